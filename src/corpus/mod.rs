@@ -1,0 +1,232 @@
+//! Reads the corpus from TOML and BibLaTeX: the shapes a person writes, apart from the model that
+//! the engines use. Also lays a studio's own folder over the embedded corpus, record by record
+//! and field by field.
+
+mod bib;
+mod fact;
+mod shape;
+mod vocab;
+mod walk;
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use toml::de::DeTable;
+
+pub use fact::read_hansen;
+pub use shape::LANGUAGES;
+pub use vocab::Vocabulary;
+pub use walk::{Finding, Reading};
+
+use crate::diag::Diagnostic;
+use crate::model::{Kind, Place, Record};
+use crate::span::{Source, Span};
+use walk::Table;
+
+/// What a folder holds.
+#[derive(Clone, Debug, Default)]
+pub struct Corpus {
+    /// Records, by kind and then by id.
+    pub records: Vec<Record>,
+    /// Controlled words with their meaning, where the folder has a `vocab/words.toml`.
+    pub words: Vocabulary,
+    /// Version of the corpus.
+    pub version: String,
+    /// What is wrong with it.
+    pub findings: Vec<Finding>,
+    /// Text of every file that has a finding, for showing the line.
+    pub sources: Vec<Source>,
+}
+
+/// Why a folder could not be read at all.
+#[derive(Debug, thiserror::Error)]
+pub enum LoadError {
+    /// No such folder.
+    #[error("there is no folder `{0}`")]
+    Missing(PathBuf),
+    /// Not a folder.
+    #[error("`{0}` is not a folder")]
+    NotAFolder(PathBuf),
+    /// The system would not let us read it.
+    #[error("cannot read `{0}`: {1}")]
+    Unreadable(PathBuf, std::io::Error),
+    /// Nothing in it that a corpus has.
+    #[error(
+        "`{0}` holds no corpus: none of materials, layers, solvents, carriers, methods, tests, vocab, sources is in it"
+    )]
+    Empty(PathBuf),
+}
+
+const RECORD_KINDS: [Kind; 6] =
+    [Kind::Material, Kind::Layer, Kind::Agent, Kind::Carrier, Kind::Method, Kind::Test];
+
+/// Reads a folder. `base` holds the records beneath: empty for the corpus itself, the embedded
+/// records for a studio's overlay.
+///
+/// # Errors
+/// When the folder is not there, cannot be read, or holds no corpus. What is wrong *in* it comes
+/// back as findings.
+pub fn load(dir: &Path, base: Vec<Record>) -> Result<Corpus, LoadError> {
+    if !dir.exists() {
+        return Err(LoadError::Missing(dir.to_owned()));
+    }
+    if !dir.is_dir() {
+        return Err(LoadError::NotAFolder(dir.to_owned()));
+    }
+    if !Kind::ALL.iter().any(|kind| dir.join(kind.folder()).is_dir()) {
+        return Err(LoadError::Empty(dir.to_owned()));
+    }
+    let mut corpus = Corpus::default();
+    let mut records: BTreeMap<(Kind, String), Record> =
+        base.into_iter().map(|r| ((r.kind(), r.head().id.clone()), r)).collect();
+    let mut own: BTreeMap<(Kind, String), Place> = BTreeMap::new();
+
+    if let Some(source) = read_if_there(dir, "kb.toml")? {
+        let reading = Reading::new(&source);
+        corpus.version = with_table(&reading, |table| {
+            let version = table.text("version").map(|(t, _)| t);
+            table.number("schema");
+            table.text("licence");
+            table.refuse_others("kb.toml");
+            version
+        })
+        .flatten()
+        .unwrap_or_default();
+        keep(&mut corpus, reading);
+    }
+    if let Some(source) = read_if_there(dir, "vocab/words.toml")? {
+        let reading = Reading::new(&source);
+        corpus.words = with_table(&reading, |t| vocab::words(&reading, t)).unwrap_or_default();
+        keep(&mut corpus, reading);
+    }
+    if let Some(source) = read_if_there(dir, "vocab/families.toml")? {
+        let reading = Reading::new(&source);
+        for family in with_table(&reading, |t| vocab::families(&reading, t)).unwrap_or_default() {
+            records.insert((Kind::Family, family.head.id.clone()), Record::Family(family));
+        }
+        keep(&mut corpus, reading);
+    }
+    for file in files(&dir.join("sources"), "bib")? {
+        let source = read(dir, &file)?;
+        let reading = Reading::new(&source);
+        for it in bib::sources(&reading) {
+            insert(&reading, &mut records, &mut own, Record::Source(it));
+        }
+        keep(&mut corpus, reading);
+    }
+    for kind in RECORD_KINDS {
+        for file in files(&dir.join(kind.folder()), "toml")? {
+            let source = read(dir, &file)?;
+            let reading = Reading::new(&source);
+            let record = with_table(&reading, |table| {
+                let base = shape::id_of(table)
+                    .and_then(|(id, _)| records.get(&(kind, id)))
+                    .cloned();
+                shape::record(&reading, table, kind, base.as_ref())
+            });
+            if let Some(Some(record)) = record {
+                let stem = file.file_stem().map(|s| s.to_string_lossy().into_owned());
+                if stem.as_deref() != Some(record.head().id.as_str()) {
+                    reading.report(
+                        Diagnostic::error(
+                            "K0112",
+                            format!("the id `{}` is not the file name", record.head().id),
+                        )
+                        .at(first_line(&source), "")
+                        .help(format!(
+                            "rename the file to {}.toml or the id to {}",
+                            record.head().id,
+                            stem.unwrap_or_default()
+                        )),
+                    );
+                }
+                insert(&reading, &mut records, &mut own, record);
+            }
+            keep(&mut corpus, reading);
+        }
+    }
+    corpus.records = records.into_values().collect();
+    Ok(corpus)
+}
+
+fn insert(
+    reading: &Reading<'_>,
+    records: &mut BTreeMap<(Kind, String), Record>,
+    own: &mut BTreeMap<(Kind, String), Place>,
+    record: Record,
+) {
+    let key = (record.kind(), record.head().id.clone());
+    let place = record.head().place.clone();
+    if let Some(first) = own.get(&key) {
+        reading.report(
+            Diagnostic::error("K0113", format!("`{}` is defined twice", key.1))
+                .at(Span::at(0), "")
+                .help(format!("the first stands in {}:{}", first.file, first.line)),
+        );
+        return;
+    }
+    own.insert(key.clone(), place);
+    records.insert(key, record);
+}
+
+fn keep(corpus: &mut Corpus, reading: Reading<'_>) {
+    let source = reading.source.clone();
+    let findings = reading.finish();
+    if !findings.is_empty() {
+        corpus.sources.push(source);
+        corpus.findings.extend(findings);
+    }
+}
+
+fn first_line(source: &Source) -> Span {
+    Span::new(0, source.line(1).map_or(0, str::len))
+}
+
+fn with_table<T>(reading: &Reading<'_>, then: impl FnOnce(&Table<'_, '_>) -> T) -> Option<T> {
+    match DeTable::parse(&reading.source.text) {
+        Ok(document) => {
+            let span = Span::new(0, 0);
+            let table = Table::new(reading, document.get_ref(), span);
+            Some(then(&table))
+        }
+        Err(error) => {
+            let at = error.span().map_or(Span::at(0), |r| Span::new(r.start, r.end));
+            reading.report(
+                Diagnostic::error("K0100", format!("not TOML: {}", error.message().trim()))
+                    .at(at, "")
+                    .help("mend the line; everything before it was read"),
+            );
+            None
+        }
+    }
+}
+
+/// Files with an ending, sorted, so that the order never depends on the file system. A folder
+/// that is not there holds none.
+fn files(dir: &Path, ending: &str) -> Result<Vec<PathBuf>, LoadError> {
+    if !dir.is_dir() {
+        return Ok(Vec::new());
+    }
+    let unreadable = |error| LoadError::Unreadable(dir.to_owned(), error);
+    let mut out = Vec::new();
+    for entry in std::fs::read_dir(dir).map_err(unreadable)? {
+        let path = entry.map_err(unreadable)?.path();
+        if path.extension().is_some_and(|e| e == ending) {
+            out.push(path);
+        }
+    }
+    out.sort();
+    Ok(out)
+}
+
+fn read_if_there(dir: &Path, name: &str) -> Result<Option<Source>, LoadError> {
+    let path = dir.join(name);
+    if path.is_file() { read(dir, &path).map(Some) } else { Ok(None) }
+}
+
+fn read(dir: &Path, path: &Path) -> Result<Source, LoadError> {
+    let text = std::fs::read_to_string(path)
+        .map_err(|error| LoadError::Unreadable(path.to_owned(), error))?;
+    let name = path.strip_prefix(dir).unwrap_or(path).to_string_lossy().into_owned();
+    Ok(Source::new(name, text))
+}

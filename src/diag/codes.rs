@@ -1,0 +1,271 @@
+//! The register of codes: one table, a page to each.
+//!
+//! A code is never given a second meaning. New ones are added at the end of
+//! their area; a test holds that the table is sorted, that every page has its
+//! examples, and that the examples behave.
+
+/// One code with its page.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct CodeEntry {
+    /// The code: a letter for the source (`Q` query, `K` corpus), two digits
+    /// for the area, two for the mistake.
+    pub code: &'static str,
+    /// What it is, in a few words.
+    pub title: &'static str,
+    /// One paragraph: why it is a mistake, and what to do.
+    pub page: &'static str,
+    /// A text that earns the code; `None` where none is short enough.
+    pub wrong: Option<&'static str>,
+    /// The same put right.
+    pub right: Option<&'static str>,
+}
+
+/// Areas of the register: the first three characters of a code.
+pub const AREAS: &[(&str, &str)] = &[
+    ("K01", "the corpus: shape of records"),
+    ("Q01", "spelling: signs, numbers, quotations"),
+    ("Q02", "syntax: how a sentence is built"),
+    ("Q03", "names: materials, layers, liquids, properties, verbs"),
+    ("Q04", "units and types"),
+    ("Q05", "evaluation"),
+];
+
+/// The page of a code; case does not count.
+#[must_use]
+pub fn code_entry(code: &str) -> Option<&'static CodeEntry> {
+    CODES
+        .iter()
+        .find(|entry| entry.code.eq_ignore_ascii_case(code))
+}
+
+const fn entry(
+    code: &'static str,
+    title: &'static str,
+    page: &'static str,
+    wrong: &'static str,
+    right: &'static str,
+) -> CodeEntry {
+    CodeEntry {
+        code,
+        title,
+        page,
+        wrong: Some(wrong),
+        right: Some(right),
+    }
+}
+
+const fn bare(code: &'static str, title: &'static str, page: &'static str) -> CodeEntry {
+    CodeEntry {
+        code,
+        title,
+        page,
+        wrong: None,
+        right: None,
+    }
+}
+
+/// Every code, sorted.
+pub const CODES: &[CodeEntry] = &[
+    bare(
+        "Q0101",
+        "text too long",
+        "A text of queries holds at most 64 KiB. A longer one is more likely a file of another \
+         kind; a long list of queries is split at a semicolon into several files.",
+    ),
+    entry(
+        "Q0102",
+        "sign without meaning",
+        "The language is written in words. Few signs have a meaning: comma, semicolon, plus, \
+         round parentheses, comparison signs, quotes, and `=` after `let`. A name that holds \
+         another sign is put in double quotes.",
+        "find adhesive where tg: 30 C",
+        "find adhesive where tg > 30 C",
+    ),
+    entry(
+        "Q0103",
+        "hidden character",
+        "Control characters, characters of no width and marks that turn the direction of writing \
+         make a line mean something else than it shows. They come along when text is copied. \
+         They are refused everywhere, in remarks too.",
+        "find coat\u{200b}ing",
+        "find coating",
+    ),
+    entry(
+        "Q0104",
+        "quotation not closed",
+        "A quotation ends on the line on which it starts. Straight and typographic quotes are \
+         accepted; each wants its closing mark.",
+        "find coating about \"flaking paint",
+        "find coating about \"flaking paint\"",
+    ),
+    entry(
+        "Q0105",
+        "empty quotation",
+        "Quotes enclose the text to look for, or a name. Nothing can be found for nothing.",
+        "find coating about \"\"",
+        "find coating about \"flaking paint\"",
+    ),
+    entry(
+        "Q0106",
+        "comma between digits",
+        "A comma separates the members of a list; the decimal sign is a point. Since 1,500 may \
+         mean one and a half or fifteen hundred, it is never guessed at.",
+        "find adhesive where shrinkage < 0,5 %",
+        "find adhesive where shrinkage < 0.5 %",
+    ),
+    entry(
+        "Q0107",
+        "range without two dots",
+        "A range is written with two dots and no blanks: `5..10 min`. A hyphen is a letter inside \
+         words such as `b-72`, and a minus at the start of a number, so it cannot mean a range too.",
+        "identify coating that dissolves in ethanol (5-10 min)",
+        "identify coating that dissolves in ethanol (5..10 min)",
+    ),
+    entry(
+        "Q0108",
+        "malformed number",
+        "A number has digits on both sides of its point and at most one point. The dots of a range \
+         touch the numbers. A ratio has two to eight parts, each above zero.",
+        "find adhesive where shrinkage < .5 %",
+        "find adhesive where shrinkage < 0.5 %",
+    ),
+    entry(
+        "Q0109",
+        "range backwards",
+        "The lower end of a range comes first. A range with its ends turned round is more often a \
+         slip of a digit, so it is not turned back in silence.",
+        "identify coating restored 1935..1890",
+        "identify coating restored 1890..1935",
+    ),
+    entry(
+        "Q0110",
+        "reserved word with capitals",
+        "Reserved words are written in lower case, so that a name with a capital can never be \
+         mistaken for one. A name that does hold a reserved word is put in quotes.",
+        "find adhesive where stable AND clear",
+        "find adhesive where stable and clear",
+    ),
+    entry(
+        "Q0111",
+        "sign in place of a word",
+        "Conditions are joined by `and` and `or`, negated by `not` and compared with `is`, as they \
+         are read aloud. The signs of programming languages are known, and refused with the word \
+         that is meant.",
+        "find adhesive where stable && clear",
+        "find adhesive where stable and clear",
+    ),
+    entry(
+        "Q0112",
+        "parenthesis of another shape",
+        "Only round parentheses are used: for notes after a noun or an observation, and to group \
+         conditions.",
+        "remove shellac [film] from oak",
+        "remove shellac (film) from oak",
+    ),
+    entry(
+        "Q0113",
+        "single quotes",
+        "Text stands between double quotes. The single quote is an apostrophe: a letter of names \
+         such as `painter's putty`.",
+        "find coating about 'flaking paint'",
+        "find coating about \"flaking paint\"",
+    ),
+    bare(
+        "Q0201",
+        "no query",
+        "The text holds nothing but blanks, remarks, or the line that names the edition. A query \
+         starts with a verb.",
+    ),
+    entry(
+        "Q0202",
+        "empty statement",
+        "A semicolon stands between two statements; one more at the end of the text is allowed. \
+         Two in a row usually mean that a statement was lost.",
+        "find coating;; find adhesive",
+        "find coating; find adhesive",
+    ),
+    bare(
+        "Q0203",
+        "nested too deep",
+        "Parentheses nest at most 64 deep. No condition that a person can read comes near.",
+    ),
+    entry(
+        "Q0204",
+        "edition unknown or not named in full",
+        "A text may start with the edition of the language it was written in: `edition 1;`. \
+         Without it, edition 1 is meant. A later edition may hold words that this program does \
+         not know, so it reads no other.",
+        "edition 9; find coating",
+        "edition 1; find coating",
+    ),
+    entry(
+        "Q0205",
+        "no verb",
+        "A query starts with one of eight verbs, in lower case. Before it may stand `explain`, or \
+         `let` with a name and `=`.",
+        "select coating where tg > 30 C",
+        "find coating where tg > 30 C",
+    ),
+    entry(
+        "Q0206",
+        "does not fit",
+        "The sentence was understood up to this word. The label lists what could have stood there; \
+         the help shows a whole sentence with the same verb.",
+        "remove shellac where aged from oak",
+        "remove shellac (aged) from oak",
+    ),
+    entry(
+        "Q0207",
+        "and with or",
+        "Readers differ on which of `and` and `or` binds first, so parentheses must say it. The \
+         help shows both ways.",
+        "find adhesive where stable and clear or cheap",
+        "find adhesive where (stable and clear) or cheap",
+    ),
+    entry(
+        "Q0208",
+        "clause repeated",
+        "Clauses come in any order, each once. Two of a kind would leave open whether both count.",
+        "find adhesive limit 5 limit 6",
+        "find adhesive limit 5",
+    ),
+    entry(
+        "Q0209",
+        "clause missing",
+        "`ventilate` needs the time, the room and the exchange of air: without one of them there is \
+         no concentration to work out.",
+        "ventilate 80 ml ethanol during 20 min in 60 m3",
+        "ventilate 80 ml ethanol during 20 min in 60 m3 at 4 air changes",
+    ),
+    entry(
+        "Q0210",
+        "limit out of range",
+        "A limit is a whole number from 1 to 1000. Without the clause every row is shown.",
+        "find adhesive limit 0",
+        "find adhesive limit 10",
+    ),
+    entry(
+        "Q0211",
+        "no span of years",
+        "A restoration is dated by a year or a span of years in whole numbers, open at an end where \
+         that is all that is known: `1890..1935`, `1890..`, `..1935`, `1950..now`.",
+        "identify coating restored 0.5..2",
+        "identify coating restored 1890..1935",
+    ),
+    entry(
+        "Q0212",
+        "equals sign out of place",
+        "`=` binds a name after `let` and does nothing else. A comparison with a word is `is`, one \
+         with a number `is`, `<`, `<=`, `>` or `>=`.",
+        "find adhesive where family = acrylic",
+        "find adhesive where family is acrylic",
+    ),
+    entry(
+        "Q0401",
+        "no such unit",
+        "Units are written in one way, with capitals where they have them: `C`, `K`, `MPa`, `ml`. \
+         Imperial and shortened units are known, and refused with the unit to use.",
+        "prepare 250 ML of 8 % w/v isinglass",
+        "prepare 250 ml of 8 % w/v isinglass",
+    ),
+];

@@ -1,0 +1,221 @@
+//! The one gate. Every recommendation, from whichever engine, passes here; only this module can
+//! make a [`Passed`]. A hard rule is data: one entry of [`rules::all`].
+//!
+//! What an answer shows as a thing to do is a `Passed`; what it shows as ruled out is a
+//! [`Refused`], with the rule and its source.
+
+mod rule;
+pub mod rules;
+
+pub use rule::{Rule, RuleBasis, Sort, When};
+
+use crate::model::scene::{Scene, SceneLayer, Step};
+use crate::model::{BenchTest, Condition, Hazard, Site, Specimen, Trait, Verdict, gravest};
+
+/// A step or test that broke no hard rule, with the conditions under which it may be taken.
+/// Nobody outside the gate can make one.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Passed<T> {
+    it: T,
+    caveats: Vec<Caveat>,
+}
+
+impl<T> Passed<T> {
+    /// What passed.
+    #[must_use]
+    pub const fn get(&self) -> &T {
+        &self.it
+    }
+
+    /// What must hold, or come first.
+    #[must_use]
+    pub fn caveats(&self) -> &[Caveat] {
+        &self.caveats
+    }
+
+    /// Whether a rule lets it pass only under a condition: it is then never more than a test.
+    #[must_use]
+    pub fn is_conditional(&self) -> bool {
+        self.caveats.iter().any(|c| c.rule.sort == Sort::OnlyIf)
+    }
+}
+
+/// A step or test that a hard rule forbids.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Refused<T> {
+    it: T,
+    broken: Vec<Caveat>,
+}
+
+impl<T> Refused<T> {
+    /// What was refused.
+    #[must_use]
+    pub const fn get(&self) -> &T {
+        &self.it
+    }
+
+    /// The rules that it breaks; never empty.
+    #[must_use]
+    pub fn broken(&self) -> &[Caveat] {
+        &self.broken
+    }
+}
+
+/// A rule that met a step, and the layer on which it did.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Caveat {
+    /// The rule.
+    pub rule: &'static Rule,
+    /// The layer concerned, as the user called it.
+    pub layer: Option<String>,
+}
+
+/// A test as somebody proposes to do it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ProposedTest {
+    /// The test.
+    pub test: BenchTest,
+    /// On what.
+    pub specimen: Specimen,
+}
+
+/// How a layer meets the agent.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Exposure {
+    /// The agent touches it.
+    Exposed,
+    /// A sound continuous film above keeps the agent off, as long as it is whole.
+    Sheltered,
+}
+
+/// Which layers a surface treatment meets. In a joint or in pores every layer is met; at the
+/// surface, everything down to and including the first sound film that seals.
+#[must_use]
+pub fn exposure(scene: &Scene) -> Vec<Exposure> {
+    let mut sealed = false;
+    scene
+        .layers
+        .iter()
+        .map(|layer| {
+            let now = if sealed { Exposure::Sheltered } else { Exposure::Exposed };
+            let broken = layer.conditions.iter().any(|c| *c != Condition::Sound);
+            if scene.target.site == Site::Film && layer.has(Trait::Seals) && !broken {
+                sealed = true;
+            }
+            now
+        })
+        .collect()
+}
+
+/// Lets a step pass or refuses it.
+///
+/// # Errors
+/// A [`Refused`] with every rule that the step breaks.
+pub fn step(step: Step, scene: &Scene) -> Result<Passed<Step>, Refused<Step>> {
+    let exposed = exposure(scene);
+    let mut broken = Vec::new();
+    let mut caveats = Vec::new();
+    for rule in rules::all() {
+        if !rule.when.meets_step(&step) || !rule.when.meets_target(scene) {
+            continue;
+        }
+        if !rule.when.names_layer() {
+            push(rule, None, Exposure::Exposed, &mut broken, &mut caveats);
+            continue;
+        }
+        for (layer, exposure) in scene.layers.iter().zip(&exposed) {
+            if rule.when.meets_layer(layer) {
+                push(rule, Some(layer.called.clone()), *exposure, &mut broken, &mut caveats);
+            }
+        }
+    }
+    for (layer, exposure) in scene.layers.iter().zip(&exposed) {
+        if *exposure == Exposure::Exposed
+            && let Some(rule) = recorded_harm(&step, layer)
+        {
+            broken.push(Caveat { rule, layer: Some(layer.called.clone()) });
+        }
+    }
+    if step.agents().any(|a| a.needs_permission && !scene.permitted.contains(&a.head.id)) {
+        broken.push(Caveat { rule: &rules::PERMISSION, layer: None });
+    }
+    if broken.is_empty() {
+        Ok(Passed { it: step, caveats })
+    } else {
+        Err(Refused { it: step, broken })
+    }
+}
+
+fn push(
+    rule: &'static Rule,
+    layer: Option<String>,
+    exposure: Exposure,
+    broken: &mut Vec<Caveat>,
+    caveats: &mut Vec<Caveat>,
+) {
+    // Under a whole film a forbidden agent is not met; whether the film is whole must be seen.
+    let (into, rule) = match (rule.sort, exposure) {
+        (Sort::Never, Exposure::Exposed) => (broken, rule),
+        (Sort::Never, Exposure::Sheltered) => (caveats, &rules::WHOLE_FILM),
+        (Sort::OnlyIf | Sort::Before, _) => (caveats, rule),
+    };
+    let caveat = Caveat { rule, layer };
+    if !into.contains(&caveat) {
+        into.push(caveat);
+    }
+}
+
+/// Recorded harm to an exposed layer is a hard rule of its own, unless this very agent was tried
+/// on this very layer and it bore it.
+fn recorded_harm(step: &Step, layer: &SceneLayer) -> Option<&'static Rule> {
+    let conditions: Vec<Condition> =
+        if layer.conditions.is_empty() { vec![Condition::Sound] } else { layer.conditions.clone() };
+    let harms = |agent: Option<&str>, class| {
+        conditions.iter().any(|condition| {
+            gravest(layer.layer.verdicts(*condition, agent, class))
+                .is_some_and(|(verdict, _)| verdict == Verdict::Harms)
+        })
+    };
+    let bore = |id: &str| {
+        layer.tried.iter().any(|(agent, verdict, _)| agent == id && *verdict == Verdict::Safe)
+    };
+    let failed = |id: &str| {
+        layer.tried.iter().any(|(agent, verdict, _)| agent == id && *verdict == Verdict::Harms)
+    };
+    let whole = step.agent.as_ref().is_some_and(|a| bore(&a.head.id));
+    let by_agent = step.agents().any(|a| {
+        failed(&a.head.id) || (!whole && !bore(&a.head.id) && harms(Some(&a.head.id), a.class))
+    });
+    let by_method = step.method.classes.iter().any(|class| harms(None, *class));
+    (by_agent || by_method).then_some(&rules::RECORDED_HARM)
+}
+
+/// Lets a bench test pass or refuses it.
+///
+/// # Errors
+/// A [`Refused`] with the rules that it breaks.
+pub fn test(
+    proposed: ProposedTest,
+    hazards: &[(Hazard, f64)],
+) -> Result<Passed<ProposedTest>, Refused<ProposedTest>> {
+    let mut broken = Vec::new();
+    let mut caveats = Vec::new();
+    let probability =
+        |wanted: Hazard| hazards.iter().find(|(h, _)| *h == wanted).map_or(0.0, |(_, p)| *p);
+    if rules::HOT_TESTS.contains(&proposed.test.head.id.as_str())
+        && probability(Hazard::Nitrate) > rules::NITRATE_LIMIT
+    {
+        broken.push(Caveat { rule: &rules::NO_HOT_NEEDLE, layer: None });
+    }
+    if proposed.test.destructive && proposed.specimen == Specimen::Surface {
+        broken.push(Caveat { rule: &rules::CRUMB_ONLY, layer: None });
+    } else if proposed.test.destructive {
+        caveats.push(Caveat { rule: &rules::SAMPLING, layer: None });
+    }
+    if broken.is_empty() {
+        Ok(Passed { it: proposed, caveats })
+    } else {
+        Err(Refused { it: proposed, broken })
+    }
+}
+

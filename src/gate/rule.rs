@@ -1,0 +1,193 @@
+//! A hard rule as data: when it applies, and why.
+
+use crate::model::scene::{Scene, SceneLayer, Step};
+use crate::model::{Action, Basis, Class, Condition, Hazard, Site, Trait, Wetting};
+
+/// What a rule does.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Sort {
+    /// Blocks.
+    Never,
+    /// Lets pass only under the condition that the rule states: never more than a test.
+    OnlyIf,
+    /// Puts another step first.
+    Before,
+}
+
+impl Sort {
+    /// Plain word.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Never => "never",
+            Self::OnlyIf => "only if",
+            Self::Before => "first",
+        }
+    }
+}
+
+/// Where a rule comes from, in a form that a constant can hold.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum RuleBasis {
+    /// Source key and locator.
+    Published(&'static str, &'static str),
+    /// Source that reports it of another: key, the one opened, locator.
+    Through(&'static str, &'static str, &'static str),
+    /// Common practice.
+    Practice,
+    /// Recalled.
+    Memory,
+}
+
+impl RuleBasis {
+    /// The same as the basis of a fact.
+    #[must_use]
+    pub fn to_basis(self) -> Basis {
+        match self {
+            Self::Published(key, locator) => Basis::Published {
+                key: key.to_owned(),
+                through: None,
+                locator: locator.to_owned(),
+            },
+            Self::Through(key, through, locator) => Basis::Published {
+                key: key.to_owned(),
+                through: Some(through.to_owned()),
+                locator: locator.to_owned(),
+            },
+            Self::Practice => Basis::Practice,
+            Self::Memory => Basis::Memory,
+        }
+    }
+}
+
+/// When a rule applies. An empty list asks for nothing; every list that is not empty must be met
+/// by at least one of its entries. The step meets the rule, and so must the target, and (where
+/// the rule names layers) one layer.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct When {
+    /// Agent classes that the step brings, of its agent, of any part of a mixture, or of the
+    /// method itself. Met together with `agents`: one entry of either is enough.
+    pub classes: &'static [Class],
+    /// Agent ids.
+    pub agents: &'static [&'static str],
+    /// Method ids. Met together with `actions`.
+    pub methods: &'static [&'static str],
+    /// How the method acts.
+    pub actions: &'static [Action],
+    /// Carrier ids.
+    pub carriers: &'static [&'static str],
+    /// How much the method wets.
+    pub wets: &'static [Wetting],
+    /// Method ids to which the rule does not apply.
+    pub except_methods: &'static [&'static str],
+    /// Agent ids to which the rule does not apply.
+    pub except_agents: &'static [&'static str],
+    /// Layer traits. Met together with `layers`.
+    pub traits: &'static [Trait],
+    /// Layer ids.
+    pub layers: &'static [&'static str],
+    /// Traits that the same layer must have as well, all of them.
+    pub and_traits: &'static [Trait],
+    /// Traits that take the layer out of the rule.
+    pub without_traits: &'static [Trait],
+    /// Conditions that were stated for the layer.
+    pub conditions: &'static [Condition],
+    /// Family or id of the material to come off, at or above `above`.
+    pub materials: &'static [&'static str],
+    /// Hazards of the material that no clean negative has excluded, at or above `above`.
+    pub hazards: &'static [Hazard],
+    /// Where the material sits.
+    pub sites: &'static [Site],
+    /// Probability from which `materials` and `hazards` count.
+    pub above: f64,
+}
+
+impl When {
+    /// Applies to everything.
+    pub const ANY: Self = Self {
+        classes: &[],
+        agents: &[],
+        methods: &[],
+        actions: &[],
+        carriers: &[],
+        wets: &[],
+        except_methods: &[],
+        except_agents: &[],
+        traits: &[],
+        layers: &[],
+        and_traits: &[],
+        without_traits: &[],
+        conditions: &[],
+        materials: &[],
+        hazards: &[],
+        sites: &[],
+        above: 0.05,
+    };
+
+    /// Whether the rule speaks of a layer at all.
+    #[must_use]
+    pub const fn names_layer(&self) -> bool {
+        !(self.traits.is_empty() && self.layers.is_empty() && self.conditions.is_empty())
+    }
+
+    /// Whether the step meets the rule.
+    #[must_use]
+    pub fn meets_step(&self, step: &Step) -> bool {
+        let id = step.method.head.id.as_str();
+        if self.except_methods.contains(&id)
+            || step.agent.as_ref().is_some_and(|a| self.except_agents.contains(&a.head.id.as_str()))
+        {
+            return false;
+        }
+        let brings = (self.classes.is_empty() && self.agents.is_empty())
+            || step.classes().iter().any(|c| self.classes.contains(c))
+            || step.agents().any(|a| self.agents.contains(&a.head.id.as_str()));
+        let how = (self.methods.is_empty() && self.actions.is_empty())
+            || self.methods.contains(&id)
+            || self.actions.contains(&step.method.action);
+        let carried = self.carriers.is_empty()
+            || step.carrier.as_ref().is_some_and(|c| self.carriers.contains(&c.head.id.as_str()));
+        let wet = self.wets.is_empty() || self.wets.contains(&step.method.wets);
+        brings && how && carried && wet
+    }
+
+    /// Whether the layer meets the rule.
+    #[must_use]
+    pub fn meets_layer(&self, layer: &SceneLayer) -> bool {
+        let named = (self.traits.is_empty() && self.layers.is_empty())
+            || self.traits.iter().any(|t| layer.has(*t))
+            || self.layers.contains(&layer.layer.head.id.as_str());
+        named
+            && self.and_traits.iter().all(|t| layer.has(*t))
+            && !self.without_traits.iter().any(|t| layer.has(*t))
+            && (self.conditions.is_empty() || self.conditions.iter().any(|c| layer.is(*c)))
+    }
+
+    /// Whether what is to come off, and where it sits, meet the rule.
+    #[must_use]
+    pub fn meets_target(&self, scene: &Scene) -> bool {
+        let material = self.materials.is_empty()
+            || self.materials.iter().map(|m| scene.probability(m)).sum::<f64>() >= self.above;
+        let hazard =
+            self.hazards.is_empty() || self.hazards.iter().any(|h| scene.hazard(*h) >= self.above);
+        let site = self.sites.is_empty() || self.sites.contains(&scene.target.site);
+        material && hazard && site
+    }
+}
+
+/// A hard rule.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Rule {
+    /// Stable id in plain words.
+    pub id: &'static str,
+    /// What it does.
+    pub sort: Sort,
+    /// When it applies.
+    pub when: When,
+    /// The rule as a conservator reads it: what is forbidden, the condition, or what comes first.
+    pub says: &'static str,
+    /// Why.
+    pub why: &'static str,
+    /// Where it comes from.
+    pub basis: RuleBasis,
+}

@@ -1,0 +1,100 @@
+//! The hard rules, by what they protect. Each is one entry; each has a test of its own.
+
+mod chemistry;
+mod dry;
+mod heat;
+mod order;
+mod people;
+mod solvents;
+mod water;
+
+use super::rule::{Rule, RuleBasis, Sort, When};
+
+/// Every hard rule, in a fixed order.
+pub fn all() -> impl Iterator<Item = &'static Rule> {
+    [water::RULES, solvents::RULES, chemistry::RULES, heat::RULES, dry::RULES, order::RULES, people::RULES]
+        .into_iter()
+        .flatten()
+}
+
+/// Every rule there is, those that the gate applies by its own code included.
+pub fn every() -> impl Iterator<Item = &'static Rule> {
+    all().chain([
+        &RECORDED_HARM,
+        &WHOLE_FILM,
+        &PERMISSION,
+        &NO_HOT_NEEDLE,
+        &CRUMB_ONLY,
+        &SAMPLING,
+    ])
+}
+
+/// Probability of cellulose nitrate from which no hot needle is proposed.
+pub const NITRATE_LIMIT: f64 = 0.05;
+
+/// Tests that bring heat or flame to a specimen.
+pub const HOT_TESTS: &[&str] = &["needle", "odour", "beilstein", "vapour-ph", "ash"];
+
+const fn own(
+    id: &'static str,
+    sort: Sort,
+    says: &'static str,
+    why: &'static str,
+    basis: RuleBasis,
+) -> Rule {
+    Rule { id, sort, when: When::ANY, says, why, basis }
+}
+
+/// A layer is recorded to be harmed by what the step brings.
+pub const RECORDED_HARM: Rule = own(
+    "recorded-harm",
+    Sort::Never,
+    "the layer is recorded to be harmed by this",
+    "known harm is ruled out, not merely left unrecommended",
+    RuleBasis::Practice,
+);
+
+/// A forbidden layer lies under a film that keeps the agent off.
+pub const WHOLE_FILM: Rule = own(
+    "film-above-is-whole",
+    Sort::OnlyIf,
+    "only where the film above is whole: no crack, loss or edge",
+    "through a crack the agent reaches a layer that it harms",
+    RuleBasis::Practice,
+);
+
+/// Law restricts the agent and the user has not permitted it.
+pub const PERMISSION: Rule = own(
+    "restricted-by-law",
+    Sort::Never,
+    "not without `allowing` it by name, under the law of the place and with extraction",
+    "the law restricts its use in places; check before planning with it",
+    RuleBasis::Practice,
+);
+
+/// Heat near a possible nitrate.
+pub const NO_HOT_NEEDLE: Rule = own(
+    "no-hot-needle-on-nitrate",
+    Sort::Never,
+    "no hot needle, flame or dry heating while cellulose nitrate stands above 5 %",
+    "a nitrate crumb flashes; test with diphenylamine first",
+    RuleBasis::Practice,
+);
+
+/// Destructive tests on the object.
+pub const CRUMB_ONLY: Rule = own(
+    "crumb-only",
+    Sort::Never,
+    "on a detached crumb only, never on the object",
+    "the reagent or the heat stays in what it touches",
+    RuleBasis::Practice,
+);
+
+/// Sampling.
+pub const SAMPLING: Rule = own(
+    "sampling",
+    Sort::OnlyIf,
+    "only with the owner's consent to sampling, from an edge of loss, the least that will do",
+    "a sample does not grow back",
+    RuleBasis::Published("aiccode1994", "guidelines 16-19"),
+);

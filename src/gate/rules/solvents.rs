@@ -1,0 +1,5 @@
+//! Rules.
+
+use super::super::rule::Rule;
+
+pub(super) const RULES: &[Rule] = &[];

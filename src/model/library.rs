@@ -1,0 +1,166 @@
+//! What the engines see of the corpus: records by number, names, and the table of responses.
+
+use serde::{Deserialize, Serialize};
+
+use super::record::{
+    Age, Agent, BenchTest, Carrier, Family, Kind, Layer, Material, Method, Record, Source,
+};
+use super::words::{Hazard, Role};
+
+/// A corpus as the engines use it. Records are decoded one by one on demand; what is needed for
+/// all materials at once stands in [`Table`].
+pub trait Library {
+    /// Number of records of a kind.
+    fn count(&self, kind: Kind) -> usize;
+    /// The record with this number, `None` when out of range or unreadable.
+    fn record(&self, kind: Kind, index: usize) -> Option<Record>;
+    /// Number of the record with this id.
+    fn position(&self, kind: Kind, id: &str) -> Option<usize>;
+    /// Response table over all materials.
+    fn table(&self) -> &Table;
+    /// Version of the corpus.
+    fn version(&self) -> &str;
+
+    /// Material by id.
+    fn material(&self, id: &str) -> Option<Material> {
+        match self.record(Kind::Material, self.position(Kind::Material, id)?)? {
+            Record::Material(it) => Some(it),
+            _ => None,
+        }
+    }
+    /// Layer by id.
+    fn layer(&self, id: &str) -> Option<Layer> {
+        match self.record(Kind::Layer, self.position(Kind::Layer, id)?)? {
+            Record::Layer(it) => Some(it),
+            _ => None,
+        }
+    }
+    /// Agent by id.
+    fn agent(&self, id: &str) -> Option<Agent> {
+        match self.record(Kind::Agent, self.position(Kind::Agent, id)?)? {
+            Record::Agent(it) => Some(it),
+            _ => None,
+        }
+    }
+    /// Carrier by id.
+    fn carrier(&self, id: &str) -> Option<Carrier> {
+        match self.record(Kind::Carrier, self.position(Kind::Carrier, id)?)? {
+            Record::Carrier(it) => Some(it),
+            _ => None,
+        }
+    }
+    /// Method by id.
+    fn method(&self, id: &str) -> Option<Method> {
+        match self.record(Kind::Method, self.position(Kind::Method, id)?)? {
+            Record::Method(it) => Some(it),
+            _ => None,
+        }
+    }
+    /// Test by id.
+    fn test(&self, id: &str) -> Option<BenchTest> {
+        match self.record(Kind::Test, self.position(Kind::Test, id)?)? {
+            Record::Test(it) => Some(it),
+            _ => None,
+        }
+    }
+    /// Family by id.
+    fn family(&self, id: &str) -> Option<Family> {
+        match self.record(Kind::Family, self.position(Kind::Family, id)?)? {
+            Record::Family(it) => Some(it),
+            _ => None,
+        }
+    }
+    /// Source by key.
+    fn source(&self, key: &str) -> Option<Source> {
+        match self.record(Kind::Source, self.position(Kind::Source, key)?)? {
+            Record::Source(it) => Some(it),
+            _ => None,
+        }
+    }
+}
+
+/// Something a material answers to: a liquid or a test, with its outcomes.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Feature {
+    /// Id of the liquid or the test.
+    pub id: String,
+    /// Whether it is a liquid put on a crumb.
+    pub liquid: bool,
+    /// Cluster of like tests.
+    pub cluster: String,
+    /// Outcomes; the first is the positive one. At most 64.
+    pub outcomes: Vec<String>,
+    /// Pairs of outcomes easily mistaken for one another, by position.
+    pub near: Vec<(u8, u8)>,
+    /// Laboratory result.
+    pub laboratory: bool,
+    /// Chance of a positive when the target is present, for yes-or-no tests.
+    pub positive: Option<f64>,
+    /// Chance of a positive when a rival is present, for yes-or-no tests.
+    pub false_positive: Option<f64>,
+    /// Chance that a trained eye reads a graded outcome right.
+    pub reliability: f64,
+    /// Sample, micrograms.
+    pub sample_ug: f64,
+    /// Risk to the object, 0-5.
+    pub risk: u8,
+    /// Harm to the worker, 0-5.
+    pub toxicity: u8,
+    /// Minutes.
+    pub minutes: f64,
+    /// Hazard that a clean negative excludes.
+    pub hazard: Option<Hazard>,
+    /// Recorded outcomes when fresh, a bit set per material; 0 where unrecorded.
+    pub fresh: Vec<u64>,
+    /// The same when aged.
+    pub aged: Vec<u64>,
+}
+
+impl Feature {
+    /// Recorded outcomes of one material at an age; 0 where unrecorded.
+    #[must_use]
+    pub fn recorded(&self, age: Age, material: usize) -> u64 {
+        match age {
+            Age::Fresh => self.fresh[material],
+            Age::Aged => self.aged[material],
+        }
+    }
+}
+
+/// What the engines need of a material without decoding its record.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Row {
+    /// Id.
+    pub id: String,
+    /// Canonical name.
+    pub name: String,
+    /// Roles.
+    pub roles: Vec<Role>,
+    /// Position of the family among the families of the table.
+    pub family: u16,
+    /// Years met in restoration: from, main from, main to, to (astronomical years).
+    pub years: Option<(i32, i32, i32, i32)>,
+    /// Hazards of the material itself.
+    pub hazards: Vec<Hazard>,
+    /// Whether it is a recorded mixture.
+    pub mixture: bool,
+}
+
+/// All materials against all liquids and tests.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Table {
+    /// One row a material, in the order of the pack.
+    pub rows: Vec<Row>,
+    /// Family ids with names, in order.
+    pub families: Vec<(String, String)>,
+    /// One feature a liquid or test that any material answers to.
+    pub features: Vec<Feature>,
+}
+
+impl Table {
+    /// Position of a feature.
+    #[must_use]
+    pub fn feature(&self, id: &str) -> Option<usize> {
+        self.features.iter().position(|f| f.id == id)
+    }
+}

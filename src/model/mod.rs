@@ -1,0 +1,23 @@
+//! What the corpus speaks of: materials, layers, agents, methods, tests, facts with a basis,
+//! and the scene at the bench. Plain data, no I/O.
+
+pub mod fact;
+pub mod field;
+pub mod library;
+pub mod naming;
+pub mod record;
+pub mod scene;
+pub mod truth;
+pub mod words;
+
+pub use fact::{Basis, Fact, Facts, Hansen, Place, Value};
+pub use library::{Feature, Library, Row, Table};
+pub use record::{
+    Age, Agent, AgentSort, BenchTest, Carrier, Family, Head, Kind, Layer, Material, Method, Names,
+    Record, Route, Source, gravest,
+};
+pub use truth::Truth;
+pub use words::{
+    Action, Ageing, Class, Condition, Effect, Hazard, Order, Response, Role, Site, Specimen, Trait,
+    Verdict, Wetting,
+};

@@ -1,0 +1,34 @@
+//! Folds names, so that case, accents, hyphens and spaces do not keep a user from a record.
+
+use unicode_normalization::UnicodeNormalization;
+
+/// Folds a name: lower case, no accents, letters and digits only. `Paraloid B-72`, `paraloid b72`
+/// and `PARALOID B 72` fold to the same.
+#[must_use]
+pub fn fold(name: &str) -> String {
+    let mut out = String::with_capacity(name.len());
+    for c in name.nfd().filter(|c| c.is_alphanumeric()) {
+        match c {
+            'ß' => out.push_str("ss"),
+            'œ' | 'Œ' => out.push_str("oe"),
+            'æ' | 'Æ' => out.push_str("ae"),
+            'ø' | 'Ø' => out.push('o'),
+            'ł' | 'Ł' => out.push('l'),
+            _ => out.extend(c.to_lowercase()),
+        }
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::fold;
+
+    #[test]
+    fn spelling_does_not_matter() {
+        assert_eq!(fold("Paraloid B-72"), fold("paraloid b72"));
+        assert_eq!(fold("Weißleim"), fold("weissleim"));
+        assert_eq!(fold("résine"), fold("RESINE"));
+        assert_eq!(fold("—"), "");
+    }
+}

@@ -1,0 +1,501 @@
+//! The records of the corpus: what a thing is called, and what is known of it.
+
+use serde::{Deserialize, Serialize};
+
+use super::fact::{Basis, Fact, Facts, Place};
+use super::words::{
+    Action, Class, Condition, Effect, Hazard, Order, Response, Role, Site, Specimen, Trait,
+    Verdict, Wetting,
+};
+
+/// Kinds of record.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Kind {
+    /// Restoration material.
+    Material,
+    /// Layer or support that must survive.
+    Layer,
+    /// Liquid or reagent.
+    Agent,
+    /// Gelling agent or other carrier.
+    Carrier,
+    /// Removal method.
+    Method,
+    /// Bench or laboratory test.
+    Test,
+    /// Family of materials.
+    Family,
+    /// Published source.
+    Source,
+}
+
+impl Kind {
+    /// All kinds, in the order of the pack.
+    pub const ALL: [Self; 8] = [
+        Self::Material,
+        Self::Layer,
+        Self::Agent,
+        Self::Carrier,
+        Self::Method,
+        Self::Test,
+        Self::Family,
+        Self::Source,
+    ];
+
+    /// Folder below the corpus root (for families: the vocabulary file).
+    #[must_use]
+    pub const fn folder(self) -> &'static str {
+        match self {
+            Self::Material => "materials",
+            Self::Layer => "layers",
+            Self::Agent => "solvents",
+            Self::Carrier => "carriers",
+            Self::Method => "methods",
+            Self::Test => "tests",
+            Self::Family => "vocab",
+            Self::Source => "sources",
+        }
+    }
+
+    /// The noun a user reads.
+    #[must_use]
+    pub const fn noun(self) -> &'static str {
+        match self {
+            Self::Material => "material",
+            Self::Layer => "layer",
+            Self::Agent => "solvent",
+            Self::Carrier => "carrier",
+            Self::Method => "method",
+            Self::Test => "test",
+            Self::Family => "family",
+            Self::Source => "source",
+        }
+    }
+}
+
+/// What a thing is called.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Names {
+    /// Canonical name.
+    pub name: String,
+    /// Synonyms and trade words, English.
+    pub also: Vec<String>,
+    /// Names in other languages: (language code, name).
+    pub foreign: Vec<(String, String)>,
+}
+
+impl Names {
+    /// Every name a user may type, canonical first.
+    pub fn all(&self) -> impl Iterator<Item = &str> {
+        std::iter::once(self.name.as_str())
+            .chain(self.also.iter().map(String::as_str))
+            .chain(self.foreign.iter().map(|(_, name)| name.as_str()))
+    }
+}
+
+/// What every record has.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Head {
+    /// Stable id: lower-case words joined by hyphens, equal to the file name.
+    pub id: String,
+    /// Names.
+    pub names: Names,
+    /// One line that says what it is.
+    pub summary: String,
+    /// Named facts.
+    pub facts: Facts,
+    /// Invented, for the demo.
+    pub invented: bool,
+    /// Where the record stands.
+    pub place: Place,
+}
+
+/// Old or new restoration material.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Material {
+    /// Id, names, facts.
+    pub head: Head,
+    /// What it serves as.
+    pub roles: Vec<Role>,
+    /// Family id.
+    pub family: String,
+    /// Ids of the parts of a mixture or two-layer system.
+    pub made_of: Vec<String>,
+    /// Where it is met, if narrower than its roles say.
+    pub sites: Vec<Site>,
+    /// What liquids and tests do to it when fresh, keyed by liquid or test id.
+    pub fresh: Facts,
+    /// The same when aged.
+    pub aged: Facts,
+    /// The same at either age.
+    pub always: Facts,
+    /// How it is taken off, in the trade's order.
+    pub removal: Vec<Route>,
+}
+
+/// Age of a material, for what it answers to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Age {
+    /// Within a few years of application.
+    Fresh,
+    /// Decades old.
+    Aged,
+}
+
+impl Age {
+    /// Both ages.
+    pub const BOTH: [Self; 2] = [Self::Fresh, Self::Aged];
+
+    /// `fresh` or `aged`.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Fresh => "fresh",
+            Self::Aged => "aged",
+        }
+    }
+}
+
+impl Material {
+    /// What is recorded for a liquid or test at an age. A statement for that age outranks one for
+    /// either age; the other age never stands in for it.
+    #[must_use]
+    pub fn response(&self, age: Age, key: &str) -> &[Fact] {
+        let own = match age {
+            Age::Fresh => self.fresh.get(key),
+            Age::Aged => self.aged.get(key),
+        };
+        if own.is_empty() { self.always.get(key) } else { own }
+    }
+
+    /// The strongest-based reading of a liquid's effect at an age, with its facts. Where sources
+    /// disagree every reading is returned.
+    #[must_use]
+    pub fn readings(&self, age: Age, key: &str) -> Vec<(Response, &Fact)> {
+        self.response(age, key)
+            .iter()
+            .flat_map(|fact| {
+                fact.words().iter().filter_map(move |w| Response::parse(w).map(|r| (r, fact)))
+            })
+            .collect()
+    }
+
+    /// Hazards recorded for the material itself.
+    #[must_use]
+    pub fn hazards(&self) -> Vec<Hazard> {
+        self.head.facts.words("hazards").into_iter().filter_map(Hazard::parse).collect()
+    }
+}
+
+/// One way of taking a material off.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Route {
+    /// Place in the order of trial.
+    pub order: Order,
+    /// Agent id; none for dry methods.
+    pub agent: Option<String>,
+    /// Method id, if one is meant.
+    pub method: Option<String>,
+    /// Layer traits or sites for which the route holds; empty for any.
+    pub on: Vec<String>,
+    /// What to expect; none for a route that fails.
+    pub effect: Option<Effect>,
+    /// Where it comes from.
+    pub basis: Basis,
+    /// A short remark.
+    pub note: Option<String>,
+    /// File and line.
+    pub place: Place,
+}
+
+/// Layer or support that must survive.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Layer {
+    /// Id, names, facts.
+    pub head: Head,
+    /// Group, e.g. `gilding`.
+    pub group: String,
+    /// What it is made of or held by.
+    pub traits: Vec<Trait>,
+    /// Verdicts by condition; keys are agent classes or agent ids.
+    pub harm: Vec<(Condition, Facts)>,
+}
+
+impl Layer {
+    /// Whether the layer carries a trait.
+    #[must_use]
+    pub fn has(&self, it: Trait) -> bool {
+        self.traits.contains(&it)
+    }
+
+    /// What is recorded for an agent in a condition: the agent itself outranks its class, the
+    /// given condition outranks `sound`.
+    #[must_use]
+    pub fn verdicts(&self, condition: Condition, agent: Option<&str>, class: Class) -> &[Fact] {
+        for wanted in [condition, Condition::Sound] {
+            let Some((_, facts)) = self.harm.iter().find(|(c, _)| *c == wanted) else { continue };
+            for key in agent.into_iter().chain([class.word()]) {
+                let found = facts.get(key);
+                if !found.is_empty() {
+                    return found;
+                }
+            }
+        }
+        &[]
+    }
+}
+
+/// The graver of the verdicts that a set of facts holds, with the fact that says it.
+#[must_use]
+pub fn gravest(facts: &[Fact]) -> Option<(Verdict, &Fact)> {
+    facts
+        .iter()
+        .filter_map(|f| f.words().first().and_then(|w| Verdict::parse(w)).map(|v| (v, f)))
+        .max_by_key(|(v, _)| *v)
+}
+
+/// What sort of liquid an agent is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+pub enum AgentSort {
+    /// Organic solvent.
+    Solvent,
+    /// Mixture of liquids.
+    Mixture,
+    /// Water and what is dissolved in it.
+    Aqueous,
+    /// Reagent.
+    Reagent,
+    /// Enzyme preparation.
+    Enzyme,
+}
+
+impl AgentSort {
+    /// The sort that a word names.
+    #[must_use]
+    pub fn parse(word: &str) -> Option<Self> {
+        Some(match word {
+            "solvent" => Self::Solvent,
+            "mixture" => Self::Mixture,
+            "aqueous" => Self::Aqueous,
+            "reagent" => Self::Reagent,
+            "enzyme" => Self::Enzyme,
+            _ => return None,
+        })
+    }
+}
+
+/// Liquid or reagent that is put on.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Agent {
+    /// Id, names, facts.
+    pub head: Head,
+    /// Sort.
+    pub sort: AgentSort,
+    /// Agent class; a mixture takes the harshest of its parts.
+    pub class: Class,
+    /// CAS registry number.
+    pub cas: Option<String>,
+    /// Parts of a mixture: (agent id, parts by volume).
+    pub parts: Vec<(String, f64)>,
+    /// The bench liquid whose recorded responses may stand in for it.
+    pub like: Option<String>,
+    /// 1 mildest … 9 harshest.
+    pub strength: u8,
+    /// Carcinogen, mutagen or reprotoxic class, where it applies.
+    pub cmr: Option<String>,
+    /// Restricted by law in places: never proposed unless the user permits it.
+    pub needs_permission: bool,
+}
+
+/// Gelling agent or other carrier.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Carrier {
+    /// Id, names, facts.
+    pub head: Head,
+    /// Classes or agent ids that it carries.
+    pub carries: Vec<String>,
+    /// Classes or agent ids that it is known not to carry.
+    pub carries_not: Vec<String>,
+    /// Whether it holds the liquid at the surface.
+    pub limits_penetration: bool,
+}
+
+/// Removal method.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Method {
+    /// Id, names, facts.
+    pub head: Head,
+    /// How it acts.
+    pub action: Action,
+    /// Agent classes or agent ids that it delivers; empty for dry methods.
+    pub delivers: Vec<String>,
+    /// Carrier id.
+    pub carrier: Option<String>,
+    /// Classes of harm that it brings of itself.
+    pub classes: Vec<Class>,
+    /// Where it reaches.
+    pub reach: Vec<Site>,
+    /// Where it reaches only partly or slowly.
+    pub reach_partly: Vec<Site>,
+    /// Liquid that goes into what lies beneath.
+    pub wets: Wetting,
+    /// 1 mildest … 9 harshest.
+    pub mildness: u8,
+    /// The usual second half: a method id.
+    pub then: Option<String>,
+    /// What the agent must do for this method to serve; empty when any effect will do.
+    pub responses: Vec<Response>,
+    /// Layer traits or conditions on which it is not used.
+    pub avoid: Facts,
+}
+
+/// Bench or laboratory test.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct BenchTest {
+    /// Id, names, facts.
+    pub head: Head,
+    /// Cluster: tests of one cluster are not independent witnesses.
+    pub cluster: String,
+    /// On what it is done, best first.
+    pub specimens: Vec<Specimen>,
+    /// Whether the specimen is used up.
+    pub destructive: bool,
+    /// Laboratory result: outranks the bench.
+    pub laboratory: bool,
+    /// Sample, micrograms.
+    pub sample_ug: f64,
+    /// Risk to the object, 0 none … 5 grave.
+    pub risk: u8,
+    /// Harm to the worker, 0 none … 5 grave.
+    pub toxicity: u8,
+    /// Time, minutes.
+    pub minutes: f64,
+    /// Agent id, if a liquid is put on.
+    pub reagent: Option<String>,
+    /// Outcomes; the first is the positive one.
+    pub outcomes: Vec<String>,
+    /// Outcomes easily mistaken for one another.
+    pub near: Vec<(String, String)>,
+    /// The hazard that a clean negative excludes.
+    pub hazard: Option<Hazard>,
+}
+
+/// Family of materials.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Family {
+    /// Id and names.
+    pub head: Head,
+    /// Families whose members are easily taken for one another.
+    pub near: Vec<String>,
+}
+
+/// A published source, as far as a citation needs it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Source {
+    /// Key, names (title), facts (none).
+    pub head: Head,
+    /// BibLaTeX entry type, lower case.
+    pub entry: String,
+    /// Authors or editors, "Family, Given".
+    pub authors: Vec<String>,
+    /// Year or date as printed.
+    pub date: String,
+    /// Title.
+    pub title: String,
+    /// Journal, book, series, publisher or site, in printing order.
+    pub container: String,
+    /// Volume, number, pages.
+    pub detail: String,
+    /// DOI or address.
+    pub locator: String,
+    /// What of it was read.
+    pub read: String,
+}
+
+/// A record of any kind.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub enum Record {
+    /// Material.
+    Material(Material),
+    /// Layer.
+    Layer(Layer),
+    /// Agent.
+    Agent(Agent),
+    /// Carrier.
+    Carrier(Carrier),
+    /// Method.
+    Method(Method),
+    /// Test.
+    Test(BenchTest),
+    /// Family.
+    Family(Family),
+    /// Source.
+    Source(Source),
+}
+
+impl Record {
+    /// What every record has.
+    #[must_use]
+    pub const fn head(&self) -> &Head {
+        match self {
+            Self::Material(it) => &it.head,
+            Self::Layer(it) => &it.head,
+            Self::Agent(it) => &it.head,
+            Self::Carrier(it) => &it.head,
+            Self::Method(it) => &it.head,
+            Self::Test(it) => &it.head,
+            Self::Family(it) => &it.head,
+            Self::Source(it) => &it.head,
+        }
+    }
+
+    /// The same, to change it.
+    pub const fn head_mut(&mut self) -> &mut Head {
+        match self {
+            Self::Material(it) => &mut it.head,
+            Self::Layer(it) => &mut it.head,
+            Self::Agent(it) => &mut it.head,
+            Self::Carrier(it) => &mut it.head,
+            Self::Method(it) => &mut it.head,
+            Self::Test(it) => &mut it.head,
+            Self::Family(it) => &mut it.head,
+            Self::Source(it) => &mut it.head,
+        }
+    }
+
+    /// Its kind.
+    #[must_use]
+    pub const fn kind(&self) -> Kind {
+        match self {
+            Self::Material(_) => Kind::Material,
+            Self::Layer(_) => Kind::Layer,
+            Self::Agent(_) => Kind::Agent,
+            Self::Carrier(_) => Kind::Carrier,
+            Self::Method(_) => Kind::Method,
+            Self::Test(_) => Kind::Test,
+            Self::Family(_) => Kind::Family,
+            Self::Source(_) => Kind::Source,
+        }
+    }
+
+    /// Every group of facts, with a prefix that tells groups apart (`fresh ethanol`).
+    #[must_use]
+    pub fn fact_groups(&self) -> Vec<(String, &Facts)> {
+        let mut out = vec![(String::new(), &self.head().facts)];
+        match self {
+            Self::Material(it) => {
+                out.push(("fresh ".to_owned(), &it.fresh));
+                out.push(("aged ".to_owned(), &it.aged));
+                out.push(("always ".to_owned(), &it.always));
+            }
+            Self::Layer(it) => {
+                for (condition, facts) in &it.harm {
+                    out.push((format!("harm {condition} "), facts));
+                }
+            }
+            Self::Method(it) => out.push(("avoid ".to_owned(), &it.avoid)),
+            _ => {}
+        }
+        out
+    }
+}

@@ -1,0 +1,187 @@
+//! The scene at the bench: the stack of layers, where the unknown sits, what was seen, and a step
+//! that somebody proposes to take.
+
+use serde::{Deserialize, Serialize};
+
+use super::record::{Age, Agent, Carrier, Layer, Method};
+use super::words::{Class, Condition, Hazard, Response, Site, Specimen, Trait, Verdict};
+
+/// Whether the material to be taken off belongs to the object.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Origin {
+    /// Not said: leave it or test first.
+    #[default]
+    Unknown,
+    /// Put on later.
+    Later,
+    /// An earlier restoration that is itself worth keeping.
+    Historic,
+    /// Part of the object as made.
+    Original,
+}
+
+/// A layer as it lies on this object.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SceneLayer {
+    /// The record.
+    pub layer: Layer,
+    /// What the user called it.
+    pub called: String,
+    /// Conditions that were stated; empty when none was.
+    pub conditions: Vec<Condition>,
+    /// What was tried on this object: (agent id, verdict, words as typed).
+    pub tried: Vec<(String, Verdict, String)>,
+}
+
+impl SceneLayer {
+    /// Whether the layer carries a trait.
+    #[must_use]
+    pub fn has(&self, it: Trait) -> bool {
+        self.layer.has(it)
+    }
+
+    /// Whether a condition was stated.
+    #[must_use]
+    pub fn is(&self, it: Condition) -> bool {
+        self.conditions.contains(&it)
+    }
+}
+
+/// What is known of the thing to be taken off.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Target {
+    /// Material number and probability, most probable first; they need not sum to 1: the rest is
+    /// "none of these".
+    pub candidates: Vec<(usize, f64)>,
+    /// Where it sits.
+    pub site: Site,
+    /// Depth in millimetres, if stated.
+    pub depth_mm: Option<f64>,
+    /// Whether it is original.
+    pub origin: Origin,
+    /// Probability that it answers as aged.
+    pub aged: f64,
+    /// Whether it was called thick.
+    pub thick: bool,
+    /// What was tried on it on this object: (agent id, response).
+    pub tried: Vec<(String, Response)>,
+    /// Hazards that no clean negative test has excluded, with the probability of each.
+    pub hazards: Vec<(Hazard, f64)>,
+}
+
+/// Everything the gate looks at besides the step.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Scene {
+    /// Layers that must survive, from the top down.
+    pub layers: Vec<SceneLayer>,
+    /// What is to come off.
+    pub target: Target,
+    /// Families and ids of the candidates that matter, with their probability.
+    pub materials: Vec<(String, String, f64)>,
+    /// Agents that the user permits by name though the law restricts them.
+    pub permitted: Vec<String>,
+}
+
+impl Scene {
+    /// Probability that the target is, or contains, a material of this family or id.
+    #[must_use]
+    pub fn probability(&self, family_or_id: &str) -> f64 {
+        self.materials
+            .iter()
+            .filter(|(id, family, _)| id == family_or_id || family == family_or_id)
+            .map(|(_, _, p)| p)
+            .sum()
+    }
+
+    /// Probability of a hazard that has not been excluded.
+    #[must_use]
+    pub fn hazard(&self, hazard: Hazard) -> f64 {
+        self.target.hazards.iter().find(|(h, _)| *h == hazard).map_or(0.0, |(_, p)| *p)
+    }
+}
+
+/// One step that somebody proposes: a method, with the agent that it delivers.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Step {
+    /// How.
+    pub method: Method,
+    /// With what; none for dry methods.
+    pub agent: Option<Agent>,
+    /// The parts of a mixture, each an agent of its own.
+    pub parts: Vec<Agent>,
+    /// In what.
+    pub carrier: Option<Carrier>,
+}
+
+impl Step {
+    /// Classes of harm that the step brings: those of the agent, of each of its parts, and of the
+    /// method itself. Each once, in the order of the list.
+    #[must_use]
+    pub fn classes(&self) -> Vec<Class> {
+        let mut out: Vec<Class> = self.method.classes.clone();
+        out.extend(self.agent.iter().map(|a| a.class));
+        out.extend(self.parts.iter().map(|a| a.class));
+        out.sort_unstable();
+        out.dedup();
+        out
+    }
+
+    /// Ids of the agent and its parts.
+    pub fn agents(&self) -> impl Iterator<Item = &Agent> {
+        self.agent.iter().chain(&self.parts)
+    }
+
+    /// Stable id: method, and agent where there is one.
+    #[must_use]
+    pub fn id(&self) -> String {
+        self.agent.as_ref().map_or_else(
+            || self.method.head.id.clone(),
+            |agent| format!("{}/{}", self.method.head.id, agent.head.id),
+        )
+    }
+}
+
+/// What was seen, resolved against the corpus.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Observation {
+    /// As typed.
+    pub text: String,
+    /// Feature it speaks of, by position in the table; none when the corpus has no such feature.
+    pub feature: Option<usize>,
+    /// Weight of each outcome that the words allow, 0-1, by outcome position.
+    pub outcomes: Vec<f64>,
+    /// What was tested.
+    pub specimen: Specimen,
+    /// Name of the zone or specimen, so that observations on one crumb share its quality.
+    pub zone: String,
+    /// Whether the specimen was said to be clean.
+    pub clean: bool,
+    /// Whether a blank answered as well, so that the result says nothing.
+    pub blank: bool,
+    /// How sure the observer is, 0-1 (`perhaps` less than 1).
+    pub belief: f64,
+    /// Contact time in minutes, if stated.
+    pub minutes: Option<f64>,
+}
+
+/// Probabilities over the materials of the table plus "none of these".
+#[derive(Clone, Debug, PartialEq)]
+pub struct Posterior {
+    /// One probability a material, in table order.
+    pub materials: Vec<f64>,
+    /// Probability that it is none of them.
+    pub none: f64,
+    /// Probability that it answers as aged.
+    pub aged: f64,
+    /// Hazards not excluded by a clean negative test.
+    pub hazards: Vec<(Hazard, f64)>,
+}
+
+/// How far the age of an object's material is known.
+#[must_use]
+pub fn age_weight(age: Age, aged: f64) -> f64 {
+    match age {
+        Age::Fresh => 1.0 - aged,
+        Age::Aged => aged,
+    }
+}

@@ -1,0 +1,61 @@
+//! Build script: reads `kb`, refuses what is wrong with file, line and column, and writes the
+//! pack that the program embeds.
+
+#![forbid(unsafe_code)]
+#![allow(dead_code, unreachable_pub, unused_imports, reason = "shares modules with the library")]
+#![allow(missing_docs, clippy::print_stdout, clippy::print_stderr, reason = "a build script")]
+
+#[path = "../corpus/mod.rs"]
+mod corpus;
+#[path = "../diag/mod.rs"]
+mod diag;
+#[path = "../index/mod.rs"]
+mod index;
+#[path = "../model/mod.rs"]
+mod model;
+#[path = "mod.rs"]
+mod pack;
+#[path = "../span/mod.rs"]
+mod span;
+#[path = "../units/mod.rs"]
+mod units;
+
+use std::path::Path;
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    println!("cargo::rerun-if-changed=kb");
+    for module in ["corpus", "diag", "index", "model", "pack", "span", "units"] {
+        println!("cargo::rerun-if-changed=src/{module}");
+    }
+    match embed() {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(message) => {
+            eprintln!("{message}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+fn embed() -> Result<(), String> {
+    let corpus = corpus::load(Path::new("kb"), Vec::new()).map_err(|e| e.to_string())?;
+    if !corpus.findings.is_empty() {
+        let lines: Vec<String> = corpus
+            .findings
+            .iter()
+            .map(|f| {
+                let help = f.diagnostic.help.as_deref().map_or(String::new(), |h| format!(" ({h})"));
+                format!(
+                    "kb/{}:{}:{}: {}: {}{help}",
+                    f.file, f.place.line, f.place.column, f.diagnostic.code, f.diagnostic.message
+                )
+            })
+            .collect();
+        return Err(format!("the corpus has {} errors:\n{}", lines.len(), lines.join("\n")));
+    }
+    let files = index::build(&corpus.records).map_err(|e| e.to_string())?;
+    let bytes = pack::write(&corpus.records, &corpus.version, &corpus.words, &files)
+        .map_err(|e| e.to_string())?;
+    let out = std::env::var_os("OUT_DIR").ok_or("OUT_DIR is not set")?;
+    std::fs::write(Path::new(&out).join("corpus.pack"), bytes).map_err(|e| e.to_string())
+}

@@ -1,0 +1,185 @@
+//! The corpus as the program carries it: records that are decoded one by one, names, and the
+//! response table, each in a section of its own that is touched only when it is needed.
+
+mod table;
+mod write;
+
+use std::borrow::Cow;
+use std::sync::OnceLock;
+
+use serde::{Deserialize, Serialize};
+
+use crate::model::naming::fold;
+use crate::model::{Kind, Library, Record, Table};
+
+pub use write::{WriteError, write};
+
+/// First bytes of a pack.
+pub(crate) const MAGIC: &[u8; 8] = b"PALINOD2";
+
+/// Where the sections stand.
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+pub(crate) struct Header {
+    pub(crate) version: String,
+    /// Ids by kind, sorted, with the span of each record.
+    pub(crate) kinds: Vec<Vec<(String, u32, u32)>>,
+    pub(crate) names: (u32, u32),
+    pub(crate) table: (u32, u32),
+    pub(crate) words: (u32, u32),
+    /// Files of the text index.
+    pub(crate) index: Vec<(String, u32, u32)>,
+}
+
+/// A name that a user may type.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+pub struct Named {
+    /// Folded form.
+    pub folded: String,
+    /// As written in the record.
+    pub shown: String,
+    /// Kind of record.
+    pub kind: Kind,
+    /// Number of the record.
+    pub index: u32,
+}
+
+/// Why a pack cannot be opened.
+#[derive(Debug, thiserror::Error)]
+pub enum OpenError {
+    /// Not a pack, or one of another program version.
+    #[error("not a corpus pack of this program")]
+    NotAPack,
+    /// Cut short or changed.
+    #[error("the corpus pack is damaged: {0}")]
+    Damaged(#[from] postcard::Error),
+}
+
+/// An opened pack.
+#[derive(Debug)]
+pub struct Pack {
+    bytes: Cow<'static, [u8]>,
+    base: usize,
+    header: Header,
+    names: OnceLock<Vec<Named>>,
+    table: OnceLock<Table>,
+    words: OnceLock<Vec<(String, String, String)>>,
+}
+
+impl Pack {
+    /// Opens a pack. Only its header is read.
+    ///
+    /// # Errors
+    /// When the bytes are no pack, or cut short.
+    pub fn open(bytes: Cow<'static, [u8]>) -> Result<Self, OpenError> {
+        let rest = bytes.strip_prefix(MAGIC).ok_or(OpenError::NotAPack)?;
+        let (header, after): (Header, &[u8]) = postcard::take_from_bytes(rest)?;
+        if header.kinds.len() != Kind::ALL.len() {
+            return Err(OpenError::NotAPack);
+        }
+        let base = bytes.len() - after.len();
+        Ok(Self {
+            bytes,
+            base,
+            header,
+            names: OnceLock::new(),
+            table: OnceLock::new(),
+            words: OnceLock::new(),
+        })
+    }
+
+    fn section(&self, (start, length): (u32, u32)) -> &[u8] {
+        let start = self.base + start as usize;
+        self.bytes.get(start..start + length as usize).unwrap_or(&[])
+    }
+
+    /// Every name, sorted by its folded form.
+    pub fn names(&self) -> &[Named] {
+        self.names.get_or_init(|| {
+            postcard::from_bytes(self.section(self.header.names)).unwrap_or_default()
+        })
+    }
+
+    /// Records that a name may mean, of one kind or of any.
+    #[must_use]
+    pub fn named(&self, name: &str, kind: Option<Kind>) -> Vec<(Kind, usize)> {
+        let folded = fold(name);
+        let names = self.names();
+        let from = names.partition_point(|n| n.folded < folded);
+        let mut out: Vec<(Kind, usize)> = names[from..]
+            .iter()
+            .take_while(|n| n.folded == folded)
+            .filter(|n| kind.is_none_or(|k| k == n.kind))
+            .map(|n| (n.kind, n.index as usize))
+            .collect();
+        out.dedup();
+        out
+    }
+
+    /// Controlled words: (section, word, meaning).
+    pub fn words(&self) -> &[(String, String, String)] {
+        self.words.get_or_init(|| {
+            postcard::from_bytes(self.section(self.header.words)).unwrap_or_default()
+        })
+    }
+
+    /// Id of a record.
+    #[must_use]
+    pub fn id(&self, kind: Kind, index: usize) -> Option<&str> {
+        self.header.kinds[kind as usize].get(index).map(|(id, _, _)| id.as_str())
+    }
+
+    /// Files of the text index: (name, bytes).
+    pub fn index_files(&self) -> impl Iterator<Item = (&str, &[u8])> {
+        self.header
+            .index
+            .iter()
+            .map(|(name, start, length)| (name.as_str(), self.section((*start, *length))))
+    }
+
+    /// Files of the text index of a pack whose bytes live as long as the program.
+    #[must_use]
+    pub fn static_index_files(&self) -> Option<Vec<(String, &'static [u8])>> {
+        let Cow::Borrowed(bytes) = self.bytes else { return None };
+        self.header
+            .index
+            .iter()
+            .map(|(name, start, length)| {
+                let start = self.base + *start as usize;
+                bytes.get(start..start + *length as usize).map(|b| (name.clone(), b))
+            })
+            .collect()
+    }
+
+    /// Every record, decoded. For building overlays and for checks, never for a query.
+    pub fn all_records(&self) -> Vec<Record> {
+        Kind::ALL
+            .iter()
+            .flat_map(|kind| (0..self.count(*kind)).filter_map(|i| self.record(*kind, i)))
+            .collect()
+    }
+}
+
+impl Library for Pack {
+    fn count(&self, kind: Kind) -> usize {
+        self.header.kinds[kind as usize].len()
+    }
+
+    fn record(&self, kind: Kind, index: usize) -> Option<Record> {
+        let (_, start, length) = self.header.kinds[kind as usize].get(index)?;
+        postcard::from_bytes(self.section((*start, *length))).ok()
+    }
+
+    fn position(&self, kind: Kind, id: &str) -> Option<usize> {
+        self.header.kinds[kind as usize].binary_search_by(|(own, _, _)| own.as_str().cmp(id)).ok()
+    }
+
+    fn table(&self) -> &Table {
+        self.table.get_or_init(|| {
+            postcard::from_bytes(self.section(self.header.table)).unwrap_or_default()
+        })
+    }
+
+    fn version(&self) -> &str {
+        &self.header.version
+    }
+}

@@ -1,0 +1,178 @@
+//! Builds the response table: every material against every liquid and test, as bit sets.
+
+use std::collections::BTreeMap;
+
+use super::write::WriteError;
+use crate::model::{
+    Age, Agent, BenchTest, Class, Feature, Kind, Material, Record, Response, Row, Table, Value,
+};
+use crate::units::Reading;
+
+/// Year that stands for "now" in the table: the year the corpus was made. Years are compared with
+/// decades in mind, so a pack that outlives it by some years stays right.
+const NOW: i32 = 2026;
+
+/// The test whose record holds the reading error of all liquids.
+const LIQUID_TEST: &str = "solvent-drop";
+
+pub(super) fn table(by_kind: &[Vec<&Record>]) -> Result<Table, WriteError> {
+    let materials: Vec<&Material> = by_kind[Kind::Material as usize]
+        .iter()
+        .filter_map(|r| if let Record::Material(m) = r { Some(m) } else { None })
+        .collect();
+    let families: Vec<(String, String)> = by_kind[Kind::Family as usize]
+        .iter()
+        .map(|r| (r.head().id.clone(), r.head().names.name.clone()))
+        .collect();
+    let tests: BTreeMap<&str, &BenchTest> = by_kind[Kind::Test as usize]
+        .iter()
+        .filter_map(|r| if let Record::Test(t) = r { Some((t.head.id.as_str(), t)) } else { None })
+        .collect();
+    let agents: BTreeMap<&str, &Agent> = by_kind[Kind::Agent as usize]
+        .iter()
+        .filter_map(|r| if let Record::Agent(a) = r { Some((a.head.id.as_str(), a)) } else { None })
+        .collect();
+    let rows = materials.iter().map(|m| row(m, &families)).collect::<Result<Vec<_>, _>>()?;
+    let mut features = Vec::new();
+    let liquid_test = tests.get(LIQUID_TEST).copied();
+    for (id, agent) in &agents {
+        if let Some(feature) = liquid(id, agent, liquid_test, &materials) {
+            features.push(feature);
+        }
+    }
+    for (id, test) in &tests {
+        if *id != LIQUID_TEST {
+            features.push(bench(id, test, &materials));
+        }
+    }
+    Ok(Table { rows, families, features })
+}
+
+fn row(material: &Material, families: &[(String, String)]) -> Result<Row, WriteError> {
+    let head = &material.head;
+    let family = families
+        .iter()
+        .position(|(id, _)| *id == material.family)
+        .and_then(|n| u16::try_from(n).ok())
+        .ok_or_else(|| WriteError::Unknown {
+            file: head.place.file.clone(),
+            line: head.place.line,
+            id: head.id.clone(),
+            what: "family",
+            name: material.family.clone(),
+        })?;
+    let used = head.facts.years("used").map(|y| y.bounds(NOW));
+    let main = head.facts.years("main").map(|y| y.bounds(NOW));
+    // With only one of the two recorded, it stands for both.
+    let years = match (used, main) {
+        (Some(u), Some(m)) => Some((u.0.min(m.0), m.0, m.1, u.1.max(m.1))),
+        (Some(u), None) => Some((u.0, u.0, u.1, u.1)),
+        (None, Some(m)) => Some((m.0, m.0, m.1, m.1)),
+        (None, None) => None,
+    };
+    Ok(Row {
+        id: head.id.clone(),
+        name: head.names.name.clone(),
+        roles: material.roles.clone(),
+        family,
+        years,
+        hazards: material.hazards(),
+        mixture: !material.made_of.is_empty(),
+    })
+}
+
+fn bits(material: &Material, age: Age, key: &str, outcomes: &[&str]) -> u64 {
+    material
+        .response(age, key)
+        .iter()
+        .filter_map(|fact| match &fact.value {
+            Value::Words(words) => Some(words),
+            _ => None,
+        })
+        .flatten()
+        .filter_map(|word| outcomes.iter().position(|o| o == word))
+        .fold(0, |set, n| set | 1 << n)
+}
+
+fn liquid(
+    id: &str,
+    agent: &Agent,
+    test: Option<&BenchTest>,
+    materials: &[&Material],
+) -> Option<Feature> {
+    let outcomes: Vec<&str> = Response::ALL.iter().map(|r| r.word()).collect();
+    let fresh: Vec<u64> = materials.iter().map(|m| bits(m, Age::Fresh, id, &outcomes)).collect();
+    let aged: Vec<u64> = materials.iter().map(|m| bits(m, Age::Aged, id, &outcomes)).collect();
+    if fresh.iter().chain(&aged).all(|set| *set == 0) {
+        return None;
+    }
+    let cluster = match agent.class {
+        Class::Aliphatic | Class::Aromatic => "hydrocarbon",
+        class if class.is_solvent() => "polar",
+        _ => "aqueous",
+    };
+    // Harm to the worker from a drop: the restricted and the strong count more.
+    let toxicity = match agent.class {
+        _ if agent.needs_permission || agent.cmr.is_some() => 4,
+        Class::Chlorinated | Class::Aprotic => 4,
+        Class::Aromatic => 3,
+        class if class.is_solvent() => 2,
+        Class::Acid | Class::Alkali => 2,
+        _ => 0,
+    };
+    Some(Feature {
+        id: id.to_owned(),
+        liquid: true,
+        cluster: cluster.to_owned(),
+        near: near(&outcomes, test.map_or(&[], |t| &t.near)),
+        outcomes: outcomes.into_iter().map(str::to_owned).collect(),
+        laboratory: false,
+        positive: None,
+        false_positive: None,
+        reliability: test.and_then(|t| number(t, "reliability")).unwrap_or(0.85),
+        sample_ug: test.map_or(100.0, |t| t.sample_ug),
+        risk: test.map_or(1, |t| t.risk),
+        toxicity,
+        minutes: test.map_or(10.0, |t| t.minutes),
+        hazard: None,
+        fresh,
+        aged,
+    })
+}
+
+fn bench(id: &str, test: &BenchTest, materials: &[&Material]) -> Feature {
+    let outcomes: Vec<&str> = test.outcomes.iter().map(String::as_str).collect();
+    let fresh = materials.iter().map(|m| bits(m, Age::Fresh, id, &outcomes)).collect();
+    let aged = materials.iter().map(|m| bits(m, Age::Aged, id, &outcomes)).collect();
+    Feature {
+        id: id.to_owned(),
+        liquid: false,
+        cluster: test.cluster.clone(),
+        near: near(&outcomes, &test.near),
+        outcomes: test.outcomes.clone(),
+        laboratory: test.laboratory,
+        positive: number(test, "positive"),
+        false_positive: number(test, "false-positive"),
+        reliability: number(test, "reliability").unwrap_or(if test.laboratory { 0.97 } else { 0.85 }),
+        sample_ug: test.sample_ug,
+        risk: test.risk,
+        toxicity: test.toxicity,
+        minutes: test.minutes,
+        hazard: test.hazard,
+        fresh,
+        aged,
+    }
+}
+
+fn near(outcomes: &[&str], pairs: &[(String, String)]) -> Vec<(u8, u8)> {
+    let place =
+        |word: &str| outcomes.iter().position(|o| *o == word).and_then(|n| u8::try_from(n).ok());
+    pairs.iter().filter_map(|(a, b)| Some((place(a)?, place(b)?))).collect()
+}
+
+/// Middle of a recorded number or range.
+fn number(test: &BenchTest, key: &str) -> Option<f64> {
+    let bounds = test.head.facts.measure(key)?.base(Reading::Point)?;
+    let middle = f64::midpoint(bounds.low, bounds.high);
+    middle.is_finite().then_some(middle)
+}

@@ -1,0 +1,101 @@
+//! Writes a pack.
+
+use super::table::table;
+use super::{Header, MAGIC, Named};
+use crate::model::naming::fold;
+use crate::model::{Kind, Record};
+
+/// Why records cannot be packed.
+#[derive(Debug, thiserror::Error)]
+pub enum WriteError {
+    /// A record names something that the corpus does not have.
+    #[error("{file}:{line}: `{id}` names the {what} `{name}`, which the corpus does not have")]
+    Unknown {
+        /// File of the record.
+        file: String,
+        /// Line of the record.
+        line: u32,
+        /// Id of the record.
+        id: String,
+        /// What is missing.
+        what: &'static str,
+        /// Its name.
+        name: String,
+    },
+    /// The encoder failed.
+    #[error("cannot encode a record: {0}")]
+    Encode(#[from] postcard::Error),
+    /// Over four gigabytes.
+    #[error("the corpus is too large for a pack")]
+    TooLarge,
+}
+
+/// Packs records, controlled words and the files of a text index.
+///
+/// # Errors
+/// When a record names a family that is not there, or the whole is too large.
+pub fn write(
+    records: &[Record],
+    version: &str,
+    words: &[(String, String, String)],
+    index: &[(String, Vec<u8>)],
+) -> Result<Vec<u8>, WriteError> {
+    let mut by_kind: Vec<Vec<&Record>> = vec![Vec::new(); Kind::ALL.len()];
+    for record in records {
+        by_kind[record.kind() as usize].push(record);
+    }
+    for list in &mut by_kind {
+        list.sort_by(|a, b| a.head().id.cmp(&b.head().id));
+    }
+    let mut body = Vec::new();
+    let mut header = Header { version: version.to_owned(), ..Header::default() };
+    let mut names = Vec::new();
+    for list in &by_kind {
+        let mut entries = Vec::with_capacity(list.len());
+        for (index, record) in list.iter().enumerate() {
+            let span = section(&mut body, &postcard::to_allocvec(record)?)?;
+            entries.push((record.head().id.clone(), span.0, span.1));
+            let index = u32::try_from(index).map_err(|_| WriteError::TooLarge)?;
+            let mut add = |shown: &str| {
+                let folded = fold(shown);
+                if !folded.is_empty() {
+                    names.push(Named { folded, shown: shown.to_owned(), kind: record.kind(), index });
+                }
+            };
+            add(&record.head().id);
+            if record.kind() != Kind::Source {
+                record.head().names.all().for_each(&mut add);
+            }
+        }
+        header.kinds.push(entries);
+    }
+    names.sort();
+    // An id and a name that fold alike are one name; the later of them, which sorts after by its
+    // shown form, is the one with spaces and capitals.
+    names.dedup_by(|a, b| {
+        a.folded == b.folded && a.kind == b.kind && a.index == b.index && {
+            if b.shown.contains('-') && !a.shown.contains('-') {
+                std::mem::swap(&mut a.shown, &mut b.shown);
+            }
+            true
+        }
+    });
+    header.names = section(&mut body, &postcard::to_allocvec(&names)?)?;
+    header.table = section(&mut body, &postcard::to_allocvec(&table(&by_kind)?)?)?;
+    header.words = section(&mut body, &postcard::to_allocvec(words)?)?;
+    for (name, bytes) in index {
+        let span = section(&mut body, bytes)?;
+        header.index.push((name.clone(), span.0, span.1));
+    }
+    let mut out = MAGIC.to_vec();
+    out.extend(postcard::to_allocvec(&header)?);
+    out.extend(body);
+    Ok(out)
+}
+
+fn section(body: &mut Vec<u8>, bytes: &[u8]) -> Result<(u32, u32), WriteError> {
+    let start = u32::try_from(body.len()).map_err(|_| WriteError::TooLarge)?;
+    let length = u32::try_from(bytes.len()).map_err(|_| WriteError::TooLarge)?;
+    body.extend_from_slice(bytes);
+    Ok((start, length))
+}
