@@ -11,9 +11,15 @@ use crate::span::Span;
 pub(super) fn sources(reading: &Reading<'_>) -> Vec<Source> {
     let text = &reading.source.text;
     match Bibliography::parse(text) {
-        Ok(bibliography) => bibliography.iter().map(|entry| source(reading, entry)).collect(),
+        Ok(bibliography) => bibliography
+            .iter()
+            .map(|entry| source(reading, entry))
+            .collect(),
         Err(error) => {
-            let at = Span::new(error.span.start.min(text.len()), error.span.end.min(text.len()));
+            let at = Span::new(
+                error.span.start.min(text.len()),
+                error.span.end.min(text.len()),
+            );
             reading.report(
                 Diagnostic::error("K0111", format!("not BibLaTeX: {}", error.kind))
                     .at(at, "")
@@ -25,12 +31,20 @@ pub(super) fn sources(reading: &Reading<'_>) -> Vec<Source> {
 }
 
 fn field(entry: &Entry, key: &str) -> String {
-    entry.get(key).map(|chunks| chunks.format_verbatim()).unwrap_or_default().trim().to_owned()
+    entry
+        .get(key)
+        .map(|chunks| chunks.format_verbatim())
+        .unwrap_or_default()
+        .trim()
+        .to_owned()
 }
 
 fn source(reading: &Reading<'_>, entry: &Entry) -> Source {
     let people = entry.author().ok().or_else(|| {
-        entry.editors().ok().map(|groups| groups.into_iter().flat_map(|(people, _)| people).collect())
+        entry
+            .editors()
+            .ok()
+            .map(|groups| groups.into_iter().flat_map(|(people, _)| people).collect())
     });
     let authors: Vec<String> = people
         .unwrap_or_default()
@@ -53,27 +67,52 @@ fn source(reading: &Reading<'_>, entry: &Entry) -> Source {
         .into_iter()
         .find(|text| !text.is_empty())
         .unwrap_or_default();
-    let container = ["journaltitle", "journal", "booktitle", "series", "howpublished", "institution", "organization", "publisher"]
-        .into_iter()
-        .map(|key| field(entry, key))
-        .find(|text| !text.is_empty())
-        .unwrap_or_default();
+    let container = [
+        "journaltitle",
+        "journal",
+        "booktitle",
+        "series",
+        "howpublished",
+        "institution",
+        "organization",
+        "publisher",
+    ]
+    .into_iter()
+    .map(|key| field(entry, key))
+    .find(|text| !text.is_empty())
+    .unwrap_or_default();
     let mut detail = field(entry, "volume");
     let number = field(entry, "number");
     if !number.is_empty() {
-        detail = if detail.is_empty() { number } else { format!("{detail}({number})") };
+        detail = if detail.is_empty() {
+            number
+        } else {
+            format!("{detail}({number})")
+        };
     }
     let pages = field(entry, "pages");
     if !pages.is_empty() {
         let pages = pages.replace("--", "-");
-        detail = if detail.is_empty() { pages } else { format!("{detail}, {pages}") };
+        detail = if detail.is_empty() {
+            pages
+        } else {
+            format!("{detail}, {pages}")
+        };
     }
     let doi = field(entry, "doi");
-    let locator = if doi.is_empty() { field(entry, "url") } else { format!("doi:{doi}") };
-    let read = [field(entry, "annotation"), field(entry, "annote"), field(entry, "note")]
-        .into_iter()
-        .find(|text| !text.is_empty())
-        .unwrap_or_default();
+    let locator = if doi.is_empty() {
+        field(entry, "url")
+    } else {
+        format!("doi:{doi}")
+    };
+    let read = [
+        field(entry, "annotation"),
+        field(entry, "annote"),
+        field(entry, "note"),
+    ]
+    .into_iter()
+    .find(|text| !text.is_empty())
+    .unwrap_or_default();
     let at = reading
         .source
         .text
@@ -83,7 +122,11 @@ fn source(reading: &Reading<'_>, entry: &Entry) -> Source {
         head: Head {
             id: entry.key.clone(),
             names: Names {
-                name: if title.is_empty() { entry.key.clone() } else { title.clone() },
+                name: if title.is_empty() {
+                    entry.key.clone()
+                } else {
+                    title.clone()
+                },
                 also: Vec::new(),
                 foreign: Vec::new(),
             },

@@ -58,9 +58,8 @@ fn unknown_field(reading: &Reading<'_>, kind: Kind, key: &str, span: Span) {
         .map(|f| f.key)
         .collect();
     let near = crate::diag::did_you_mean(key, known.iter().copied());
-    let diagnostic =
-        Diagnostic::error("K0102", format!("a {} has no field `{key}`", kind.noun()))
-            .at(span, "unknown field");
+    let diagnostic = Diagnostic::error("K0102", format!("a {} has no field `{key}`", kind.noun()))
+        .at(span, "unknown field");
     reading.report(match near.first() {
         Some(best) => diagnostic.help(format!("write `{best}`")).edit(span, *best),
         None => diagnostic.help(format!("fields of a {}: {}", kind.noun(), known.join(", "))),
@@ -95,7 +94,12 @@ fn fact(
     let averaging = table.text("kind").map(|(t, _)| t);
     table.refuse_others("a fact");
     let Some(is) = is else {
-        reading.error("K0105", span, format!("`{key}` has no `is`"), "add is = VALUE");
+        reading.error(
+            "K0105",
+            span,
+            format!("`{key}` has no `is`"),
+            "add is = VALUE",
+        );
         return None;
     };
     let first = texts_of_quietly(is);
@@ -179,7 +183,11 @@ pub(super) fn read_basis(reading: &Reading<'_>, text: &str, span: Span) -> Optio
         Some((key, other)) => (key.trim(), Some(other.trim().to_owned())),
         None => (keys.trim(), None),
     };
-    let tidy = |k: &str| !k.is_empty() && k.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit());
+    let tidy = |k: &str| {
+        !k.is_empty()
+            && k.chars()
+                .all(|c| c.is_ascii_lowercase() || c.is_ascii_digit())
+    };
     if !tidy(key) || !through.as_deref().is_none_or(tidy) || locator.trim().is_empty() {
         reading.error(
             "K0107",
@@ -189,7 +197,11 @@ pub(super) fn read_basis(reading: &Reading<'_>, text: &str, span: Span) -> Optio
         );
         return None;
     }
-    Some(Basis::Published { key: key.to_owned(), through, locator: locator.trim().to_owned() })
+    Some(Basis::Published {
+        key: key.to_owned(),
+        through,
+        locator: locator.trim().to_owned(),
+    })
 }
 
 fn read_value(
@@ -201,11 +213,16 @@ fn read_value(
     let span = span_of(is);
     match holds {
         Holds::Words(_) | Holds::OpenWords | Holds::Outcomes | Holds::Ids(_) => {
-            let words: Vec<String> =
-                texts_of(reading, is, key).into_iter().map(|(text, _)| text).collect();
+            let words: Vec<String> = texts_of(reading, is, key)
+                .into_iter()
+                .map(|(text, _)| text)
+                .collect();
             (!words.is_empty()).then_some(Value::Words(words))
         }
-        Holds::Text => texts_of(reading, is, key).into_iter().next().map(|(t, _)| Value::Text(t)),
+        Holds::Text => texts_of(reading, is, key)
+            .into_iter()
+            .next()
+            .map(|(t, _)| Value::Text(t)),
         Holds::Years => {
             let text = one_text(reading, key, is)?;
             match parse_years(&text) {
@@ -255,7 +272,10 @@ fn read_value(
         }
         Holds::Teas => {
             let text = one_text(reading, key, is)?;
-            let parts: Vec<f64> = text.split('/').filter_map(|p| p.trim().parse().ok()).collect();
+            let parts: Vec<f64> = text
+                .split('/')
+                .filter_map(|p| p.trim().parse().ok())
+                .collect();
             if let [d, p, h] = parts[..] {
                 Some(Value::Teas(d, p, h))
             } else {
@@ -277,7 +297,12 @@ fn one_text(reading: &Reading<'_>, key: &str, is: &Spanned<DeValue<'_>>) -> Opti
         DeValue::Integer(it) => Some(it.as_str().to_owned()),
         DeValue::Float(it) => Some(it.as_str().to_owned()),
         _ => {
-            reading.error("K0103", span_of(is), format!("`{key}` wants one value in quotes"), "");
+            reading.error(
+                "K0103",
+                span_of(is),
+                format!("`{key}` wants one value in quotes"),
+                "",
+            );
             None
         }
     }
@@ -290,8 +315,10 @@ pub fn read_hansen(text: &str) -> Option<Hansen> {
         Some((point, radius)) => (point, Some(radius.trim().parse().ok()?)),
         None => (text, None),
     };
-    let parts: Vec<f64> =
-        point.split('/').map(|p| p.trim().parse().ok()).collect::<Option<_>>()?;
+    let parts: Vec<f64> = point
+        .split('/')
+        .map(|p| p.trim().parse().ok())
+        .collect::<Option<_>>()?;
     match parts[..] {
         [d, p, h] => Some(Hansen { d, p, h, radius }),
         _ => None,

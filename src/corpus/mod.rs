@@ -57,8 +57,14 @@ pub enum LoadError {
     Empty(PathBuf),
 }
 
-const RECORD_KINDS: [Kind; 6] =
-    [Kind::Material, Kind::Layer, Kind::Agent, Kind::Carrier, Kind::Method, Kind::Test];
+const RECORD_KINDS: [Kind; 6] = [
+    Kind::Material,
+    Kind::Layer,
+    Kind::Agent,
+    Kind::Carrier,
+    Kind::Method,
+    Kind::Test,
+];
 
 /// Reads a folder. `base` holds the records beneath: empty for the corpus itself, the embedded
 /// records for a studio's overlay.
@@ -73,12 +79,17 @@ pub fn load(dir: &Path, base: Vec<Record>) -> Result<Corpus, LoadError> {
     if !dir.is_dir() {
         return Err(LoadError::NotAFolder(dir.to_owned()));
     }
-    if !Kind::ALL.iter().any(|kind| dir.join(kind.folder()).is_dir()) {
+    if !Kind::ALL
+        .iter()
+        .any(|kind| dir.join(kind.folder()).is_dir())
+    {
         return Err(LoadError::Empty(dir.to_owned()));
     }
     let mut corpus = Corpus::default();
-    let mut records: BTreeMap<(Kind, String), Record> =
-        base.into_iter().map(|r| ((r.kind(), r.head().id.clone()), r)).collect();
+    let mut records: BTreeMap<(Kind, String), Record> = base
+        .into_iter()
+        .map(|r| ((r.kind(), r.head().id.clone()), r))
+        .collect();
     let mut own: BTreeMap<(Kind, String), Place> = BTreeMap::new();
 
     if let Some(source) = read_if_there(dir, "kb.toml")? {
@@ -102,7 +113,10 @@ pub fn load(dir: &Path, base: Vec<Record>) -> Result<Corpus, LoadError> {
     if let Some(source) = read_if_there(dir, "vocab/families.toml")? {
         let reading = Reading::new(&source);
         for family in with_table(&reading, |t| vocab::families(&reading, t)).unwrap_or_default() {
-            records.insert((Kind::Family, family.head.id.clone()), Record::Family(family));
+            records.insert(
+                (Kind::Family, family.head.id.clone()),
+                Record::Family(family),
+            );
         }
         keep(&mut corpus, reading);
     }
@@ -190,7 +204,9 @@ fn with_table<T>(reading: &Reading<'_>, then: impl FnOnce(&Table<'_, '_>) -> T) 
             Some(then(&table))
         }
         Err(error) => {
-            let at = error.span().map_or(Span::at(0), |r| Span::new(r.start, r.end));
+            let at = error
+                .span()
+                .map_or(Span::at(0), |r| Span::new(r.start, r.end));
             reading.report(
                 Diagnostic::error("K0100", format!("not TOML: {}", error.message().trim()))
                     .at(at, "")
@@ -221,12 +237,20 @@ fn files(dir: &Path, ending: &str) -> Result<Vec<PathBuf>, LoadError> {
 
 fn read_if_there(dir: &Path, name: &str) -> Result<Option<Source>, LoadError> {
     let path = dir.join(name);
-    if path.is_file() { read(dir, &path).map(Some) } else { Ok(None) }
+    if path.is_file() {
+        read(dir, &path).map(Some)
+    } else {
+        Ok(None)
+    }
 }
 
 fn read(dir: &Path, path: &Path) -> Result<Source, LoadError> {
     let text = std::fs::read_to_string(path)
         .map_err(|error| LoadError::Unreadable(path.to_owned(), error))?;
-    let name = path.strip_prefix(dir).unwrap_or(path).to_string_lossy().into_owned();
+    let name = path
+        .strip_prefix(dir)
+        .unwrap_or(path)
+        .to_string_lossy()
+        .into_owned();
     Ok(Source::new(name, text))
 }

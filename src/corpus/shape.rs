@@ -6,8 +6,8 @@ use super::walk::{Reading, Table, span_of};
 use crate::diag::{Diagnostic, did_you_mean};
 use crate::model::{
     Action, Agent, AgentSort, BenchTest, Carrier, Class, Condition, Effect, Facts, Hazard, Head,
-    Kind, Layer, Material, Method, Names, Order, Record, Response, Role, Route, Site,
-    Specimen, Trait, Wetting,
+    Kind, Layer, Material, Method, Names, Order, Record, Response, Role, Route, Site, Specimen,
+    Trait, Wetting,
 };
 use crate::span::Span;
 use toml::de::DeValue;
@@ -59,12 +59,20 @@ fn head(
     base: Option<&Head>,
 ) -> Option<Head> {
     let Some((id, id_span)) = table.text("id") else {
-        reading.error("K0101", table.span(), "the record has no `id`", "add id = \"file-name\"");
+        reading.error(
+            "K0101",
+            table.span(),
+            "the record has no `id`",
+            "add id = \"file-name\"",
+        );
         return None;
     };
     let tidy = !id.is_empty()
         && id.split('-').all(|part| {
-            !part.is_empty() && part.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit())
+            !part.is_empty()
+                && part
+                    .chars()
+                    .all(|c| c.is_ascii_lowercase() || c.is_ascii_digit())
         });
     if !tidy {
         reading.error(
@@ -90,7 +98,12 @@ fn head(
         (Some(name), _) => out.names.name = name,
         (None, Some(_)) => {}
         (None, None) => {
-            reading.error("K0101", id_span, format!("`{id}` has no `name`"), "add name = \"…\"");
+            reading.error(
+                "K0101",
+                id_span,
+                format!("`{id}` has no `name`"),
+                "add name = \"…\"",
+            );
             return None;
         }
     }
@@ -153,8 +166,8 @@ fn word<T: Copy>(
     if found.is_none() {
         let known: Vec<&str> = all.iter().map(|it| spell(*it)).collect();
         let near = did_you_mean(text, known.iter().copied());
-        let diagnostic = Diagnostic::error("K0109", format!("`{text}` is no {what}"))
-            .at(span, "unknown word");
+        let diagnostic =
+            Diagnostic::error("K0109", format!("`{text}` is no {what}")).at(span, "unknown word");
         reading.report(match near.first() {
             Some(best) => diagnostic
                 .help(format!("write \"{best}\""))
@@ -177,7 +190,11 @@ fn one_word<T: Copy>(
 }
 
 fn or_base<T: Clone>(own: Vec<T>, base: Option<&Vec<T>>) -> Vec<T> {
-    if own.is_empty() { base.cloned().unwrap_or_default() } else { own }
+    if own.is_empty() {
+        base.cloned().unwrap_or_default()
+    } else {
+        own
+    }
 }
 
 fn plain(table: &Table<'_, '_>, key: &'static str) -> Vec<String> {
@@ -222,8 +239,10 @@ fn material(
 ) -> Option<Material> {
     let head = head(reading, table, Kind::Material, base.map(|b| &b.head))?;
     let roles = words(reading, table, "kinds", Role::ALL, Role::word);
-    let family =
-        table.text("family").map(|(text, _)| text).or_else(|| base.map(|b| b.family.clone()));
+    let family = table
+        .text("family")
+        .map(|(text, _)| text)
+        .or_else(|| base.map(|b| b.family.clone()));
     let made_of = plain(table, "made_of");
     let sites = words(reading, table, "sites", Site::ALL, Site::word);
     let fresh = grouped(reading, table, "fresh", base.map(|b| &b.fresh));
@@ -254,9 +273,16 @@ fn material(
 }
 
 fn routes(reading: &Reading<'_>, table: &Table<'_, '_>) -> Vec<Route> {
-    let Some(value) = table.get("removal") else { return Vec::new() };
+    let Some(value) = table.get("removal") else {
+        return Vec::new();
+    };
     let DeValue::Array(items) = value.get_ref() else {
-        reading.error("K0103", span_of(value), "`removal` wants [[removal]] tables", "");
+        reading.error(
+            "K0103",
+            span_of(value),
+            "`removal` wants [[removal]] tables",
+            "",
+        );
         return Vec::new();
     };
     let mut out = Vec::new();
@@ -293,22 +319,41 @@ fn routes(reading: &Reading<'_>, table: &Table<'_, '_>) -> Vec<Route> {
             );
             continue;
         };
-        let Some(basis) = read_basis(reading, &by, by_span) else { continue };
-        out.push(Route { order, agent, method, on, effect, basis, note, place: reading.place(span) });
+        let Some(basis) = read_basis(reading, &by, by_span) else {
+            continue;
+        };
+        out.push(Route {
+            order,
+            agent,
+            method,
+            on,
+            effect,
+            basis,
+            note,
+            place: reading.place(span),
+        });
     }
     out
 }
 
 fn layer(reading: &Reading<'_>, table: &Table<'_, '_>, base: Option<&Layer>) -> Option<Layer> {
     let head = head(reading, table, Kind::Layer, base.map(|b| &b.head))?;
-    let group = table.text("group").map(|(t, _)| t).or_else(|| base.map(|b| b.group.clone()));
+    let group = table
+        .text("group")
+        .map(|(t, _)| t)
+        .or_else(|| base.map(|b| b.group.clone()));
     let traits = words(reading, table, "traits", Trait::ALL, Trait::word);
     let mut harm = base.map(|b| b.harm.clone()).unwrap_or_default();
     if let Some(own) = table.table("harm") {
         for (key, span, value) in own.entries() {
-            let Some(condition) =
-                word(reading, "condition", key, span, Condition::ALL, Condition::word)
-            else {
+            let Some(condition) = word(
+                reading,
+                "condition",
+                key,
+                span,
+                Condition::ALL,
+                Condition::word,
+            ) else {
                 continue;
             };
             let DeValue::Table(inner) = value.get_ref() else {
@@ -324,7 +369,12 @@ fn layer(reading: &Reading<'_>, table: &Table<'_, '_>, base: Option<&Layer>) -> 
         }
     }
     let group = required(reading, &head, "group", table.span(), group)?;
-    Some(Layer { group, traits: or_base(traits, base.map(|b| &b.traits)), harm, head })
+    Some(Layer {
+        group,
+        traits: or_base(traits, base.map(|b| &b.traits)),
+        harm,
+        head,
+    })
 }
 
 fn agent(reading: &Reading<'_>, table: &Table<'_, '_>, base: Option<&Agent>) -> Option<Agent> {
@@ -346,11 +396,18 @@ fn agent(reading: &Reading<'_>, table: &Table<'_, '_>, base: Option<&Agent>) -> 
     };
     let class = one_word(reading, table, "class", Class::ALL, Class::word)
         .or_else(|| base.map(|b| b.class));
-    let cas = table.text("cas").map(|(t, _)| t).or_else(|| base.and_then(|b| b.cas.clone()));
+    let cas = table
+        .text("cas")
+        .map(|(t, _)| t)
+        .or_else(|| base.and_then(|b| b.cas.clone()));
     let mut parts = Vec::new();
     for (text, span) in table.texts("parts") {
         let part = text.rsplit_once(' ').and_then(|(id, share)| {
-            share.parse::<f64>().ok().filter(|n| *n > 0.0).map(|n| (id.to_owned(), n))
+            share
+                .parse::<f64>()
+                .ok()
+                .filter(|n| *n > 0.0)
+                .map(|n| (id.to_owned(), n))
         });
         match part {
             Some(part) => parts.push(part),
@@ -362,9 +419,17 @@ fn agent(reading: &Reading<'_>, table: &Table<'_, '_>, base: Option<&Agent>) -> 
             ),
         }
     }
-    let like = table.text("like").map(|(t, _)| t).or_else(|| base.and_then(|b| b.like.clone()));
-    let strength = table.grade("strength", 1, 9).or_else(|| base.map(|b| b.strength));
-    let cmr = table.text("cmr").map(|(t, _)| t).or_else(|| base.and_then(|b| b.cmr.clone()));
+    let like = table
+        .text("like")
+        .map(|(t, _)| t)
+        .or_else(|| base.and_then(|b| b.like.clone()));
+    let strength = table
+        .grade("strength", 1, 9)
+        .or_else(|| base.map(|b| b.strength));
+    let cmr = table
+        .text("cmr")
+        .map(|(t, _)| t)
+        .or_else(|| base.and_then(|b| b.cmr.clone()));
     let needs_permission = table
         .flag("needs_permission")
         .unwrap_or_else(|| base.is_some_and(|b| b.needs_permission));
@@ -404,7 +469,9 @@ fn method(reading: &Reading<'_>, table: &Table<'_, '_>, base: Option<&Method>) -
         .or_else(|| base.map(|b| b.action));
     let wets = one_word(reading, table, "wets", Wetting::ALL, Wetting::word)
         .or_else(|| base.map(|b| b.wets));
-    let mildness = table.grade("mildness", 1, 9).or_else(|| base.map(|b| b.mildness));
+    let mildness = table
+        .grade("mildness", 1, 9)
+        .or_else(|| base.map(|b| b.mildness));
     let span = table.span();
     Some(Method {
         delivers: or_base(plain(table, "delivers"), base.map(|b| &b.delivers)),
@@ -424,7 +491,10 @@ fn method(reading: &Reading<'_>, table: &Table<'_, '_>, base: Option<&Method>) -
             words(reading, table, "reach_partly", Site::ALL, Site::word),
             base.map(|b| &b.reach_partly),
         ),
-        then: table.text("then").map(|(t, _)| t).or_else(|| base.and_then(|b| b.then.clone())),
+        then: table
+            .text("then")
+            .map(|(t, _)| t)
+            .or_else(|| base.and_then(|b| b.then.clone())),
         responses: or_base(
             words(reading, table, "responses", Response::ALL, Response::word),
             base.map(|b| &b.responses),
@@ -443,8 +513,10 @@ fn test(
     base: Option<&BenchTest>,
 ) -> Option<BenchTest> {
     let head = head(reading, table, Kind::Test, base.map(|b| &b.head))?;
-    let cluster =
-        table.text("cluster").map(|(t, _)| t).or_else(|| base.map(|b| b.cluster.clone()));
+    let cluster = table
+        .text("cluster")
+        .map(|(t, _)| t)
+        .or_else(|| base.map(|b| b.cluster.clone()));
     let specimens = words(reading, table, "specimens", Specimen::ALL, Specimen::word);
     let outcomes = or_base(plain(table, "outcomes"), base.map(|b| &b.outcomes));
     let mut near = Vec::new();
@@ -481,11 +553,21 @@ fn test(
     Some(BenchTest {
         cluster: required(reading, &head, "cluster", span, cluster)?,
         specimens: or_base(specimens, base.map(|b| &b.specimens)),
-        destructive: table.flag("destructive").unwrap_or_else(|| base.is_some_and(|b| b.destructive)),
-        laboratory: table.flag("laboratory").unwrap_or_else(|| base.is_some_and(|b| b.laboratory)),
+        destructive: table
+            .flag("destructive")
+            .unwrap_or_else(|| base.is_some_and(|b| b.destructive)),
+        laboratory: table
+            .flag("laboratory")
+            .unwrap_or_else(|| base.is_some_and(|b| b.laboratory)),
         sample_ug: number("sample-ug", base.map(|b| b.sample_ug)),
-        risk: table.grade("risk", 0, 5).or_else(|| base.map(|b| b.risk)).unwrap_or(0),
-        toxicity: table.grade("toxicity", 0, 5).or_else(|| base.map(|b| b.toxicity)).unwrap_or(0),
+        risk: table
+            .grade("risk", 0, 5)
+            .or_else(|| base.map(|b| b.risk))
+            .unwrap_or(0),
+        toxicity: table
+            .grade("toxicity", 0, 5)
+            .or_else(|| base.map(|b| b.toxicity))
+            .unwrap_or(0),
         minutes: number("minutes", base.map(|b| b.minutes)),
         reagent: table
             .text("reagent")
@@ -497,4 +579,3 @@ fn test(
         head,
     })
 }
-

@@ -13,7 +13,12 @@ pub(super) fn words(reading: &Reading<'_>, table: &Table<'_, '_>) -> Vocabulary 
     let mut out = Vec::new();
     for (section, _, value) in table.entries() {
         let DeValue::Table(inner) = value.get_ref() else {
-            reading.error("K0103", span_of(value), format!("`{section}` wants a table"), "");
+            reading.error(
+                "K0103",
+                span_of(value),
+                format!("`{section}` wants a table"),
+                "",
+            );
             continue;
         };
         for (word, _, meaning) in Table::new(reading, inner, span_of(value)).entries() {
@@ -47,14 +52,23 @@ pub(super) fn families(reading: &Reading<'_>, table: &Table<'_, '_>) -> Vec<Fami
         };
         let own = Table::new(reading, inner, span_of(value));
         let name = own.text("name").map_or_else(|| id.to_owned(), |(t, _)| t);
-        let texts = |key| own.texts(key).into_iter().map(|(t, _)| t).collect::<Vec<_>>();
+        let texts = |key| {
+            own.texts(key)
+                .into_iter()
+                .map(|(t, _)| t)
+                .collect::<Vec<_>>()
+        };
         let also = texts("also");
         let near = texts("near");
         own.refuse_others("a family");
         out.push(Family {
             head: Head {
                 id: id.to_owned(),
-                names: Names { name, also, foreign: Vec::new() },
+                names: Names {
+                    name,
+                    also,
+                    foreign: Vec::new(),
+                },
                 place: reading.place(key_span),
                 ..Head::default()
             },

@@ -33,13 +33,20 @@ impl<'a> Reading<'a> {
     /// Starts on a file.
     #[must_use]
     pub fn new(source: &'a Source) -> Self {
-        Self { source, findings: RefCell::new(Vec::new()) }
+        Self {
+            source,
+            findings: RefCell::new(Vec::new()),
+        }
     }
 
     /// Notes a finding.
     pub fn report(&self, diagnostic: Diagnostic) {
         let place = diagnostic.span().map_or_else(
-            || Place { file: self.source.name.clone(), line: 0, column: 0 },
+            || Place {
+                file: self.source.name.clone(),
+                line: 0,
+                column: 0,
+            },
             |span| self.place(span),
         );
         self.findings.borrow_mut().push(Finding {
@@ -63,7 +70,11 @@ impl<'a> Reading<'a> {
     #[must_use]
     pub fn place(&self, span: Span) -> Place {
         let at = self.source.place(span.start as usize);
-        Place { file: self.source.name.clone(), line: at.line, column: at.column }
+        Place {
+            file: self.source.name.clone(),
+            line: at.line,
+            column: at.column,
+        }
     }
 
     /// All findings so far.
@@ -89,7 +100,12 @@ pub(super) struct Table<'r, 'd> {
 
 impl<'r, 'd> Table<'r, 'd> {
     pub(super) fn new(reading: &'r Reading<'r>, table: &'d DeTable<'d>, span: Span) -> Self {
-        Self { reading, table, span, known: RefCell::new(BTreeSet::new()) }
+        Self {
+            reading,
+            table,
+            span,
+            known: RefCell::new(BTreeSet::new()),
+        }
     }
 
     pub(super) const fn span(&self) -> Span {
@@ -120,8 +136,9 @@ impl<'r, 'd> Table<'r, 'd> {
                 continue;
             }
             let near = did_you_mean(key, known.iter().copied());
-            let mut diagnostic = Diagnostic::error("K0102", format!("unknown key `{key}` in {what}"))
-                .at(span, "not a key of this table");
+            let mut diagnostic =
+                Diagnostic::error("K0102", format!("unknown key `{key}` in {what}"))
+                    .at(span, "not a key of this table");
             diagnostic = match near.first() {
                 Some(best) => diagnostic.help(format!("write `{best}`")).edit(span, *best),
                 None => diagnostic.help(format!(
@@ -143,7 +160,12 @@ impl<'r, 'd> Table<'r, 'd> {
         match value.get_ref() {
             DeValue::Boolean(it) => Some(*it),
             _ => {
-                self.reading.error("K0103", span_of(value), format!("`{key}` wants true or false"), "");
+                self.reading.error(
+                    "K0103",
+                    span_of(value),
+                    format!("`{key}` wants true or false"),
+                    "",
+                );
                 None
             }
         }
@@ -157,7 +179,12 @@ impl<'r, 'd> Table<'r, 'd> {
             _ => None,
         };
         if number.is_none() {
-            self.reading.error("K0103", span_of(value), format!("`{key}` wants a number"), "");
+            self.reading.error(
+                "K0103",
+                span_of(value),
+                format!("`{key}` wants a number"),
+                "",
+            );
         }
         number.map(|n| (n, span_of(value)))
     }
@@ -179,7 +206,9 @@ impl<'r, 'd> Table<'r, 'd> {
     }
 
     pub(super) fn texts(&self, key: &'static str) -> Vec<(String, Span)> {
-        let Some(value) = self.get(key) else { return Vec::new() };
+        let Some(value) = self.get(key) else {
+            return Vec::new();
+        };
         texts_of(self.reading, value, key)
     }
 
@@ -188,7 +217,12 @@ impl<'r, 'd> Table<'r, 'd> {
         match value.get_ref() {
             DeValue::Table(table) => Some(Table::new(self.reading, table, span_of(value))),
             _ => {
-                self.reading.error("K0103", span_of(value), format!("`{key}` wants a table"), "");
+                self.reading.error(
+                    "K0103",
+                    span_of(value),
+                    format!("`{key}` wants a table"),
+                    "",
+                );
                 None
             }
         }
@@ -222,9 +256,10 @@ pub(super) fn texts_of(
     what: &str,
 ) -> Vec<(String, Span)> {
     match value.get_ref() {
-        DeValue::Array(items) => {
-            items.iter().filter_map(|item| text_of(reading, item, what)).collect()
-        }
+        DeValue::Array(items) => items
+            .iter()
+            .filter_map(|item| text_of(reading, item, what))
+            .collect(),
         _ => text_of(reading, value, what).into_iter().collect(),
     }
 }

@@ -25,7 +25,10 @@ pub const AREAS: &[(&str, &str)] = &[
     ("K01", "the corpus: shape of records"),
     ("Q01", "spelling: signs, numbers, quotations"),
     ("Q02", "syntax: how a sentence is built"),
-    ("Q03", "names: materials, layers, liquids, properties, verbs"),
+    (
+        "Q03",
+        "names: materials, layers, liquids, properties, verbs",
+    ),
     ("Q04", "units and types"),
     ("Q05", "evaluation"),
 ];

@@ -64,8 +64,5 @@ fn score(folded: &str, letters: usize, candidate: &str, most_slips: usize) -> Op
 fn is_part(part: &str, letters: usize, whole: &str, of: usize) -> bool {
     letters >= SHORTEST_PART
         && whole.contains(part)
-        && (2 * letters >= of
-            || whole
-                .split([' ', '-'])
-                .any(|word| word.starts_with(part)))
+        && (2 * letters >= of || whole.split([' ', '-']).any(|word| word.starts_with(part)))
 }

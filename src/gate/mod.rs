@@ -97,7 +97,11 @@ pub fn exposure(scene: &Scene) -> Vec<Exposure> {
         .layers
         .iter()
         .map(|layer| {
-            let now = if sealed { Exposure::Sheltered } else { Exposure::Exposed };
+            let now = if sealed {
+                Exposure::Sheltered
+            } else {
+                Exposure::Exposed
+            };
             let broken = layer.conditions.iter().any(|c| *c != Condition::Sound);
             if scene.target.site == Site::Film && layer.has(Trait::Seals) && !broken {
                 sealed = true;
@@ -125,7 +129,13 @@ pub fn step(step: Step, scene: &Scene) -> Result<Passed<Step>, Refused<Step>> {
         }
         for (layer, exposure) in scene.layers.iter().zip(&exposed) {
             if rule.when.meets_layer(layer) {
-                push(rule, Some(layer.called.clone()), *exposure, &mut broken, &mut caveats);
+                push(
+                    rule,
+                    Some(layer.called.clone()),
+                    *exposure,
+                    &mut broken,
+                    &mut caveats,
+                );
             }
         }
     }
@@ -133,11 +143,20 @@ pub fn step(step: Step, scene: &Scene) -> Result<Passed<Step>, Refused<Step>> {
         if *exposure == Exposure::Exposed
             && let Some(rule) = recorded_harm(&step, layer)
         {
-            broken.push(Caveat { rule, layer: Some(layer.called.clone()) });
+            broken.push(Caveat {
+                rule,
+                layer: Some(layer.called.clone()),
+            });
         }
     }
-    if step.agents().any(|a| a.needs_permission && !scene.permitted.contains(&a.head.id)) {
-        broken.push(Caveat { rule: &rules::PERMISSION, layer: None });
+    if step
+        .agents()
+        .any(|a| a.needs_permission && !scene.permitted.contains(&a.head.id))
+    {
+        broken.push(Caveat {
+            rule: &rules::PERMISSION,
+            layer: None,
+        });
     }
     if broken.is_empty() {
         Ok(Passed { it: step, caveats })
@@ -168,8 +187,11 @@ fn push(
 /// Recorded harm to an exposed layer is a hard rule of its own, unless this very agent was tried
 /// on this very layer and it bore it.
 fn recorded_harm(step: &Step, layer: &SceneLayer) -> Option<&'static Rule> {
-    let conditions: Vec<Condition> =
-        if layer.conditions.is_empty() { vec![Condition::Sound] } else { layer.conditions.clone() };
+    let conditions: Vec<Condition> = if layer.conditions.is_empty() {
+        vec![Condition::Sound]
+    } else {
+        layer.conditions.clone()
+    };
     let harms = |agent: Option<&str>, class| {
         conditions.iter().any(|condition| {
             gravest(layer.layer.verdicts(*condition, agent, class))
@@ -177,10 +199,16 @@ fn recorded_harm(step: &Step, layer: &SceneLayer) -> Option<&'static Rule> {
         })
     };
     let bore = |id: &str| {
-        layer.tried.iter().any(|(agent, verdict, _)| agent == id && *verdict == Verdict::Safe)
+        layer
+            .tried
+            .iter()
+            .any(|(agent, verdict, _)| agent == id && *verdict == Verdict::Safe)
     };
     let failed = |id: &str| {
-        layer.tried.iter().any(|(agent, verdict, _)| agent == id && *verdict == Verdict::Harms)
+        layer
+            .tried
+            .iter()
+            .any(|(agent, verdict, _)| agent == id && *verdict == Verdict::Harms)
     };
     let whole = step.agent.as_ref().is_some_and(|a| bore(&a.head.id));
     let by_agent = step.agents().any(|a| {
@@ -200,22 +228,40 @@ pub fn test(
 ) -> Result<Passed<ProposedTest>, Refused<ProposedTest>> {
     let mut broken = Vec::new();
     let mut caveats = Vec::new();
-    let probability =
-        |wanted: Hazard| hazards.iter().find(|(h, _)| *h == wanted).map_or(0.0, |(_, p)| *p);
+    let probability = |wanted: Hazard| {
+        hazards
+            .iter()
+            .find(|(h, _)| *h == wanted)
+            .map_or(0.0, |(_, p)| *p)
+    };
     if rules::HOT_TESTS.contains(&proposed.test.head.id.as_str())
         && probability(Hazard::Nitrate) > rules::NITRATE_LIMIT
     {
-        broken.push(Caveat { rule: &rules::NO_HOT_NEEDLE, layer: None });
+        broken.push(Caveat {
+            rule: &rules::NO_HOT_NEEDLE,
+            layer: None,
+        });
     }
     if proposed.test.destructive && proposed.specimen == Specimen::Surface {
-        broken.push(Caveat { rule: &rules::CRUMB_ONLY, layer: None });
+        broken.push(Caveat {
+            rule: &rules::CRUMB_ONLY,
+            layer: None,
+        });
     } else if proposed.test.destructive {
-        caveats.push(Caveat { rule: &rules::SAMPLING, layer: None });
+        caveats.push(Caveat {
+            rule: &rules::SAMPLING,
+            layer: None,
+        });
     }
     if broken.is_empty() {
-        Ok(Passed { it: proposed, caveats })
+        Ok(Passed {
+            it: proposed,
+            caveats,
+        })
     } else {
-        Err(Refused { it: proposed, broken })
+        Err(Refused {
+            it: proposed,
+            broken,
+        })
     }
 }
-

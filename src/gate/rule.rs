@@ -135,18 +135,26 @@ impl When {
     pub fn meets_step(&self, step: &Step) -> bool {
         let id = step.method.head.id.as_str();
         if self.except_methods.contains(&id)
-            || step.agent.as_ref().is_some_and(|a| self.except_agents.contains(&a.head.id.as_str()))
+            || step
+                .agent
+                .as_ref()
+                .is_some_and(|a| self.except_agents.contains(&a.head.id.as_str()))
         {
             return false;
         }
         let brings = (self.classes.is_empty() && self.agents.is_empty())
             || step.classes().iter().any(|c| self.classes.contains(c))
-            || step.agents().any(|a| self.agents.contains(&a.head.id.as_str()));
+            || step
+                .agents()
+                .any(|a| self.agents.contains(&a.head.id.as_str()));
         let how = (self.methods.is_empty() && self.actions.is_empty())
             || self.methods.contains(&id)
             || self.actions.contains(&step.method.action);
         let carried = self.carriers.is_empty()
-            || step.carrier.as_ref().is_some_and(|c| self.carriers.contains(&c.head.id.as_str()));
+            || step
+                .carrier
+                .as_ref()
+                .is_some_and(|c| self.carriers.contains(&c.head.id.as_str()));
         let wet = self.wets.is_empty() || self.wets.contains(&step.method.wets);
         brings && how && carried && wet
     }
@@ -167,7 +175,12 @@ impl When {
     #[must_use]
     pub fn meets_target(&self, scene: &Scene) -> bool {
         let material = self.materials.is_empty()
-            || self.materials.iter().map(|m| scene.probability(m)).sum::<f64>() >= self.above;
+            || self
+                .materials
+                .iter()
+                .map(|m| scene.probability(m))
+                .sum::<f64>()
+                >= self.above;
         let hazard =
             self.hazards.is_empty() || self.hazards.iter().any(|h| scene.hazard(*h) >= self.above);
         let site = self.sites.is_empty() || self.sites.contains(&scene.target.site);

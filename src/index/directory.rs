@@ -4,11 +4,11 @@ use std::path::Path;
 use std::sync::Arc;
 use std::{fmt, io};
 
+use tantivy::Directory;
 use tantivy::directory::error::{DeleteError, LockError, OpenReadError, OpenWriteError};
 use tantivy::directory::{
     DirectoryLock, FileHandle, Lock, OwnedBytes, WatchCallback, WatchHandle, WritePtr,
 };
-use tantivy::Directory;
 
 /// Bytes of one file.
 #[derive(Clone)]
@@ -35,7 +35,9 @@ pub(super) struct Embedded {
 
 impl Embedded {
     pub(super) fn new(files: Vec<(String, Bytes)>) -> Self {
-        Self { files: Arc::new(files) }
+        Self {
+            files: Arc::new(files),
+        }
     }
 
     fn find(&self, path: &Path) -> Result<OwnedBytes, OpenReadError> {
@@ -55,7 +57,10 @@ impl fmt::Debug for Embedded {
 }
 
 fn read_only() -> io::Error {
-    io::Error::new(io::ErrorKind::ReadOnlyFilesystem, "the embedded index is read-only")
+    io::Error::new(
+        io::ErrorKind::ReadOnlyFilesystem,
+        "the embedded index is read-only",
+    )
 }
 
 impl Directory for Embedded {
@@ -64,7 +69,10 @@ impl Directory for Embedded {
     }
 
     fn delete(&self, path: &Path) -> Result<(), DeleteError> {
-        Err(DeleteError::IoError { io_error: Arc::new(read_only()), filepath: path.to_owned() })
+        Err(DeleteError::IoError {
+            io_error: Arc::new(read_only()),
+            filepath: path.to_owned(),
+        })
     }
 
     fn exists(&self, path: &Path) -> Result<bool, OpenReadError> {

@@ -8,9 +8,7 @@ use std::path::Path;
 use tantivy::collector::TopDocs;
 use tantivy::directory::RamDirectory;
 use tantivy::query::{BooleanQuery, BoostQuery, Occur, PhraseQuery, Query, TermQuery};
-use tantivy::schema::{
-    Field, IndexRecordOption, STRING, Schema, TextFieldIndexing, TextOptions,
-};
+use tantivy::schema::{Field, IndexRecordOption, STRING, Schema, TextFieldIndexing, TextOptions};
 use tantivy::tokenizer::{TextAnalyzer, TokenizerManager};
 use tantivy::{
     Directory, Index as Tantivy, IndexSettings, ReloadPolicy, TantivyDocument, TantivyError, Term,
@@ -86,7 +84,10 @@ fn body(record: &Record) -> String {
         Record::Material(m) => {
             add(&m.family.replace('-', " "));
             m.roles.iter().for_each(|r| add(r.word()));
-            m.removal.iter().filter_map(|r| r.note.as_ref()).for_each(|text| add(text));
+            m.removal
+                .iter()
+                .filter_map(|r| r.note.as_ref())
+                .for_each(|text| add(text));
         }
         Record::Layer(l) => {
             add(&l.group);
@@ -109,8 +110,10 @@ fn body(record: &Record) -> String {
 pub fn build(records: &[Record]) -> Result<Vec<(String, Vec<u8>)>, IndexError> {
     let (schema, fields) = schema();
     let directory = RamDirectory::create();
-    let settings =
-        IndexSettings { docstore_compression: tantivy::store::Compressor::None, ..Default::default() };
+    let settings = IndexSettings {
+        docstore_compression: tantivy::store::Compressor::None,
+        ..Default::default()
+    };
     let mut writer = Tantivy::builder()
         .schema(schema)
         .settings(settings)
@@ -163,7 +166,11 @@ impl Index {
     pub fn open(files: Vec<(String, Bytes)>, counts: [usize; 8]) -> Result<Self, IndexError> {
         let index = Tantivy::open(directory::Embedded::new(files))?;
         let (_, fields) = schema();
-        Ok(Self { index, fields, counts })
+        Ok(Self {
+            index,
+            fields,
+            counts,
+        })
     }
 
     /// Records of a kind (or of any) that the words speak of, best first, with their score.
@@ -187,14 +194,23 @@ impl Index {
                     Term::from_field_text(field, term),
                     IndexRecordOption::WithFreqs,
                 );
-                any.push((Occur::Should, Box::new(BoostQuery::new(Box::new(term), boost))));
+                any.push((
+                    Occur::Should,
+                    Box::new(BoostQuery::new(Box::new(term), boost)),
+                ));
             }
             // Words that stand together in the record count again.
             if terms.len() > 1 {
                 let phrase = PhraseQuery::new(
-                    terms.iter().map(|term| Term::from_field_text(field, term)).collect(),
+                    terms
+                        .iter()
+                        .map(|term| Term::from_field_text(field, term))
+                        .collect(),
                 );
-                any.push((Occur::Should, Box::new(BoostQuery::new(Box::new(phrase), boost * 2.0))));
+                any.push((
+                    Occur::Should,
+                    Box::new(BoostQuery::new(Box::new(phrase), boost * 2.0)),
+                ));
             }
         }
         let mut query: Box<dyn Query> = Box::new(BooleanQuery::new(any));
@@ -206,16 +222,24 @@ impl Index {
                 )),
                 0.0,
             ));
-            query =
-                Box::new(BooleanQuery::new(vec![(Occur::Must, query), (Occur::Must, filter)]));
+            query = Box::new(BooleanQuery::new(vec![
+                (Occur::Must, query),
+                (Occur::Must, filter),
+            ]));
         }
-        let reader =
-            self.index.reader_builder().reload_policy(ReloadPolicy::Manual).try_into()?;
-        let found = reader.searcher().search(&query, &TopDocs::with_limit(most).order_by_score())?;
+        let reader = self
+            .index
+            .reader_builder()
+            .reload_policy(ReloadPolicy::Manual)
+            .try_into()?;
+        let found = reader
+            .searcher()
+            .search(&query, &TopDocs::with_limit(most).order_by_score())?;
         Ok(found
             .into_iter()
             .filter_map(|(score, address)| {
-                self.place(address.doc_id as usize).map(|(kind, index)| (kind, index, score))
+                self.place(address.doc_id as usize)
+                    .map(|(kind, index)| (kind, index, score))
             })
             .collect())
     }

@@ -46,8 +46,16 @@ impl Basis {
 impl std::fmt::Display for Basis {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
-            Self::Published { key, through: None, locator } => write!(f, "{key}, {locator}"),
-            Self::Published { key, through: Some(other), locator } => {
+            Self::Published {
+                key,
+                through: None,
+                locator,
+            } => write!(f, "{key}, {locator}"),
+            Self::Published {
+                key,
+                through: Some(other),
+                locator,
+            } => {
                 write!(f, "{key} through {other}, {locator}")
             }
             Self::Practice => f.write_str("practice"),
@@ -168,7 +176,10 @@ impl Facts {
     /// All facts under a key; an empty slice when the key is unrecorded.
     #[must_use]
     pub fn get(&self, key: &str) -> &[Fact] {
-        self.0.iter().find(|(k, _)| k == key).map_or(&[], |(_, facts)| facts)
+        self.0
+            .iter()
+            .find(|(k, _)| k == key)
+            .map_or(&[], |(_, facts)| facts)
     }
 
     /// The first fact under a key that says something.
@@ -223,7 +234,9 @@ impl Facts {
 
     /// Every fact.
     pub fn all(&self) -> impl Iterator<Item = (&str, &Fact)> {
-        self.0.iter().flat_map(|(key, facts)| facts.iter().map(move |fact| (key.as_str(), fact)))
+        self.0
+            .iter()
+            .flat_map(|(key, facts)| facts.iter().map(move |fact| (key.as_str(), fact)))
     }
 
     /// Adds a fact under a key.

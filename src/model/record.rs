@@ -165,7 +165,11 @@ impl Material {
             Age::Fresh => self.fresh.get(key),
             Age::Aged => self.aged.get(key),
         };
-        if own.is_empty() { self.always.get(key) } else { own }
+        if own.is_empty() {
+            self.always.get(key)
+        } else {
+            own
+        }
     }
 
     /// The strongest-based reading of a liquid's effect at an age, with its facts. Where sources
@@ -175,7 +179,9 @@ impl Material {
         self.response(age, key)
             .iter()
             .flat_map(|fact| {
-                fact.words().iter().filter_map(move |w| Response::parse(w).map(|r| (r, fact)))
+                fact.words()
+                    .iter()
+                    .filter_map(move |w| Response::parse(w).map(|r| (r, fact)))
             })
             .collect()
     }
@@ -183,7 +189,12 @@ impl Material {
     /// Hazards recorded for the material itself.
     #[must_use]
     pub fn hazards(&self) -> Vec<Hazard> {
-        self.head.facts.words("hazards").into_iter().filter_map(Hazard::parse).collect()
+        self.head
+            .facts
+            .words("hazards")
+            .into_iter()
+            .filter_map(Hazard::parse)
+            .collect()
     }
 }
 
@@ -233,7 +244,9 @@ impl Layer {
     #[must_use]
     pub fn verdicts(&self, condition: Condition, agent: Option<&str>, class: Class) -> &[Fact] {
         for wanted in [condition, Condition::Sound] {
-            let Some((_, facts)) = self.harm.iter().find(|(c, _)| *c == wanted) else { continue };
+            let Some((_, facts)) = self.harm.iter().find(|(c, _)| *c == wanted) else {
+                continue;
+            };
             for key in agent.into_iter().chain([class.word()]) {
                 let found = facts.get(key);
                 if !found.is_empty() {
@@ -250,7 +263,12 @@ impl Layer {
 pub fn gravest(facts: &[Fact]) -> Option<(Verdict, &Fact)> {
     facts
         .iter()
-        .filter_map(|f| f.words().first().and_then(|w| Verdict::parse(w)).map(|v| (v, f)))
+        .filter_map(|f| {
+            f.words()
+                .first()
+                .and_then(|w| Verdict::parse(w))
+                .map(|v| (v, f))
+        })
         .max_by_key(|(v, _)| *v)
 }
 

@@ -96,7 +96,11 @@ impl Scene {
     /// Probability of a hazard that has not been excluded.
     #[must_use]
     pub fn hazard(&self, hazard: Hazard) -> f64 {
-        self.target.hazards.iter().find(|(h, _)| *h == hazard).map_or(0.0, |(_, p)| *p)
+        self.target
+            .hazards
+            .iter()
+            .find(|(h, _)| *h == hazard)
+            .map_or(0.0, |(_, p)| *p)
     }
 }
 

@@ -2,8 +2,18 @@
 //! pack that the program embeds.
 
 #![forbid(unsafe_code)]
-#![allow(dead_code, unreachable_pub, unused_imports, reason = "shares modules with the library")]
-#![allow(missing_docs, clippy::print_stdout, clippy::print_stderr, reason = "a build script")]
+#![allow(
+    dead_code,
+    unreachable_pub,
+    unused_imports,
+    reason = "shares modules with the library"
+)]
+#![allow(
+    missing_docs,
+    clippy::print_stdout,
+    clippy::print_stderr,
+    reason = "a build script"
+)]
 
 #[path = "../corpus/mod.rs"]
 mod corpus;
@@ -44,14 +54,22 @@ fn embed() -> Result<(), String> {
             .findings
             .iter()
             .map(|f| {
-                let help = f.diagnostic.help.as_deref().map_or(String::new(), |h| format!(" ({h})"));
+                let help = f
+                    .diagnostic
+                    .help
+                    .as_deref()
+                    .map_or(String::new(), |h| format!(" ({h})"));
                 format!(
                     "kb/{}:{}:{}: {}: {}{help}",
                     f.file, f.place.line, f.place.column, f.diagnostic.code, f.diagnostic.message
                 )
             })
             .collect();
-        return Err(format!("the corpus has {} errors:\n{}", lines.len(), lines.join("\n")));
+        return Err(format!(
+            "the corpus has {} errors:\n{}",
+            lines.len(),
+            lines.join("\n")
+        ));
     }
     let files = index::build(&corpus.records).map_err(|e| e.to_string())?;
     let bytes = pack::write(&corpus.records, &corpus.version, &corpus.words, &files)

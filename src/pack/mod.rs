@@ -1,4 +1,5 @@
-//! The corpus as the program carries it: records that are decoded one by one, names, and the
+//! The corpus as the program carries it (`crate::embedded()` is the one built in): records that are
+//! decoded one by one, names, and the
 //! response table, each in a section of its own that is touched only when it is needed.
 
 mod table;
@@ -89,7 +90,9 @@ impl Pack {
 
     fn section(&self, (start, length): (u32, u32)) -> &[u8] {
         let start = self.base + start as usize;
-        self.bytes.get(start..start + length as usize).unwrap_or(&[])
+        self.bytes
+            .get(start..start + length as usize)
+            .unwrap_or(&[])
     }
 
     /// Every name, sorted by its folded form.
@@ -125,7 +128,9 @@ impl Pack {
     /// Id of a record.
     #[must_use]
     pub fn id(&self, kind: Kind, index: usize) -> Option<&str> {
-        self.header.kinds[kind as usize].get(index).map(|(id, _, _)| id.as_str())
+        self.header.kinds[kind as usize]
+            .get(index)
+            .map(|(id, _, _)| id.as_str())
     }
 
     /// Files of the text index: (name, bytes).
@@ -139,13 +144,17 @@ impl Pack {
     /// Files of the text index of a pack whose bytes live as long as the program.
     #[must_use]
     pub fn static_index_files(&self) -> Option<Vec<(String, &'static [u8])>> {
-        let Cow::Borrowed(bytes) = self.bytes else { return None };
+        let Cow::Borrowed(bytes) = self.bytes else {
+            return None;
+        };
         self.header
             .index
             .iter()
             .map(|(name, start, length)| {
                 let start = self.base + *start as usize;
-                bytes.get(start..start + *length as usize).map(|b| (name.clone(), b))
+                bytes
+                    .get(start..start + *length as usize)
+                    .map(|b| (name.clone(), b))
             })
             .collect()
     }
@@ -170,7 +179,9 @@ impl Library for Pack {
     }
 
     fn position(&self, kind: Kind, id: &str) -> Option<usize> {
-        self.header.kinds[kind as usize].binary_search_by(|(own, _, _)| own.as_str().cmp(id)).ok()
+        self.header.kinds[kind as usize]
+            .binary_search_by(|(own, _, _)| own.as_str().cmp(id))
+            .ok()
     }
 
     fn table(&self) -> &Table {

@@ -18,7 +18,13 @@ const LIQUID_TEST: &str = "solvent-drop";
 pub(super) fn table(by_kind: &[Vec<&Record>]) -> Result<Table, WriteError> {
     let materials: Vec<&Material> = by_kind[Kind::Material as usize]
         .iter()
-        .filter_map(|r| if let Record::Material(m) = r { Some(m) } else { None })
+        .filter_map(|r| {
+            if let Record::Material(m) = r {
+                Some(m)
+            } else {
+                None
+            }
+        })
         .collect();
     let families: Vec<(String, String)> = by_kind[Kind::Family as usize]
         .iter()
@@ -26,13 +32,28 @@ pub(super) fn table(by_kind: &[Vec<&Record>]) -> Result<Table, WriteError> {
         .collect();
     let tests: BTreeMap<&str, &BenchTest> = by_kind[Kind::Test as usize]
         .iter()
-        .filter_map(|r| if let Record::Test(t) = r { Some((t.head.id.as_str(), t)) } else { None })
+        .filter_map(|r| {
+            if let Record::Test(t) = r {
+                Some((t.head.id.as_str(), t))
+            } else {
+                None
+            }
+        })
         .collect();
     let agents: BTreeMap<&str, &Agent> = by_kind[Kind::Agent as usize]
         .iter()
-        .filter_map(|r| if let Record::Agent(a) = r { Some((a.head.id.as_str(), a)) } else { None })
+        .filter_map(|r| {
+            if let Record::Agent(a) = r {
+                Some((a.head.id.as_str(), a))
+            } else {
+                None
+            }
+        })
         .collect();
-    let rows = materials.iter().map(|m| row(m, &families)).collect::<Result<Vec<_>, _>>()?;
+    let rows = materials
+        .iter()
+        .map(|m| row(m, &families))
+        .collect::<Result<Vec<_>, _>>()?;
     let mut features = Vec::new();
     let liquid_test = tests.get(LIQUID_TEST).copied();
     for (id, agent) in &agents {
@@ -45,7 +66,11 @@ pub(super) fn table(by_kind: &[Vec<&Record>]) -> Result<Table, WriteError> {
             features.push(bench(id, test, &materials));
         }
     }
-    Ok(Table { rows, families, features })
+    Ok(Table {
+        rows,
+        families,
+        features,
+    })
 }
 
 fn row(material: &Material, families: &[(String, String)]) -> Result<Row, WriteError> {
@@ -101,8 +126,14 @@ fn liquid(
     materials: &[&Material],
 ) -> Option<Feature> {
     let outcomes: Vec<&str> = Response::ALL.iter().map(|r| r.word()).collect();
-    let fresh: Vec<u64> = materials.iter().map(|m| bits(m, Age::Fresh, id, &outcomes)).collect();
-    let aged: Vec<u64> = materials.iter().map(|m| bits(m, Age::Aged, id, &outcomes)).collect();
+    let fresh: Vec<u64> = materials
+        .iter()
+        .map(|m| bits(m, Age::Fresh, id, &outcomes))
+        .collect();
+    let aged: Vec<u64> = materials
+        .iter()
+        .map(|m| bits(m, Age::Aged, id, &outcomes))
+        .collect();
     if fresh.iter().chain(&aged).all(|set| *set == 0) {
         return None;
     }
@@ -142,8 +173,14 @@ fn liquid(
 
 fn bench(id: &str, test: &BenchTest, materials: &[&Material]) -> Feature {
     let outcomes: Vec<&str> = test.outcomes.iter().map(String::as_str).collect();
-    let fresh = materials.iter().map(|m| bits(m, Age::Fresh, id, &outcomes)).collect();
-    let aged = materials.iter().map(|m| bits(m, Age::Aged, id, &outcomes)).collect();
+    let fresh = materials
+        .iter()
+        .map(|m| bits(m, Age::Fresh, id, &outcomes))
+        .collect();
+    let aged = materials
+        .iter()
+        .map(|m| bits(m, Age::Aged, id, &outcomes))
+        .collect();
     Feature {
         id: id.to_owned(),
         liquid: false,
@@ -153,7 +190,11 @@ fn bench(id: &str, test: &BenchTest, materials: &[&Material]) -> Feature {
         laboratory: test.laboratory,
         positive: number(test, "positive"),
         false_positive: number(test, "false-positive"),
-        reliability: number(test, "reliability").unwrap_or(if test.laboratory { 0.97 } else { 0.85 }),
+        reliability: number(test, "reliability").unwrap_or(if test.laboratory {
+            0.97
+        } else {
+            0.85
+        }),
         sample_ug: test.sample_ug,
         risk: test.risk,
         toxicity: test.toxicity,
@@ -165,9 +206,16 @@ fn bench(id: &str, test: &BenchTest, materials: &[&Material]) -> Feature {
 }
 
 fn near(outcomes: &[&str], pairs: &[(String, String)]) -> Vec<(u8, u8)> {
-    let place =
-        |word: &str| outcomes.iter().position(|o| *o == word).and_then(|n| u8::try_from(n).ok());
-    pairs.iter().filter_map(|(a, b)| Some((place(a)?, place(b)?))).collect()
+    let place = |word: &str| {
+        outcomes
+            .iter()
+            .position(|o| *o == word)
+            .and_then(|n| u8::try_from(n).ok())
+    };
+    pairs
+        .iter()
+        .filter_map(|(a, b)| Some((place(a)?, place(b)?)))
+        .collect()
 }
 
 /// Middle of a recorded number or range.

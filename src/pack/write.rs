@@ -48,7 +48,10 @@ pub fn write(
         list.sort_by(|a, b| a.head().id.cmp(&b.head().id));
     }
     let mut body = Vec::new();
-    let mut header = Header { version: version.to_owned(), ..Header::default() };
+    let mut header = Header {
+        version: version.to_owned(),
+        ..Header::default()
+    };
     let mut names = Vec::new();
     for list in &by_kind {
         let mut entries = Vec::with_capacity(list.len());
@@ -59,7 +62,12 @@ pub fn write(
             let mut add = |shown: &str| {
                 let folded = fold(shown);
                 if !folded.is_empty() {
-                    names.push(Named { folded, shown: shown.to_owned(), kind: record.kind(), index });
+                    names.push(Named {
+                        folded,
+                        shown: shown.to_owned(),
+                        kind: record.kind(),
+                        index,
+                    });
                 }
             };
             add(&record.head().id);

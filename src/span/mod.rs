@@ -11,7 +11,9 @@ use serde::{Deserialize, Serialize};
 ///
 /// Offsets are `u32`: sources are small (a query is at most 64 KiB, a record
 /// a few pages), and spans are carried by every node.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize,
+)]
 pub struct Span {
     /// Offset of the first byte.
     pub start: u32,

@@ -202,7 +202,10 @@ const NAMES: &[(Dimension, &str)] = &[
     (Dimension::tagged(Tag::WeightByWeight), "a weight in weight"),
     (Dimension::tagged(Tag::VolumeByVolume), "a volume in volume"),
     (Dimension::tagged(Tag::Parts), "parts by volume"),
-    (Dimension::tagged(Tag::PerMillion), "parts per million in air"),
+    (
+        Dimension::tagged(Tag::PerMillion),
+        "parts per million in air",
+    ),
     (Dimension::tagged(Tag::Passes), "a number of passes"),
     (Dimension::tagged(Tag::Years), "years"),
     (Dimension::tagged(Tag::AirChanges), "air changes in an hour"),

@@ -69,9 +69,7 @@ const MOST_PARTS: usize = 8;
 /// mark or an underscore.
 #[must_use]
 pub fn is_word_character(character: char) -> bool {
-    character.is_alphanumeric()
-        || character == '_'
-        || ('\u{300}'..='\u{36f}').contains(&character)
+    character.is_alphanumeric() || character == '_' || ('\u{300}'..='\u{36f}').contains(&character)
 }
 
 /// Reads the number at the very start of `text`.
@@ -97,7 +95,11 @@ pub fn scan(text: &str) -> Option<Result<Scanned, Fault>> {
     }
     let Some(End::Number { value, decimal }) = first else {
         // `antiquity` or `now` without dots is a plain word.
-        return if named { None } else { Some(fault(FaultKind::LoneDots, 2)) };
+        return if named {
+            None
+        } else {
+            Some(fault(FaultKind::LoneDots, 2))
+        };
     };
     let rest = &text[at..];
     let mut after = rest.chars();

@@ -372,7 +372,11 @@ fn match_symbol(text: &str, symbol: &str, degree: bool) -> Option<usize> {
     let mut rest = text;
     if degree {
         // One character for both: the sign of degree Celsius or Fahrenheit.
-        let joined = if symbol == "C" { '\u{2103}' } else { '\u{2109}' };
+        let joined = if symbol == "C" {
+            '\u{2103}'
+        } else {
+            '\u{2109}'
+        };
         if let Some(after) = rest.strip_prefix(joined) {
             return ends_here(after, symbol).then(|| text.len() - after.len());
         }

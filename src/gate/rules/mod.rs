@@ -12,9 +12,17 @@ use super::rule::{Rule, RuleBasis, Sort, When};
 
 /// Every hard rule, in a fixed order.
 pub fn all() -> impl Iterator<Item = &'static Rule> {
-    [water::RULES, solvents::RULES, chemistry::RULES, heat::RULES, dry::RULES, order::RULES, people::RULES]
-        .into_iter()
-        .flatten()
+    [
+        water::RULES,
+        solvents::RULES,
+        chemistry::RULES,
+        heat::RULES,
+        dry::RULES,
+        order::RULES,
+        people::RULES,
+    ]
+    .into_iter()
+    .flatten()
 }
 
 /// Every rule there is, those that the gate applies by its own code included.
@@ -42,7 +50,14 @@ const fn own(
     why: &'static str,
     basis: RuleBasis,
 ) -> Rule {
-    Rule { id, sort, when: When::ANY, says, why, basis }
+    Rule {
+        id,
+        sort,
+        when: When::ANY,
+        says,
+        why,
+        basis,
+    }
 }
 
 /// A layer is recorded to be harmed by what the step brings.

@@ -1,0 +1,380 @@
+//! Typed answers: plain data with evidence, verdicts and sources. What an answer tells someone to
+//! do is a [`Passed`], which only the gate can make.
+
+use crate::gate::{Passed, ProposedTest, Refused};
+use crate::model::scene::{Posterior, Step};
+use crate::model::{Basis, Hazard, Kind, Place, Role, Source, Verdict};
+
+/// An answer with what every answer carries.
+#[derive(Clone, Debug)]
+pub struct Answer {
+    /// The statement's own part.
+    pub body: Body,
+    /// The query in canonical form.
+    pub query: String,
+    /// Remarks on how the query was read.
+    pub notes: Vec<String>,
+    /// Cautions for whoever acts on it.
+    pub cautions: Vec<String>,
+    /// Sources that it rests on, sorted by key.
+    pub sources: Vec<Source>,
+    /// Version of the corpus.
+    pub corpus_version: String,
+    /// Edition of the language.
+    pub edition: u32,
+}
+
+/// What a statement answers.
+#[derive(Clone, Debug)]
+pub enum Body {
+    /// `find`
+    Find(Find),
+    /// `identify`
+    Identify(Box<Identify>),
+    /// `remove`
+    Remove(Box<Remove>),
+}
+
+impl Body {
+    /// The statement's verb.
+    #[must_use]
+    pub const fn statement(&self) -> &'static str {
+        match self {
+            Self::Find(_) => "find",
+            Self::Identify(_) => "identify",
+            Self::Remove(_) => "remove",
+        }
+    }
+}
+
+/// How an answer stands, for the exit code.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Standing {
+    /// Answered.
+    Answered,
+    /// Answered: nothing matched.
+    Nothing,
+    /// Facts are missing.
+    Undetermined,
+}
+
+/// Answer to `find`.
+#[derive(Clone, Debug, Default)]
+pub struct Find {
+    /// Records that match, best first.
+    pub matches: Vec<Match>,
+    /// Records that match by count, before any limit.
+    pub total: usize,
+    /// Records of which the corpus does not say enough to tell.
+    pub undetermined: Vec<Match>,
+    /// How many such records there are.
+    pub undetermined_total: usize,
+    /// Fields shown beside the name.
+    pub shown: Vec<String>,
+}
+
+/// One record found.
+#[derive(Clone, Debug)]
+pub struct Match {
+    /// Kind.
+    pub kind: Kind,
+    /// Id.
+    pub id: String,
+    /// Name.
+    pub name: String,
+    /// One line that says what it is.
+    pub summary: String,
+    /// Values of the fields shown, with their basis.
+    pub values: Vec<Shown>,
+}
+
+/// A value shown beside a record.
+#[derive(Clone, Debug)]
+pub struct Shown {
+    /// Field.
+    pub field: String,
+    /// Value as text; empty when unrecorded.
+    pub text: String,
+    /// Basis in one word; empty when unrecorded.
+    pub basis: String,
+    /// Source keys.
+    pub sources: Vec<String>,
+}
+
+/// What the evidence allows to be said.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Conclusion {
+    /// One material leads clearly.
+    Material(String),
+    /// Its family leads, its members cannot be told apart.
+    Family(String),
+    /// Not enough to say.
+    NotEnough,
+    /// Observations contradict one another or every record.
+    Contradicts,
+}
+
+/// Answer to `identify`.
+#[derive(Clone, Debug)]
+pub struct Identify {
+    /// Roles that were asked for; empty for any.
+    pub roles: Vec<Role>,
+    /// What may be said.
+    pub conclusion: Conclusion,
+    /// Candidates, most probable first.
+    pub candidates: Vec<Candidate>,
+    /// Families, most probable first.
+    pub families: Vec<FamilyShare>,
+    /// Probability that it is none of the corpus's materials.
+    pub none_of_these: f64,
+    /// Hazards that no clean negative test has excluded.
+    pub hazards: Vec<HazardLeft>,
+    /// Tests to do next, best first.
+    pub next_tests: Vec<NextTest>,
+    /// Tests that would tell much, but that the gate refused.
+    pub refused_tests: Vec<Refused<ProposedTest>>,
+    /// What is not recorded of the leading candidates.
+    pub unrecorded: Vec<Unrecorded>,
+    /// Observations that contradict one another.
+    pub contradictions: Vec<String>,
+    /// For the next statement.
+    pub posterior: Posterior,
+}
+
+/// A material that it may be.
+#[derive(Clone, Debug)]
+pub struct Candidate {
+    /// Number in the table.
+    pub index: usize,
+    /// Id.
+    pub id: String,
+    /// Name.
+    pub name: String,
+    /// Roles.
+    pub roles: Vec<Role>,
+    /// Family id.
+    pub family: String,
+    /// Family name.
+    pub family_name: String,
+    /// Probability.
+    pub probability: f64,
+    /// Probability before the observations.
+    pub prior: f64,
+    /// Evidence, in the order of the observations.
+    pub evidence: Vec<Evidence>,
+    /// Observations that the records do not expect of it.
+    pub contradictions: Vec<String>,
+}
+
+/// What one observation says for or against a candidate.
+#[derive(Clone, Debug)]
+pub struct Evidence {
+    /// As typed.
+    pub observation: String,
+    /// Weight in decibels; prior odds and all weights add up to the final odds.
+    pub weight_db: f64,
+    /// What the records expect.
+    pub expected: String,
+    /// Basis of the records, weakest first.
+    pub basis: String,
+    /// Source keys.
+    pub sources: Vec<String>,
+    /// Where the facts stand.
+    pub places: Vec<Place>,
+}
+
+/// Probability of a family.
+#[derive(Clone, Debug)]
+pub struct FamilyShare {
+    /// Id.
+    pub id: String,
+    /// Name.
+    pub name: String,
+    /// Sum over its members.
+    pub probability: f64,
+}
+
+/// A hazard not excluded.
+#[derive(Clone, Debug)]
+pub struct HazardLeft {
+    /// Hazard.
+    pub hazard: Hazard,
+    /// Probability of the materials that carry it.
+    pub probability: f64,
+    /// Test that would exclude it, by id and name.
+    pub test: Option<(String, String)>,
+}
+
+/// A test worth doing.
+#[derive(Clone, Debug)]
+pub struct NextTest {
+    /// The test, passed by the gate.
+    pub test: Passed<ProposedTest>,
+    /// What is put on, where the test is a drop of liquid: id and name.
+    pub liquid: Option<(String, String)>,
+    /// Expected information, bits.
+    pub gain_bits: f64,
+    /// Gain over cost, by which tests are ranked.
+    pub value: f64,
+    /// What each outcome would speak for: outcome, leading candidate.
+    pub separates: Vec<(String, String)>,
+}
+
+/// An observation on which the corpus is silent for a candidate.
+#[derive(Clone, Debug)]
+pub struct Unrecorded {
+    /// Candidate's name.
+    pub candidate: String,
+    /// Observation.
+    pub observation: String,
+}
+
+/// Answer to `remove`.
+#[derive(Clone, Debug)]
+pub struct Remove {
+    /// What is to come off: id, name, probability.
+    pub target: Vec<(String, String, f64)>,
+    /// Layers that must survive, top down: id, name as called, conditions.
+    pub layers: Vec<(String, String, Vec<String>)>,
+    /// What comes before any step: question of origin, support, tests.
+    pub before: Vec<Preliminary>,
+    /// Live steps, mildest first.
+    pub ladder: Vec<Rung>,
+    /// Steps ruled out, each with its reasons.
+    pub ruled_out: Vec<RuledOut>,
+    /// Why it may be best to leave it, if so.
+    pub leave: Option<Reason>,
+    /// What is not recorded, and the test on the object that would settle it.
+    pub gaps: Vec<String>,
+    /// How many live steps there were before the ladder was cut to its rungs.
+    pub considered: usize,
+}
+
+/// Something to settle first.
+#[derive(Clone, Debug)]
+pub struct Preliminary {
+    /// What to do.
+    pub what: String,
+    /// Why.
+    pub why: String,
+    /// Basis.
+    pub basis: Basis,
+}
+
+/// A reason with its basis.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reason {
+    /// In words.
+    pub text: String,
+    /// Basis.
+    pub basis: Basis,
+}
+
+/// Whether a live step is recommended or must be tested first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Call {
+    /// Recommended, after the usual test patch.
+    Recommended,
+    /// Only after a test on this object.
+    TestFirst,
+}
+
+impl Call {
+    /// The word in tables and data.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Recommended => "recommended",
+            Self::TestFirst => "test-first",
+        }
+    }
+}
+
+/// A live step of the ladder.
+#[derive(Clone, Debug)]
+pub struct Rung {
+    /// Place in the ladder, from 1.
+    pub rank: usize,
+    /// The step, passed by the gate.
+    pub step: Passed<Step>,
+    /// Recommended or test first.
+    pub call: Call,
+    /// What it is expected to do.
+    pub effect: EffectSeen,
+    /// What it does to each layer.
+    pub harm: Vec<LayerHarm>,
+    /// Why it is no more than a test, if so.
+    pub reasons: Vec<Reason>,
+    /// Contact time to start from, minutes.
+    pub dwell_min: Option<(f64, f64)>,
+    /// Contact time in words, as recorded.
+    pub dwell: String,
+    /// What comes after it: tools.
+    pub then: Option<String>,
+    /// What to look for.
+    pub watch: String,
+    /// Stop sign.
+    pub stop: String,
+    /// Clearance and residue.
+    pub clearance: String,
+    /// Hazards to the person.
+    pub hazards: Vec<Hazard>,
+}
+
+/// What a step is expected to do to the unknown.
+#[derive(Clone, Debug)]
+pub struct EffectSeen {
+    /// Share of the posterior on which it is recorded to act.
+    pub covers: f64,
+    /// Share of the posterior of which the corpus does not say.
+    pub unknown: f64,
+    /// What it does, in one word.
+    pub response: String,
+    /// Basis, weakest first.
+    pub basis: String,
+    /// Source keys.
+    pub sources: Vec<String>,
+    /// Remarks of the records.
+    pub notes: Vec<String>,
+}
+
+/// What a step does to one layer.
+#[derive(Clone, Debug)]
+pub struct LayerHarm {
+    /// Layer as called.
+    pub layer: String,
+    /// Verdict; none when unrecorded.
+    pub verdict: Option<Verdict>,
+    /// Under a film that keeps the agent off.
+    pub sheltered: bool,
+    /// Reason.
+    pub reason: String,
+    /// Basis in one word; empty when unrecorded.
+    pub basis: String,
+    /// Source keys.
+    pub sources: Vec<String>,
+}
+
+/// A step ruled out.
+#[derive(Clone, Debug)]
+pub struct RuledOut {
+    /// Stable id: `method/agent`, `*/agent`, or `method`.
+    pub id: String,
+    /// Method id and name; none when no method with this agent is left.
+    pub method: Option<(String, String)>,
+    /// Agent id and name.
+    pub agent: Option<(String, String)>,
+    /// What it would have done to the unknown, in one word.
+    pub effect: String,
+    /// Layers that it harms, and rules that it breaks.
+    pub harm: Vec<LayerHarm>,
+}
+
+/// Cautions that end every answer that tells someone to do something.
+pub const CAUTIONS: &[&str] = &[
+    "advice for a trained conservator: local regulation, safety data sheets and a licensed \
+     practitioner's judgment come first",
+    "test on an inconspicuous spot, shortest time first, and read it after full drying",
+    "gloves for the agent in hand, extraction at the work, no flame, spark or hot tool near \
+     solvent; swabs into a lidded metal bin",
+];

@@ -1,0 +1,215 @@
+//! Turns numbers into what a reader can check: what each record expected, on what basis, and where
+//! observations quarrel with records or with one another.
+
+use super::Query;
+use super::likelihood::{Evidence, Expectation, dot};
+use crate::answer::{self, Candidate, Unrecorded};
+use crate::model::scene::{Observation, Posterior, age_weight};
+use crate::model::{Age, Basis, Fact, Feature, Library, Material, Table, Value};
+
+/// An observation this much less likely than the best it could have been contradicts the record.
+const CONTRADICTS: f64 = 0.15;
+
+#[allow(
+    clippy::too_many_arguments,
+    reason = "each is a separate result of the ranking"
+)]
+pub(super) fn candidates(
+    library: &dyn Library,
+    query: &Query,
+    evidence: &Evidence<'_>,
+    prior: &[f64],
+    posterior: &Posterior,
+    shown: &[usize],
+    weights: &[Vec<f64>],
+) -> Vec<Candidate> {
+    let table = library.table();
+    let mut out = Vec::new();
+    for (c, m) in shown.iter().enumerate() {
+        let row = &table.rows[*m];
+        let Some(material) = library.material(&row.id) else {
+            continue;
+        };
+        let (family, family_name) = &table.families[row.family as usize];
+        let mut own = Vec::new();
+        let mut against = Vec::new();
+        for (u, (i, f)) in evidence.usable.iter().enumerate() {
+            let observation = &query.observations[*i];
+            let feature = &table.features[*f];
+            let (expected, basis, sources, places) =
+                expected(&material, &feature.id, posterior.aged);
+            if contradicts(feature, observation, *m, posterior.aged) {
+                against.push(format!(
+                    "{}: the record expects {expected}",
+                    observation.text
+                ));
+            }
+            own.push(answer::Evidence {
+                observation: observation.text.clone(),
+                weight_db: weights[c][u],
+                expected,
+                basis,
+                sources,
+                places,
+            });
+        }
+        out.push(Candidate {
+            index: *m,
+            id: row.id.clone(),
+            name: row.name.clone(),
+            roles: row.roles.clone(),
+            family: family.clone(),
+            family_name: family_name.clone(),
+            probability: posterior.materials[*m],
+            prior: prior[*m],
+            evidence: own,
+            contradictions: against,
+        });
+    }
+    out
+}
+
+/// What a record expects of a liquid or test: words, basis, source keys, places.
+fn expected(
+    material: &Material,
+    key: &str,
+    aged: f64,
+) -> (String, String, Vec<String>, Vec<crate::model::Place>) {
+    let of = |age| material.response(age, key);
+    let words = |facts: &[Fact]| -> Vec<String> {
+        let mut out: Vec<String> = Vec::new();
+        for word in facts.iter().flat_map(Fact::words) {
+            if !out.contains(word) {
+                out.push(word.clone());
+            }
+        }
+        out
+    };
+    let (fresh, old) = (words(of(Age::Fresh)), words(of(Age::Aged)));
+    let text = match (fresh.is_empty(), old.is_empty()) {
+        (true, true) => "not recorded".to_owned(),
+        (false, true) => format!("{} (fresh)", fresh.join(" or ")),
+        (true, false) => format!("{} (aged)", old.join(" or ")),
+        (false, false) if fresh == old => fresh.join(" or "),
+        (false, false) => format!(
+            "{} (fresh), {} (aged)",
+            fresh.join(" or "),
+            old.join(" or ")
+        ),
+    };
+    let main = if aged >= 0.5 && !old.is_empty() {
+        Age::Aged
+    } else {
+        Age::Fresh
+    };
+    let mut facts: Vec<&Fact> = of(main).iter().collect();
+    if facts.is_empty() {
+        facts = of(Age::Aged).iter().collect();
+    }
+    let facts: Vec<&Fact> = facts
+        .into_iter()
+        .filter(|f| matches!(f.value, Value::Words(_)))
+        .collect();
+    (
+        text,
+        basis_words(facts.iter().map(|f| &f.basis)),
+        sources(&facts),
+        places(&facts),
+    )
+}
+
+/// Bases, weakest first, each once.
+pub(crate) fn basis_words<'a>(bases: impl Iterator<Item = &'a Basis>) -> String {
+    let words: Vec<&str> = bases.map(Basis::word).collect();
+    ["memory", "practice", "published"]
+        .into_iter()
+        .filter(|w| words.contains(w))
+        .collect::<Vec<_>>()
+        .join(", ")
+}
+
+fn sources(facts: &[&Fact]) -> Vec<String> {
+    let mut out: Vec<String> = facts
+        .iter()
+        .filter_map(|f| f.basis.source().map(str::to_owned))
+        .collect();
+    out.sort();
+    out.dedup();
+    out
+}
+
+fn places(facts: &[&Fact]) -> Vec<crate::model::Place> {
+    facts.iter().map(|f| f.place.clone()).collect()
+}
+
+fn contradicts(feature: &Feature, observation: &Observation, m: usize, aged: f64) -> bool {
+    let expectation = Expectation::new(feature);
+    let mut seen = 0.0;
+    for age in Age::BOTH {
+        let set = feature.recorded(age, m);
+        if set == 0 {
+            return false;
+        }
+        let n = feature.outcomes.len();
+        let chance = (0..n)
+            .filter(|bit| set >> bit & 1 == 1)
+            .map(|bit| dot(expectation.expects(bit), &observation.outcomes))
+            .fold(0.0, f64::max);
+        seen += age_weight(age, aged) * chance;
+    }
+    let best = (0..feature.outcomes.len())
+        .map(|bit| dot(expectation.expects(bit), &observation.outcomes))
+        .fold(0.0, f64::max);
+    best > 0.0 && seen < CONTRADICTS * best && !observation.blank
+}
+
+/// Pairs of observations of one test on one specimen that cannot both be right.
+pub(super) fn contradictions(query: &Query, table: &Table) -> Vec<String> {
+    let mut out = Vec::new();
+    for (i, a) in query.observations.iter().enumerate() {
+        for b in &query.observations[i + 1..] {
+            let (Some(f), true) = (a.feature, a.feature == b.feature && a.zone == b.zone) else {
+                continue;
+            };
+            let overlap: f64 = a
+                .outcomes
+                .iter()
+                .zip(&b.outcomes)
+                .map(|(x, y)| x.min(*y))
+                .sum();
+            if overlap < 0.05 && !a.blank && !b.blank {
+                out.push(format!(
+                    "\"{}\" and \"{}\" cannot both hold of one specimen: repeat the test \
+                     ({}) on a fresh crumb, with a blank",
+                    a.text, b.text, table.features[f].id
+                ));
+            }
+        }
+    }
+    out
+}
+
+/// Observations on which the corpus is silent for the leading candidates.
+pub(super) fn unrecorded(
+    query: &Query,
+    table: &Table,
+    shown: &[usize],
+    aged: f64,
+) -> Vec<Unrecorded> {
+    let age = if aged >= 0.5 { Age::Aged } else { Age::Fresh };
+    let mut out = Vec::new();
+    for m in shown.iter().take(3) {
+        for observation in &query.observations {
+            let silent = observation
+                .feature
+                .is_some_and(|f| table.features[f].recorded(age, *m) == 0);
+            if silent {
+                out.push(Unrecorded {
+                    candidate: table.rows[*m].name.clone(),
+                    observation: observation.text.clone(),
+                });
+            }
+        }
+    }
+    out
+}

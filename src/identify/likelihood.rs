@@ -1,0 +1,482 @@
+//! How probable the observations are, material by material.
+
+use std::collections::BTreeMap;
+
+use crate::model::scene::{Observation, Posterior, age_weight};
+use crate::model::{Age, Feature, Response, Specimen, Table};
+
+/// Share of a bench cluster that may be background: bounds what one cluster can decide to about
+/// 13 dB against a material that never shows it.
+const EPSILON: f64 = 0.05;
+/// The same for laboratory results.
+const EPSILON_LAB: f64 = 0.01;
+/// Noise on a specimen that turns out to be contaminated or ill read.
+const BAD_NOISE: f64 = 0.6;
+/// Most specimens whose quality is followed one by one; more share the last.
+const MOST_GROUPS: usize = 4;
+/// Reading error on the solubility scale: probability falls by this factor for each grade.
+const GRADE_DECAY: f64 = 0.28;
+/// How far an unrecorded fact leans on the family rather than on the whole corpus.
+const FAMILY_SHARE: f64 = 0.6;
+
+/// The observations, ready to be weighed.
+pub(super) struct Evidence<'a> {
+    pub(super) table: &'a Table,
+    pub(super) observations: &'a [Observation],
+    /// Observations that the table can weigh: (position, feature).
+    pub(super) usable: Vec<(usize, usize)>,
+    /// Clusters: positions in `usable`.
+    pub(super) clusters: Vec<(String, Vec<usize>)>,
+    aged: f64,
+    /// Group of each usable observation, by specimen and zone.
+    groups: Vec<usize>,
+    /// Probability of a bad specimen, by group.
+    bad: Vec<f64>,
+    /// Likelihoods: [usable][quality good/bad][age][material].
+    likelihood: Vec<[[Vec<f64>; 2]; 2]>,
+    weights: Vec<f64>,
+}
+
+/// What a record expects, as probabilities of each outcome.
+pub(super) struct Expectation {
+    recorded: Vec<Vec<f64>>,
+    family: Vec<Option<Vec<f64>>>,
+    corpus: Vec<f64>,
+    uniform: Vec<f64>,
+}
+
+impl Expectation {
+    pub(super) fn new(feature: &Feature) -> Self {
+        let n = feature.outcomes.len();
+        let recorded = (0..n).map(|bit| reading(feature, bit)).collect();
+        let uniform = vec![1.0 / n as f64; n];
+        Self {
+            recorded,
+            family: Vec::new(),
+            corpus: uniform.clone(),
+            uniform,
+        }
+    }
+
+    /// With the marginals of families and corpus, weighted by the prior.
+    pub(super) fn with_marginals(
+        mut self,
+        feature: &Feature,
+        table: &Table,
+        weights: &[f64],
+    ) -> Self {
+        let n = feature.outcomes.len();
+        let mut by_family: Vec<(Vec<f64>, f64)> = vec![(vec![0.0; n], 0.0); table.families.len()];
+        let mut all = (vec![0.0; n], 0.0);
+        for (m, row) in table.rows.iter().enumerate() {
+            for age in Age::BOTH {
+                let set = feature.recorded(age, m);
+                if set == 0 {
+                    continue;
+                }
+                let expects = self.of_set(set);
+                // Every record counts a little, so that a prior of nought does not silence it.
+                let weight = weights[m] + 1e-3;
+                for (sum, total) in
+                    [&mut by_family[row.family as usize], &mut all].map(|(s, t)| (s, t))
+                {
+                    for (s, p) in sum.iter_mut().zip(&expects) {
+                        *s += p * weight;
+                    }
+                    *total += weight;
+                }
+            }
+        }
+        let mean = |(sum, total): (Vec<f64>, f64)| {
+            (total > 0.0).then(|| sum.into_iter().map(|s| s / total).collect::<Vec<f64>>())
+        };
+        self.family = by_family.into_iter().map(mean).collect();
+        if let Some(corpus) = mean(all) {
+            self.corpus = corpus;
+        }
+        self
+    }
+
+    /// What a record of one outcome expects.
+    pub(super) fn expects(&self, bit: usize) -> &[f64] {
+        &self.recorded[bit]
+    }
+
+    fn of_set(&self, set: u64) -> Vec<f64> {
+        let n = self.uniform.len();
+        let mut out = vec![0.0; n];
+        let mut count = 0.0;
+        for bit in 0..n {
+            if set >> bit & 1 == 1 {
+                for (o, p) in out.iter_mut().zip(&self.recorded[bit]) {
+                    *o += p;
+                }
+                count += 1.0;
+            }
+        }
+        for o in &mut out {
+            *o /= count;
+        }
+        out
+    }
+
+    /// Probability of each outcome for a material at an age.
+    pub(super) fn of(&self, feature: &Feature, table: &Table, m: usize, age: Age) -> Vec<f64> {
+        let set = feature.recorded(age, m);
+        if set != 0 {
+            return self.of_set(set);
+        }
+        let family = table.rows[m].family as usize;
+        match self.family.get(family).and_then(Option::as_ref) {
+            Some(family) => family
+                .iter()
+                .zip(&self.corpus)
+                .map(|(f, c)| FAMILY_SHARE * f + (1.0 - FAMILY_SHARE) * c)
+                .collect(),
+            None => self.corpus.clone(),
+        }
+    }
+
+    /// What noise shows: half chance, half what the corpus shows on the whole.
+    pub(super) fn noise(&self) -> Vec<f64> {
+        self.uniform
+            .iter()
+            .zip(&self.corpus)
+            .map(|(u, c)| 0.5 * (u + c))
+            .collect()
+    }
+}
+
+/// Probability of reading each outcome when the record says `bit`.
+fn reading(feature: &Feature, bit: usize) -> Vec<f64> {
+    let n = feature.outcomes.len();
+    if n == 1 {
+        return vec![1.0];
+    }
+    if feature.liquid {
+        return graded(feature, bit);
+    }
+    if let (Some(hit), Some(false_hit)) = (feature.positive, feature.false_positive)
+        && n == 2
+    {
+        let p = if bit == 0 { hit } else { false_hit };
+        return vec![p, 1.0 - p];
+    }
+    // A trained eye reads it right so often; what is left goes mostly to outcomes like it.
+    let mut out = vec![0.0; n];
+    let right = feature.reliability;
+    let like: Vec<usize> = feature
+        .near
+        .iter()
+        .filter_map(|(a, b)| match (*a as usize == bit, *b as usize == bit) {
+            (true, _) => Some(*b as usize),
+            (_, true) => Some(*a as usize),
+            _ => None,
+        })
+        .collect();
+    let left = 1.0 - right;
+    let (to_like, to_all) = if like.is_empty() {
+        (0.0, left)
+    } else {
+        (0.7 * left, 0.3 * left)
+    };
+    out[bit] += right;
+    for k in &like {
+        out[*k] += to_like / like.len() as f64;
+    }
+    let others = n as f64 - 1.0;
+    for (k, p) in out.iter_mut().enumerate() {
+        if k != bit {
+            *p += to_all / others;
+        }
+    }
+    out
+}
+
+/// Ordinal confusion on the solubility scale; attack, melting and change of look lie beside it.
+fn graded(feature: &Feature, bit: usize) -> Vec<f64> {
+    let response = |k: usize| Response::parse(&feature.outcomes[k]);
+    let Some(said) = response(bit) else {
+        return vec![1.0; feature.outcomes.len()];
+    };
+    let mut out: Vec<f64> = (0..feature.outcomes.len())
+        .map(|k| match response(k) {
+            Some(seen) => distance(said, seen),
+            None => 0.0,
+        })
+        .collect();
+    let total: f64 = out.iter().sum();
+    for p in &mut out {
+        *p /= total;
+    }
+    out
+}
+
+fn distance(said: Response, seen: Response) -> f64 {
+    let grades = f64::from(said.grade().abs_diff(seen.grade()));
+    let off_scale = |r| matches!(r, Response::Attacked | Response::Melts | Response::Blanches);
+    let kind = if said == seen {
+        1.0
+    } else if off_scale(said) || off_scale(seen) {
+        // Attack is often seen as swelling or going; melting in warm water as swelling; bloom as
+        // no effect.
+        0.5
+    } else {
+        1.0
+    };
+    kind * GRADE_DECAY.powf(grades)
+}
+
+/// Noise on a good specimen.
+fn noise(observation: &Observation, feature: &Feature, bad: bool) -> f64 {
+    if observation.blank {
+        return 1.0;
+    }
+    let base: f64 = if feature.laboratory {
+        0.02
+    } else {
+        match observation.specimen {
+            Specimen::FreshCut | Specimen::Section => 0.05,
+            Specimen::Crumb if observation.clean => 0.04,
+            Specimen::Crumb => 0.07,
+            Specimen::Vapour | Specimen::Surface => 0.12,
+        }
+    };
+    // A contact of less than half a minute has not had its time.
+    let hurried = feature.liquid && observation.minutes.is_some_and(|t| t < 0.5);
+    let base = if hurried { base + 0.15 } else { base };
+    let base = if bad && !feature.laboratory {
+        BAD_NOISE
+    } else {
+        base
+    };
+    1.0 - (1.0 - base) * observation.belief
+}
+
+fn bad_specimen(observation: &Observation) -> f64 {
+    match observation.specimen {
+        Specimen::FreshCut | Specimen::Section => 0.05,
+        Specimen::Crumb if observation.clean => 0.05,
+        Specimen::Crumb => 0.10,
+        Specimen::Vapour => 0.12,
+        Specimen::Surface => 0.15,
+    }
+}
+
+impl<'a> Evidence<'a> {
+    pub(super) fn new(
+        table: &'a Table,
+        observations: &'a [Observation],
+        aged: f64,
+        prior: &[f64],
+    ) -> Self {
+        let usable: Vec<(usize, usize)> = observations
+            .iter()
+            .enumerate()
+            .filter_map(|(i, o)| o.feature.map(|f| (i, f)))
+            .collect();
+        let mut clusters: Vec<(String, Vec<usize>)> = Vec::new();
+        let mut group_keys: Vec<(Specimen, &str)> = Vec::new();
+        let mut groups = Vec::new();
+        let mut bad: Vec<f64> = Vec::new();
+        for (u, (i, f)) in usable.iter().enumerate() {
+            let name = &table.features[*f].cluster;
+            match clusters.iter_mut().find(|(c, _)| c == name) {
+                Some((_, members)) => members.push(u),
+                None => clusters.push((name.clone(), vec![u])),
+            }
+            let observation = &observations[*i];
+            let key = (observation.specimen, observation.zone.as_str());
+            let group = group_keys
+                .iter()
+                .position(|k| *k == key)
+                .unwrap_or_else(|| {
+                    if group_keys.len() < MOST_GROUPS {
+                        group_keys.push(key);
+                        bad.push(bad_specimen(observation));
+                    }
+                    group_keys.len() - 1
+                });
+            groups.push(group);
+        }
+        let mut expectations: BTreeMap<usize, Expectation> = BTreeMap::new();
+        for (_, f) in &usable {
+            expectations.entry(*f).or_insert_with(|| {
+                let feature = &table.features[*f];
+                Expectation::new(feature).with_marginals(feature, table, prior)
+            });
+        }
+        let likelihood = usable
+            .iter()
+            .map(|(i, f)| {
+                let feature = &table.features[*f];
+                let expectation = &expectations[f];
+                let observation = &observations[*i];
+                let chance: f64 = dot(&expectation.noise(), &observation.outcomes);
+                [false, true].map(|bad| {
+                    let noise = noise(observation, feature, bad);
+                    Age::BOTH.map(|age| {
+                        (0..table.rows.len())
+                            .map(|m| {
+                                let expected = expectation.of(feature, table, m, age);
+                                (1.0 - noise) * dot(&expected, &observation.outcomes)
+                                    + noise * chance
+                            })
+                            .collect::<Vec<f64>>()
+                    })
+                })
+            })
+            .collect();
+        // The background is the mean over the corpus, weighted as the prior weighs it.
+        let total: f64 = prior.iter().sum();
+        let count = prior.len().max(1) as f64;
+        let weights = prior
+            .iter()
+            .map(|p| if total > 0.0 { p / total } else { 1.0 / count })
+            .collect();
+        Self {
+            table,
+            observations,
+            usable,
+            clusters,
+            aged,
+            groups,
+            bad,
+            likelihood,
+            weights,
+        }
+    }
+
+    pub(super) fn has_laboratory(&self) -> bool {
+        self.usable
+            .iter()
+            .any(|(_, f)| self.table.features[*f].laboratory)
+    }
+
+    /// P(O | m) for every material, and for "none of these", over the chosen observations.
+    pub(super) fn likelihoods(&self, chosen: &[bool]) -> (Vec<f64>, f64) {
+        let n = self.table.rows.len();
+        let mut out = vec![0.0; n];
+        let mut none = 0.0;
+        let clusters: Vec<(f64, Vec<usize>)> = self
+            .clusters
+            .iter()
+            .filter_map(|(_, members)| {
+                let own: Vec<usize> = members.iter().copied().filter(|u| chosen[*u]).collect();
+                let lab = own
+                    .iter()
+                    .all(|u| self.table.features[self.usable[*u].1].laboratory);
+                let epsilon = if lab { EPSILON_LAB } else { EPSILON };
+                (!own.is_empty()).then_some((epsilon, own))
+            })
+            .collect();
+        let used: Vec<usize> = {
+            let mut g: Vec<usize> = clusters
+                .iter()
+                .flat_map(|(_, own)| own.iter().map(|u| self.groups[*u]))
+                .collect();
+            g.sort_unstable();
+            g.dedup();
+            g
+        };
+        for quality in 0..1_usize << used.len() {
+            let is_bad = |group: usize| {
+                used.iter()
+                    .position(|g| *g == group)
+                    .is_some_and(|k| quality >> k & 1 == 1)
+            };
+            let chance: f64 = used
+                .iter()
+                .map(|g| {
+                    if is_bad(*g) {
+                        self.bad[*g]
+                    } else {
+                        1.0 - self.bad[*g]
+                    }
+                })
+                .product();
+            let mut by_age = [vec![1.0; n], vec![1.0; n]];
+            let mut background = 1.0;
+            for (epsilon, own) in &clusters {
+                let joint = [0, 1].map(|age| {
+                    (0..n)
+                        .map(|m| {
+                            own.iter()
+                                .map(|u| {
+                                    let bad = usize::from(is_bad(self.groups[*u]));
+                                    self.likelihood[*u][bad][age][m]
+                                })
+                                .product::<f64>()
+                        })
+                        .collect::<Vec<f64>>()
+                });
+                let mean: f64 = (0..n)
+                    .map(|m| {
+                        self.weights[m]
+                            * (age_weight(Age::Fresh, self.aged) * joint[0][m]
+                                + age_weight(Age::Aged, self.aged) * joint[1][m])
+                    })
+                    .sum();
+                background *= mean;
+                for (product, joint) in by_age.iter_mut().zip(&joint) {
+                    for (p, j) in product.iter_mut().zip(joint) {
+                        *p *= (1.0 - epsilon) * j + epsilon * mean;
+                    }
+                }
+            }
+            for (m, o) in out.iter_mut().enumerate() {
+                *o += chance
+                    * (age_weight(Age::Fresh, self.aged) * by_age[0][m]
+                        + age_weight(Age::Aged, self.aged) * by_age[1][m]);
+            }
+            none += chance * background;
+        }
+        (out, none)
+    }
+
+    /// Posterior from likelihoods and prior, without the floor under "none of these".
+    pub(super) fn raw(&self, prior: &[f64], chosen: &[bool]) -> (Vec<f64>, f64) {
+        let (likelihood, none) = self.likelihoods(chosen);
+        let mut out: Vec<f64> = likelihood.iter().zip(prior).map(|(l, p)| l * p).collect();
+        let mut none = none * super::NONE_PRIOR;
+        let total: f64 = out.iter().sum::<f64>() + none;
+        if total > 0.0 {
+            for p in &mut out {
+                *p /= total;
+            }
+            none /= total;
+        } else {
+            none = 1.0;
+        }
+        (out, none)
+    }
+
+    /// Posterior, with the floor under "none of these" that keeps everything else below 95 %.
+    pub(super) fn posterior(&self, prior: &[f64]) -> (Vec<f64>, f64) {
+        let (mut out, mut none) = self.raw(prior, &vec![true; self.usable.len()]);
+        let floor = if self.has_laboratory() {
+            super::NONE_FLOOR_LAB
+        } else {
+            super::NONE_FLOOR
+        };
+        if none < floor {
+            let scale = (1.0 - floor) / (1.0 - none);
+            for p in &mut out {
+                *p *= scale;
+            }
+            none = floor;
+        }
+        (out, none)
+    }
+
+    /// Whether "none of these" leads over every material and over a third of the whole: the
+    /// observations fit cluster by cluster, and no record as a whole.
+    pub(super) fn fits_nothing(&self, posterior: &Posterior) -> bool {
+        let best = posterior.materials.iter().copied().fold(0.0, f64::max);
+        self.usable.len() > 1 && posterior.none > best && posterior.none > 1.0 / 3.0
+    }
+}
+
+pub(super) fn dot(a: &[f64], b: &[f64]) -> f64 {
+    a.iter().zip(b).map(|(x, y)| x * y).sum()
+}

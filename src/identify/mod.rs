@@ -1,0 +1,248 @@
+//! Ranks what an unknown may be: clustered Bayes over the corpus and an explicit "none of these".
+//!
+//! Model (our own; its parts are textbook). For a material *m*, latent age *a*, quality *q* of each
+//! specimen, and tests in clusters *g*:
+//!
+//! ```text
+//! P(O | m) = Σ_q P(q) Σ_a π(a) Π_g [ (1 - ε_g) Π_{i in g} L_i(o_i | r_m,a,i, q) + ε_g B_g(o_g) ]
+//! ```
+//!
+//! `L` mixes what the record expects, blurred by reading error, with noise; `B` is the joint
+//! background, the mean over the corpus, so that like tests correlate as they do in the corpus and
+//! no cluster decides alone. *None of these* is `Π_g B_g`. Weights of evidence are Owen values
+//! (Owen 1977: Shapley over clusters, then inside), so that prior and weights add up to the final
+//! odds in any order.
+
+mod explain;
+mod likelihood;
+mod next;
+mod prior;
+mod weights;
+
+use crate::answer::{Conclusion, FamilyShare, HazardLeft, Identify};
+use crate::model::scene::{Observation, Posterior, SceneLayer};
+use crate::model::{Hazard, Kind, Library, Record, Role, Site};
+
+use likelihood::Evidence;
+
+pub(crate) use explain::basis_words;
+
+/// What is asked.
+#[derive(Clone, Debug, Default)]
+pub struct Query {
+    /// Roles asked for; empty for any.
+    pub roles: Vec<Role>,
+    /// Families asked for by name; empty for any.
+    pub families: Vec<String>,
+    /// Materials to which the question is narrowed, by number; empty for any.
+    pub among: Vec<usize>,
+    /// Years between which it was put on.
+    pub restored: Option<(i32, i32)>,
+    /// Where it sits.
+    pub site: Option<Site>,
+    /// Layers beneath, top down.
+    pub stack: Vec<SceneLayer>,
+    /// What was seen.
+    pub observations: Vec<Observation>,
+    /// Candidates to show.
+    pub limit: usize,
+    /// The current year.
+    pub now: i32,
+}
+
+/// Probability below which no single material or family is named.
+pub const THRESHOLD: f64 = 0.5;
+/// Prior of "none of these": judgment, of the order of the share of undecided specimens in
+/// surveys of old repairs (6 % of 500 films stayed undecided: walsh1995, opening).
+pub const NONE_PRIOR: f64 = 0.10;
+/// "None of these" never falls lower than this without a laboratory result, so nothing else rises
+/// above 95 %.
+pub const NONE_FLOOR: f64 = 0.05;
+/// The same with a laboratory result.
+pub const NONE_FLOOR_LAB: f64 = 0.01;
+/// Candidates shown when the user sets no limit.
+pub const SHOWN: usize = 6;
+
+/// Ranks the candidates.
+#[must_use]
+pub fn identify(library: &dyn Library, query: &Query) -> Identify {
+    let table = library.table();
+    let prior = prior::prior(table, query);
+    let aged = prior::aged(query);
+    let evidence = Evidence::new(table, &query.observations, aged, &prior);
+    let posterior = evidence.posterior(&prior);
+    let hazards = hazards(library, query, &posterior.0);
+    let lab = evidence.has_laboratory();
+    let posterior = Posterior {
+        materials: posterior.0,
+        none: posterior.1,
+        aged,
+        hazards,
+    };
+
+    let mut order: Vec<usize> = (0..table.rows.len()).collect();
+    order.sort_by(|a, b| {
+        posterior.materials[*b]
+            .total_cmp(&posterior.materials[*a])
+            .then_with(|| table.rows[*a].id.cmp(&table.rows[*b].id))
+    });
+    let limit = if query.limit == 0 { SHOWN } else { query.limit };
+    let shown: Vec<usize> = order
+        .iter()
+        .copied()
+        .take(limit)
+        .filter(|m| posterior.materials[*m] >= 0.002)
+        .collect();
+    let weights = weights::owen(&evidence, &prior, &shown);
+    let candidates = explain::candidates(
+        library, query, &evidence, &prior, &posterior, &shown, &weights,
+    );
+    let families = families(library, &posterior.materials);
+    let contradictions = explain::contradictions(query, table);
+    let fits_nothing = evidence.fits_nothing(&posterior);
+    let conclusion = conclude(
+        &posterior,
+        &order,
+        &families,
+        library,
+        &contradictions,
+        fits_nothing,
+    );
+    let next = next::next_tests(library, query, &posterior, &evidence);
+    let unrecorded = explain::unrecorded(query, table, &shown, aged);
+    Identify {
+        roles: query.roles.clone(),
+        conclusion,
+        candidates,
+        families,
+        none_of_these: posterior.none,
+        hazards: hazards_left(library, &posterior),
+        next_tests: next.0,
+        refused_tests: next.1,
+        unrecorded,
+        contradictions: if fits_nothing && !contradictions.is_empty() || !contradictions.is_empty()
+        {
+            contradictions
+        } else if fits_nothing && !query.observations.is_empty() && !lab {
+            vec![
+                "no record fits these observations together: repeat the tests on a fresh crumb, \
+                 with a blank"
+                    .to_owned(),
+            ]
+        } else {
+            Vec::new()
+        },
+        posterior,
+    }
+}
+
+fn conclude(
+    posterior: &Posterior,
+    order: &[usize],
+    families: &[FamilyShare],
+    library: &dyn Library,
+    contradictions: &[String],
+    fits_nothing: bool,
+) -> Conclusion {
+    if !contradictions.is_empty() || fits_nothing {
+        return Conclusion::Contradicts;
+    }
+    let table = library.table();
+    let first = order.first().copied();
+    if let Some(best) = first
+        && posterior.materials[best] >= THRESHOLD
+    {
+        return Conclusion::Material(table.rows[best].id.clone());
+    }
+    match families.first() {
+        Some(family) if family.probability >= THRESHOLD => Conclusion::Family(family.id.clone()),
+        _ => Conclusion::NotEnough,
+    }
+}
+
+fn families(library: &dyn Library, posterior: &[f64]) -> Vec<FamilyShare> {
+    let table = library.table();
+    let mut sums = vec![0.0; table.families.len()];
+    for (row, p) in table.rows.iter().zip(posterior) {
+        sums[row.family as usize] += p;
+    }
+    let mut out: Vec<FamilyShare> = table
+        .families
+        .iter()
+        .zip(sums)
+        .filter(|(_, p)| *p >= 0.005)
+        .map(|((id, name), probability)| FamilyShare {
+            id: id.clone(),
+            name: name.clone(),
+            probability,
+        })
+        .collect();
+    out.sort_by(|a, b| {
+        b.probability
+            .total_cmp(&a.probability)
+            .then_with(|| a.id.cmp(&b.id))
+    });
+    out
+}
+
+/// Hazards that some possible material carries and that no clean negative test has excluded. The
+/// question is not how probable the material is, but whether the evidence rules it out: a hazard
+/// with no clean negative stands, however small its share.
+fn hazards(library: &dyn Library, query: &Query, posterior: &[f64]) -> Vec<(Hazard, f64)> {
+    let table = library.table();
+    let mut out = Vec::new();
+    for hazard in Hazard::HIDDEN {
+        let mut probability = 0.0;
+        let mut possible = false;
+        for (row, p) in table.rows.iter().zip(posterior) {
+            let asked = query.roles.is_empty() || row.roles.iter().any(|r| query.roles.contains(r));
+            if row.hazards.contains(hazard) {
+                probability += p;
+                possible |= asked || *p > 0.001;
+            }
+        }
+        let excluded = query.observations.iter().any(|o| {
+            o.feature
+                .is_some_and(|f| table.features[f].hazard == Some(*hazard))
+                && is_clean_negative(o)
+        });
+        if possible && !excluded {
+            out.push((*hazard, probability));
+        }
+    }
+    out
+}
+
+/// A negative that may be relied on: said of a detached crumb or a fresh cut, sure, and with no
+/// doubt thrown on it by a blank.
+fn is_clean_negative(observation: &Observation) -> bool {
+    use crate::model::Specimen::{Crumb, FreshCut, Section};
+    let negative = observation.outcomes.first().is_some_and(|p| *p <= 0.01)
+        && observation.outcomes.iter().skip(1).any(|p| *p > 0.5);
+    negative
+        && !observation.blank
+        && observation.belief >= 0.99
+        && matches!(observation.specimen, Crumb | FreshCut | Section)
+}
+
+fn hazards_left(library: &dyn Library, posterior: &Posterior) -> Vec<HazardLeft> {
+    posterior
+        .hazards
+        .iter()
+        .map(|(hazard, probability)| {
+            let test = (0..library.count(Kind::Test)).find_map(|i| {
+                match library.record(Kind::Test, i)? {
+                    Record::Test(t) if t.hazard == Some(*hazard) && !t.laboratory => {
+                        Some((t.head.id, t.head.names.name))
+                    }
+                    _ => None,
+                }
+            });
+            HazardLeft {
+                hazard: *hazard,
+                probability: *probability,
+                test,
+            }
+        })
+        .collect()
+}

@@ -1,0 +1,179 @@
+//! Priors: what a material's role, its years of use and its place make of it before any test.
+//! Judgment, stated here once: the factors are ours, the years are the records'.
+
+use super::Query;
+use crate::model::{Role, Row, Site, Table};
+
+/// A material whose record does not name the role asked for: it may still have been used so.
+const OTHER_ROLE: f64 = 0.06;
+/// Outside the recorded years of use: records are late to begin and never end on the day.
+const OUTSIDE_YEARS: f64 = 0.03;
+/// Within the years of use, but outside the main years.
+const MINOR_YEARS: f64 = 0.4;
+/// Years unrecorded: between the two.
+const UNKNOWN_YEARS: f64 = 0.3;
+/// A recorded mixture is met less often than its main part alone.
+const MIXTURE: f64 = 0.5;
+/// Where the record's roles do not go with the place that was stated.
+const OTHER_SITE: f64 = 0.3;
+
+/// Prior over the materials; sums to 1 less [`super::NONE_PRIOR`].
+pub(super) fn prior(table: &Table, query: &Query) -> Vec<f64> {
+    let mut out: Vec<f64> = table
+        .rows
+        .iter()
+        .enumerate()
+        .map(|(m, row)| {
+            let (family, _) = &table.families[row.family as usize];
+            let asked = (query.families.is_empty() || query.families.contains(family))
+                && (query.among.is_empty() || query.among.contains(&m));
+            if asked {
+                role(row, query) * years(row, query) * place(row, query)
+            } else {
+                0.0
+            }
+        })
+        .map(|p| p.max(0.0))
+        .collect();
+    for (p, row) in out.iter_mut().zip(&table.rows) {
+        if row.mixture {
+            *p *= MIXTURE;
+        }
+    }
+    let total: f64 = out.iter().sum();
+    if total > 0.0 {
+        for p in &mut out {
+            *p *= (1.0 - super::NONE_PRIOR) / total;
+        }
+    }
+    out
+}
+
+fn role(row: &Row, query: &Query) -> f64 {
+    if query.roles.is_empty() || row.roles.iter().any(|r| query.roles.contains(r)) {
+        1.0
+    } else {
+        OTHER_ROLE
+    }
+}
+
+fn years(row: &Row, query: &Query) -> f64 {
+    let Some((from, to)) = query.restored else {
+        return 1.0;
+    };
+    let Some((used_from, main_from, main_to, used_to)) = row.years else {
+        return UNKNOWN_YEARS;
+    };
+    // Share of the bracket that lies in the years of use, so that a long bracket favours nobody.
+    let span = f64::from(to.max(from) - from + 1);
+    let overlap = |a: i32, b: i32| {
+        let low = i64::from(a.max(from));
+        let high = i64::from(b.min(to));
+        if high >= low {
+            share(high - low + 1, span)
+        } else {
+            0.0
+        }
+    };
+    let main = overlap(main_from, main_to);
+    let used = (overlap(used_from, used_to) - main).max(0.0);
+    let outside = (1.0 - main - used).max(0.0);
+    main + used * MINOR_YEARS + outside * OUTSIDE_YEARS
+}
+
+fn share(years: i64, span: f64) -> f64 {
+    // A span of years fits a float exactly.
+    (i32::try_from(years).map_or(f64::INFINITY, f64::from) / span).min(1.0)
+}
+
+fn place(row: &Row, query: &Query) -> f64 {
+    let fits = |roles: &[Role]| row.roles.iter().any(|r| roles.contains(r));
+    let good = match query.site {
+        None => true,
+        Some(Site::Film) => fits(&[
+            Role::Coating,
+            Role::Overpaint,
+            Role::MetalPaint,
+            Role::Deposit,
+            Role::Adhesive,
+        ]),
+        Some(Site::OpenJoint | Site::DeepJoint) => fits(&[Role::Adhesive, Role::Fill]),
+        Some(Site::Pores) => fits(&[
+            Role::Consolidant,
+            Role::Coating,
+            Role::Deposit,
+            Role::Adhesive,
+        ]),
+    };
+    if good { 1.0 } else { OTHER_SITE }
+}
+
+/// Probability that the material answers as aged. Judgment: films change within years and have
+/// mostly changed by thirty; an old repair of unknown date is probably aged.
+pub(super) fn aged(query: &Query) -> f64 {
+    let Some((from, to)) = query.restored else {
+        return 0.8;
+    };
+    let middle = f64::midpoint(f64::from(from.max(1000)), f64::from(to.min(query.now)));
+    let age = (f64::from(query.now) - middle).max(0.0);
+    (0.05 + 0.90 * (1.0 - (-age / 12.0).exp())).clamp(0.05, 0.95)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn row(years: Option<(i32, i32, i32, i32)>) -> Row {
+        Row {
+            id: "x".into(),
+            name: "x".into(),
+            roles: vec![Role::Coating],
+            family: 0,
+            years,
+            hazards: Vec::new(),
+            mixture: false,
+        }
+    }
+
+    #[test]
+    fn years_of_use_raise_and_lower_the_prior() {
+        let query = |from, to| Query {
+            restored: Some((from, to)),
+            now: 2026,
+            ..Query::default()
+        };
+        let nitrate = row(Some((1870, 1900, 1970, 2026)));
+        let inside = years(&nitrate, &query(1930, 1940));
+        let before = years(&nitrate, &query(1780, 1800));
+        let late = years(&nitrate, &query(1990, 2000));
+        assert!(inside > late && late > before, "{inside} {late} {before}");
+        assert!((inside - 1.0).abs() < 1e-12);
+        assert!((before - OUTSIDE_YEARS).abs() < 1e-12);
+    }
+
+    #[test]
+    fn an_open_bracket_does_not_overflow() {
+        let ancient = row(Some((i32::MIN, i32::MIN, i32::MAX, i32::MAX)));
+        let query = Query {
+            restored: Some((i32::MIN / 2, 2026)),
+            now: 2026,
+            ..Query::default()
+        };
+        assert!((years(&ancient, &query) - 1.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn age_grows_with_time_and_stays_a_probability() {
+        let at = |year| {
+            aged(&Query {
+                restored: Some((year, year)),
+                now: 2026,
+                ..Query::default()
+            })
+        };
+        assert!(at(2025) < at(2010) && at(2010) < at(1960));
+        for year in [1000, 1960, 2026] {
+            assert!((0.0..=1.0).contains(&at(year)));
+        }
+    }
+}

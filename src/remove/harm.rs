@@ -1,0 +1,141 @@
+//! What a step does to each layer: recorded, tried on this object, or unknown.
+
+use crate::answer::LayerHarm;
+use crate::gate::{Caveat, Exposure, Rule, exposure};
+use crate::model::scene::{Scene, SceneLayer, Step};
+use crate::model::{Class, Condition, Fact, Verdict, gravest};
+
+/// Verdict on each layer, top down.
+pub(super) fn layers(step: &Step, scene: &Scene) -> Vec<LayerHarm> {
+    scene
+        .layers
+        .iter()
+        .zip(exposure(scene))
+        .map(|(layer, exposure)| one(step, layer, exposure))
+        .collect()
+}
+
+struct Found<'a> {
+    verdict: Option<Verdict>,
+    fact: Option<&'a Fact>,
+    what: String,
+}
+
+fn one(step: &Step, layer: &SceneLayer, exposure: Exposure) -> LayerHarm {
+    let sheltered = exposure == Exposure::Sheltered;
+    if let Some(agent) = &step.agent
+        && let Some((_, verdict, words)) =
+            layer.tried.iter().find(|(id, _, _)| *id == agent.head.id)
+    {
+        // What was tried on this object outranks the literature, for the liquid itself.
+        let own = worst(
+            layer,
+            &step
+                .method
+                .classes
+                .iter()
+                .map(|c| (None, *c))
+                .collect::<Vec<_>>(),
+        );
+        if own.verdict.is_none_or(|v| v <= *verdict) || step.method.classes.is_empty() {
+            return LayerHarm {
+                layer: layer.called.clone(),
+                verdict: Some(*verdict),
+                sheltered,
+                reason: format!("tried on this object: {words}"),
+                basis: "tried".to_owned(),
+                sources: Vec::new(),
+            };
+        }
+    }
+    let mut asked: Vec<(Option<&str>, Class)> = step
+        .agents()
+        .map(|a| (Some(a.head.id.as_str()), a.class))
+        .collect();
+    asked.extend(step.method.classes.iter().map(|c| (None, *c)));
+    let found = worst(layer, &asked);
+    LayerHarm {
+        layer: layer.called.clone(),
+        verdict: found.verdict,
+        sheltered,
+        reason: match (&found.fact, found.verdict) {
+            (Some(fact), _) => fact
+                .why
+                .clone()
+                .or_else(|| fact.note.clone())
+                .unwrap_or_else(|| found.what.clone()),
+            (None, None) => format!("{}: not recorded", found.what),
+            (None, Some(_)) => found.what.clone(),
+        },
+        basis: found
+            .fact
+            .map_or(String::new(), |f| f.basis.word().to_owned()),
+        sources: found
+            .fact
+            .and_then(|f| f.basis.source())
+            .map(|key| vec![key.to_owned()])
+            .unwrap_or_default(),
+    }
+}
+
+/// The worst verdict over all that a step brings; a silent record counts worse than `test`, and
+/// less than `harms`.
+fn worst<'a>(layer: &'a SceneLayer, asked: &[(Option<&str>, Class)]) -> Found<'a> {
+    let conditions: Vec<Condition> = if layer.conditions.is_empty() {
+        vec![Condition::Sound]
+    } else {
+        layer.conditions.clone()
+    };
+    let mut out = Found {
+        verdict: Some(Verdict::Safe),
+        fact: None,
+        what: String::new(),
+    };
+    for (agent, class) in asked {
+        let what = class.plain().to_owned();
+        for condition in &conditions {
+            let facts = layer.layer.verdicts(*condition, *agent, *class);
+            let (verdict, fact) = match gravest(facts) {
+                Some((verdict, fact)) => (Some(verdict), Some(fact)),
+                None => (None, None),
+            };
+            let first = out.what.is_empty();
+            if first || rank(verdict) > rank(out.verdict) {
+                out = Found {
+                    verdict,
+                    fact,
+                    what: what.clone(),
+                };
+            }
+        }
+    }
+    out
+}
+
+fn rank(verdict: Option<Verdict>) -> u8 {
+    match verdict {
+        Some(Verdict::Safe) => 0,
+        Some(Verdict::Test) => 1,
+        None => 2,
+        Some(Verdict::Harms) => 3,
+    }
+}
+
+/// A broken rule as a row of the answer.
+pub(super) fn broken(caveat: &Caveat) -> LayerHarm {
+    let Rule {
+        says, why, basis, ..
+    } = caveat.rule;
+    let basis = basis.to_basis();
+    LayerHarm {
+        layer: caveat.layer.clone().unwrap_or_default(),
+        verdict: Some(Verdict::Harms),
+        sheltered: false,
+        reason: format!("{says} ({why})"),
+        basis: basis.word().to_owned(),
+        sources: basis
+            .source()
+            .map(|key| vec![key.to_owned()])
+            .unwrap_or_default(),
+    }
+}

@@ -1,0 +1,452 @@
+//! From many live steps to a short ladder, mildest first; and the list of what is ruled out.
+
+use std::collections::BTreeMap;
+
+use super::effect::Effects;
+use super::{Corpus, Plan, RUNGS, Weighed, harm, meets_porous};
+use crate::answer::{Call, EffectSeen, LayerHarm, Reason, RuledOut, Rung};
+use crate::gate::{Passed, Refused};
+use crate::identify::basis_words;
+use crate::model::scene::{Origin, Step};
+use crate::model::{Action, Basis, Facts, Hazard, Site, Value, Verdict, Wetting};
+use crate::units::{Dimension, Reading};
+
+/// Coverage from which a step may be recommended outright.
+const ENOUGH: f64 = 0.5;
+/// Coverage below which a step is no rung.
+const LEAST: f64 = 0.25;
+
+struct Scored {
+    passed: Passed<Step>,
+    weighed: Weighed,
+    harm: Vec<LayerHarm>,
+    value: f64,
+    harshness: f64,
+}
+
+/// The rungs, mildest first.
+pub(super) fn ladder(
+    corpus: &Corpus,
+    live: Vec<(Passed<Step>, Weighed)>,
+    plan: &Plan,
+) -> Vec<Rung> {
+    let mut scored: Vec<Scored> = live
+        .into_iter()
+        .filter(|(_, w)| w.effect.covers * w.reach >= LEAST)
+        .map(|(passed, weighed)| {
+            let harm = harm::layers(passed.get(), &plan.scene);
+            let harshness = harshness(passed.get());
+            let value = value(&weighed, &harm, harshness, plan);
+            Scored {
+                passed,
+                weighed,
+                harm,
+                value,
+                harshness,
+            }
+        })
+        .collect();
+    scored.sort_by(|a, b| {
+        b.value
+            .total_cmp(&a.value)
+            .then_with(|| a.passed.get().id().cmp(&b.passed.get().id()))
+    });
+    let most = if plan.limit == 0 {
+        RUNGS
+    } else {
+        plan.limit.min(RUNGS)
+    };
+    let mut chosen: Vec<Scored> = Vec::new();
+    while chosen.len() < most && !scored.is_empty() {
+        // Each further rung should be a different thing to try, not the same liquid again.
+        let best = scored
+            .iter()
+            .enumerate()
+            .map(|(k, s)| (k, s.value - likeness(s, &chosen)))
+            .max_by(|a, b| a.1.total_cmp(&b.1).then_with(|| b.0.cmp(&a.0)));
+        match best {
+            Some((k, value)) if value > 0.0 || chosen.is_empty() => {
+                chosen.push(scored.swap_remove(k));
+                scored.sort_by(|a, b| {
+                    b.value
+                        .total_cmp(&a.value)
+                        .then_with(|| a.passed.get().id().cmp(&b.passed.get().id()))
+                });
+            }
+            _ => break,
+        }
+    }
+    chosen.sort_by(|a, b| {
+        a.harshness
+            .total_cmp(&b.harshness)
+            .then_with(|| b.value.total_cmp(&a.value))
+            .then_with(|| a.passed.get().id().cmp(&b.passed.get().id()))
+    });
+    chosen
+        .into_iter()
+        .enumerate()
+        .map(|(k, scored)| rung(corpus, k + 1, scored, plan))
+        .collect()
+}
+
+/// How harsh a step is, for the order of trial: the method's own grade and the agent's.
+fn harshness(step: &Step) -> f64 {
+    let method = f64::from(step.method.mildness);
+    step.agent
+        .as_ref()
+        .map_or(method + 3.0, |agent| method + f64::from(agent.strength))
+}
+
+/// What a step is worth: what it takes off and what the trade says of it, less what it risks.
+/// Weights are judgment; they order live steps and never make a harmful one live.
+fn value(weighed: &Weighed, harm: &[LayerHarm], harshness: f64, plan: &Plan) -> f64 {
+    let seen = &weighed.effect;
+    let mut value = seen.covers * weighed.reach + 1.2 * seen.route - 0.6 * seen.fails;
+    for (depth, layer) in harm.iter().enumerate() {
+        let near = if depth == 0 { 1.0 } else { 0.4 };
+        value -= near
+            * match layer.verdict {
+                Some(Verdict::Safe) => 0.0,
+                Some(Verdict::Test) => 0.10,
+                None => 0.16,
+                Some(Verdict::Harms) => 0.20,
+            };
+    }
+    value -= 0.02 * harshness;
+    if seen.inferred {
+        value -= 0.12;
+    }
+    let person = hazards(&weighed.step);
+    let grave = [
+        Hazard::Carcinogen,
+        Hazard::Reprotoxic,
+        Hazard::Toxic,
+        Hazard::Corrosive,
+    ];
+    if person.iter().any(|h| grave.contains(h)) {
+        value -= 0.15;
+    }
+    if matches!(weighed.step.method.wets, Wetting::Much) && meets_porous(&plan.scene) {
+        value -= 0.05;
+    }
+    value
+}
+
+/// How like a step is to those already chosen.
+fn likeness(scored: &Scored, chosen: &[Scored]) -> f64 {
+    let step = scored.passed.get();
+    chosen
+        .iter()
+        .map(|other| {
+            let other = other.passed.get();
+            let mut like = 0.0;
+            match (&step.agent, &other.agent) {
+                (Some(a), Some(b)) if a.head.id == b.head.id => like += 0.22,
+                (Some(a), Some(b)) if a.class == b.class => like += 0.12,
+                _ => {}
+            }
+            if step.method.head.id == other.method.head.id {
+                like += 0.10;
+            } else if step.method.action == other.method.action {
+                like += 0.03;
+            }
+            like
+        })
+        .sum()
+}
+
+fn hazards(step: &Step) -> Vec<Hazard> {
+    let mut out: Vec<Hazard> = step
+        .agents()
+        .map(|a| &a.head.facts)
+        .chain([&step.method.head.facts])
+        .flat_map(|facts| facts.words("hazards"))
+        .filter_map(Hazard::parse)
+        .collect();
+    out.sort_unstable();
+    out.dedup();
+    out
+}
+
+fn rung(corpus: &Corpus, rank: usize, scored: Scored, plan: &Plan) -> Rung {
+    let Scored {
+        passed,
+        weighed,
+        harm,
+        ..
+    } = scored;
+    let (call, reasons) = call(&passed, &weighed, &harm, plan);
+    let seen = &weighed.effect;
+    let step = passed.get();
+    let word = seen.word();
+    let swells = !matches!(word, "dissolves" | "melts" | "no effect");
+    let then = if swells && step.method.action != Action::Mechanical {
+        let tool = step.method.then.as_deref().unwrap_or("scalpel");
+        corpus.method(tool).map(|m| m.head.names.name.clone())
+    } else {
+        None
+    };
+    let facts = &step.method.head.facts;
+    let (dwell_min, dwell) = dwell(facts);
+    let mut clearance: Vec<&str> = facts.text("clearance").into_iter().collect();
+    if let Some(carrier) = &step.carrier {
+        clearance.extend(
+            carrier
+                .head
+                .facts
+                .text("clearance")
+                .filter(|t| !clearance.contains(t)),
+        );
+    }
+    let clearance = clearance.join("; ");
+    let watch = facts.text("watch").unwrap_or_default().to_owned();
+    let stop = facts
+        .text("stop")
+        .unwrap_or("colour on the swab, change of gloss, softening: stop at once")
+        .to_owned();
+    Rung {
+        rank,
+        call,
+        effect: EffectSeen {
+            covers: seen.covers.min(1.0),
+            unknown: seen.unknown.min(1.0),
+            response: word.to_owned(),
+            basis: if seen.tried {
+                "tried".to_owned()
+            } else {
+                basis_words(seen.bases.iter())
+            },
+            sources: sources(&seen.bases),
+            notes: seen.notes.clone(),
+        },
+        harm,
+        reasons,
+        dwell_min,
+        dwell,
+        then,
+        watch,
+        stop,
+        clearance,
+        hazards: hazards(step),
+        step: passed,
+    }
+}
+
+fn sources(bases: &[Basis]) -> Vec<String> {
+    let mut out: Vec<String> = bases
+        .iter()
+        .filter_map(|b| b.source().map(str::to_owned))
+        .collect();
+    out.sort();
+    out.dedup();
+    out
+}
+
+/// Contact time: minutes, and as recorded.
+fn dwell(facts: &Facts) -> (Option<(f64, f64)>, String) {
+    let recorded = facts.get("dwell");
+    let text = recorded
+        .iter()
+        .filter_map(|f| match &f.value {
+            Value::Measure(quantity) => Some(quantity.literal.clone()),
+            Value::Text(text) => Some(text.clone()),
+            _ => None,
+        })
+        .collect::<Vec<_>>()
+        .join(" or ");
+    let minutes = recorded.iter().find_map(|f| match &f.value {
+        Value::Measure(q) if q.unit.dimension() == Dimension::TIME => {
+            let bounds = q.base(Reading::Point)?;
+            (bounds.low.is_finite() && bounds.high.is_finite())
+                .then_some((bounds.low / 60.0, bounds.high / 60.0))
+        }
+        _ => None,
+    });
+    (minutes, text)
+}
+
+/// Recommended, or test first and why.
+fn call(
+    passed: &Passed<Step>,
+    weighed: &Weighed,
+    harm: &[LayerHarm],
+    plan: &Plan,
+) -> (Call, Vec<Reason>) {
+    let mut reasons = Vec::new();
+    let mut add = |text: String, basis: Basis| reasons.push(Reason { text, basis });
+    let practice = || Basis::Practice;
+    if plan.scene.target.origin == Origin::Unknown {
+        add(
+            "whether it is original is not stated: say `(later)`, or `restored 1890..1935`, once \
+             that is settled"
+                .to_owned(),
+            practice(),
+        );
+    }
+    for layer in harm {
+        match (layer.verdict, layer.sheltered) {
+            (Some(Verdict::Safe), _) => {}
+            (Some(Verdict::Test), false) => {
+                add(
+                    format!("{}: {}", layer.layer, layer.reason),
+                    basis_of(layer),
+                );
+            }
+            (Some(Verdict::Test), true) => {}
+            (Some(Verdict::Harms), _) => add(
+                format!(
+                    "{} lies under a film and is harmed through any crack: {}",
+                    layer.layer, layer.reason
+                ),
+                basis_of(layer),
+            ),
+            (None, _) => add(
+                format!("{}: what this does to it is not recorded", layer.layer),
+                practice(),
+            ),
+        }
+    }
+    for caveat in passed.caveats() {
+        if caveat.rule.sort == crate::gate::Sort::OnlyIf {
+            add(caveat.rule.says.to_owned(), caveat.rule.basis.to_basis());
+        }
+    }
+    let seen = &weighed.effect;
+    if seen.covers * weighed.reach < ENOUGH {
+        add(
+            format!(
+                "on record it acts on {:.0} % of what this may be",
+                100.0 * (seen.covers * weighed.reach).min(1.0)
+            ),
+            practice(),
+        );
+    }
+    if seen.inferred {
+        add(
+            "its effect is taken from a like liquid or from the parts of the mixture".to_owned(),
+            practice(),
+        );
+    }
+    if seen.bases.iter().all(|b| matches!(b, Basis::Memory)) && !seen.tried {
+        add(
+            "its effect rests on memory: check on a crumb".to_owned(),
+            Basis::Memory,
+        );
+    }
+    if plan.scene.target.site == Site::Pores {
+        add(
+            "in pores it is at best partly drawn out".to_owned(),
+            practice(),
+        );
+    }
+    let call = if reasons.is_empty() {
+        Call::Recommended
+    } else {
+        Call::TestFirst
+    };
+    (call, reasons)
+}
+
+fn basis_of(layer: &LayerHarm) -> Basis {
+    match (layer.basis.as_str(), layer.sources.first()) {
+        ("published", Some(key)) => Basis::Published {
+            key: key.clone(),
+            through: None,
+            locator: "see the layer's record".to_owned(),
+        },
+        ("memory", _) => Basis::Memory,
+        _ => Basis::Practice,
+    }
+}
+
+/// What is ruled out, each agent or method once, with the layers harmed and the rules broken.
+pub(super) fn ruled_out(
+    corpus: &Corpus,
+    effects: &Effects<'_>,
+    refused: Vec<(Refused<Step>, Weighed)>,
+    rungs: &[Rung],
+    plan: &Plan,
+) -> Vec<RuledOut> {
+    let _ = (corpus, effects, plan);
+    let live_agents: Vec<&str> = rungs
+        .iter()
+        .filter_map(|r| r.step.get().agent.as_ref().map(|a| a.head.id.as_str()))
+        .collect();
+    // Group by agent; dry methods by themselves.
+    let mut by_agent: BTreeMap<String, Vec<(Refused<Step>, Weighed)>> = BTreeMap::new();
+    for (no, weighed) in refused {
+        let step = no.get();
+        let key = step.agent.as_ref().map_or_else(
+            || format!(" {}", step.method.head.id),
+            |agent| agent.head.id.clone(),
+        );
+        by_agent.entry(key).or_default().push((no, weighed));
+    }
+    let mut out = Vec::new();
+    for group in by_agent.into_values() {
+        let Some((first, weighed)) = group.first() else {
+            continue;
+        };
+        let step = first.get();
+        let agent = step
+            .agent
+            .as_ref()
+            .map(|a| (a.head.id.clone(), a.head.names.name.clone()));
+        let mixed = agent
+            .as_ref()
+            .is_some_and(|(id, _)| live_agents.contains(&id.as_str()));
+        if mixed || agent.is_none() {
+            // The agent is live by another method: only the methods refused are named.
+            for (no, weighed) in &group {
+                let step = no.get();
+                out.push(RuledOut {
+                    id: step.id(),
+                    method: Some((
+                        step.method.head.id.clone(),
+                        step.method.head.names.name.clone(),
+                    )),
+                    agent: agent.clone(),
+                    effect: weighed.effect.word().to_owned(),
+                    harm: reasons(no, plan),
+                });
+            }
+        } else {
+            let mut harm: Vec<LayerHarm> = Vec::new();
+            for (no, _) in &group {
+                for row in reasons(no, plan) {
+                    if !harm
+                        .iter()
+                        .any(|h| h.layer == row.layer && h.reason == row.reason)
+                    {
+                        harm.push(row);
+                    }
+                }
+            }
+            let id = agent
+                .as_ref()
+                .map_or_else(|| step.id(), |(id, _)| format!("*/{id}"));
+            out.push(RuledOut {
+                id,
+                method: None,
+                agent,
+                effect: weighed.effect.word().to_owned(),
+                harm,
+            });
+        }
+    }
+    out.sort_by(|a, b| a.id.cmp(&b.id));
+    out
+}
+
+fn reasons(no: &Refused<Step>, plan: &Plan) -> Vec<LayerHarm> {
+    let mut out: Vec<LayerHarm> = harm::layers(no.get(), &plan.scene)
+        .into_iter()
+        .filter(|row| row.verdict == Some(Verdict::Harms) && !row.sheltered)
+        .collect();
+    for caveat in no.broken() {
+        if caveat.rule.id != crate::gate::rules::RECORDED_HARM.id {
+            out.push(harm::broken(caveat));
+        }
+    }
+    out
+}
