@@ -16,14 +16,20 @@ use std::borrow::Cow;
 use std::sync::OnceLock;
 
 pub mod answer;
+pub mod cite;
+pub mod cli;
 pub mod corpus;
 pub mod diag;
+pub mod eval;
 pub mod gate;
 pub mod identify;
 pub mod index;
+pub mod lang;
 pub mod model;
 pub mod pack;
 pub mod remove;
+pub mod render;
+pub mod resolve;
 pub mod span;
 pub mod units;
 

@@ -248,6 +248,26 @@ pub struct Remove {
     pub gaps: Vec<String>,
     /// How many live steps there were before the ladder was cut to its rungs.
     pub considered: usize,
+    /// Plans for what lies beneath and comes off next, in turn.
+    pub next: Vec<Remove>,
+}
+
+impl Remove {
+    /// A plan of nothing.
+    #[must_use]
+    pub fn empty() -> Self {
+        Self {
+            target: Vec::new(),
+            layers: Vec::new(),
+            before: Vec::new(),
+            ladder: Vec::new(),
+            ruled_out: Vec::new(),
+            leave: None,
+            gaps: Vec::new(),
+            considered: 0,
+            next: Vec::new(),
+        }
+    }
 }
 
 /// Something to settle first.

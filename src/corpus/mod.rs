@@ -19,6 +19,7 @@ pub use vocab::Vocabulary;
 pub use walk::{Finding, Reading};
 
 use crate::diag::Diagnostic;
+use crate::model::speech::Speech;
 use crate::model::{Kind, Place, Record};
 use crate::span::{Source, Span};
 use walk::Table;
@@ -30,6 +31,8 @@ pub struct Corpus {
     pub records: Vec<Record>,
     /// Controlled words with their meaning, where the folder has a `vocab/words.toml`.
     pub words: Vocabulary,
+    /// How the words of a query are read.
+    pub speech: Speech,
     /// Version of the corpus.
     pub version: String,
     /// What is wrong with it.
@@ -108,6 +111,11 @@ pub fn load(dir: &Path, base: Vec<Record>) -> Result<Corpus, LoadError> {
     if let Some(source) = read_if_there(dir, "vocab/words.toml")? {
         let reading = Reading::new(&source);
         corpus.words = with_table(&reading, |t| vocab::words(&reading, t)).unwrap_or_default();
+        keep(&mut corpus, reading);
+    }
+    if let Some(source) = read_if_there(dir, "vocab/speech.toml")? {
+        let reading = Reading::new(&source);
+        corpus.speech = with_table(&reading, |t| vocab::speech(&reading, t)).unwrap_or_default();
         keep(&mut corpus, reading);
     }
     if let Some(source) = read_if_there(dir, "vocab/families.toml")? {

@@ -2,7 +2,9 @@
 
 use toml::de::DeValue;
 
-use super::walk::{Reading, Table, span_of};
+use super::walk::{Reading, Table, span_of, texts_of};
+use crate::model::naming::fold;
+use crate::model::speech::{Frame, Speech, Weights};
 use crate::model::{Family, Head, Names};
 
 /// Controlled words: (section, word, meaning).
@@ -77,4 +79,105 @@ pub(super) fn families(reading: &Reading<'_>, table: &Table<'_, '_>) -> Vec<Fami
     }
     table.refuse_others("families.toml");
     out
+}
+
+/// Sections of `speech.toml` that give notes their meaning.
+const NOTE_SECTIONS: [&str; 6] = ["site", "condition", "origin", "age", "thickness", "specimen"];
+
+/// Reads `speech.toml`.
+pub(super) fn speech(reading: &Reading<'_>, table: &Table<'_, '_>) -> Speech {
+    let mut out = Speech::default();
+    if let Some(nouns) = table.table("noun") {
+        for (words, _, value) in nouns.entries() {
+            let roles = texts_of(reading, value, words).into_iter().map(|(t, _)| t).collect();
+            out.nouns.push((fold(words), roles));
+        }
+    }
+    for section in NOTE_SECTIONS {
+        let Some(own) = table.table(section) else { continue };
+        for (words, _, value) in own.entries() {
+            if let Some((meaning, _)) = super::walk::text_of(reading, value, words) {
+                out.notes.push((section.to_owned(), fold(words), meaning));
+            }
+        }
+    }
+    if let Some(beliefs) = table.table("belief") {
+        for (word, _, value) in beliefs.entries() {
+            if let Some(number) = number(value.get_ref()) {
+                out.beliefs.push((fold(word), number));
+            } else {
+                reading.error("K0103", span_of(value), "a belief wants a number from 0 to 1", "");
+            }
+        }
+    }
+    if let Some(outcomes) = table.table("outcome") {
+        for (test, _, value) in outcomes.entries() {
+            let DeValue::Table(inner) = value.get_ref() else {
+                reading.error("K0103", span_of(value), "an outcome section wants a table", "");
+                continue;
+            };
+            for (words, _, value) in Table::new(reading, inner, span_of(value)).entries() {
+                out.outcomes.push((test.to_owned(), fold(words), weights(reading, value)));
+            }
+        }
+    }
+    if let Some(frames) = table.get("frame") {
+        if let DeValue::Array(items) = frames.get_ref() {
+            for item in items.iter() {
+                if let DeValue::Table(inner) = item.get_ref() {
+                    out.frames.extend(frame(reading, &Table::new(reading, inner, span_of(item))));
+                }
+            }
+        } else {
+            reading.error("K0103", span_of(frames), "`frame` wants [[frame]] tables", "");
+        }
+    }
+    table.refuse_others("speech.toml");
+    out
+}
+
+fn frame(reading: &Reading<'_>, table: &Table<'_, '_>) -> Option<Frame> {
+    let says: Vec<String> = table.texts("says").iter().map(|(text, _)| fold(text)).collect();
+    let of = table.text("of").map(|(text, _)| text);
+    let read = |key| table.get(key).map(|value| weights(reading, value)).unwrap_or_default();
+    let outcomes = read("outcomes");
+    let denied = read("denied");
+    table.refuse_others("a frame");
+    let Some(of) = of.filter(|_| !says.is_empty()) else {
+        reading.error(
+            "K0101",
+            table.span(),
+            "a frame wants `says` and `of`",
+            "add says = [\"verb\"] and of = \"liquid\" or the id of a test",
+        );
+        return None;
+    };
+    Some(Frame { says, of, outcomes, denied })
+}
+
+/// `"outcome"`, or a table of outcomes with their weights.
+fn weights(reading: &Reading<'_>, value: &toml::Spanned<DeValue<'_>>) -> Weights {
+    match value.get_ref() {
+        DeValue::String(text) => vec![(text.to_string(), 1.0)],
+        DeValue::Table(inner) => Table::new(reading, inner, span_of(value))
+            .entries()
+            .into_iter()
+            .filter_map(|(word, _, weight)| {
+                number(weight.get_ref()).map(|n| (word.to_owned(), n))
+            })
+            .collect(),
+        _ => {
+            reading.error("K0103", span_of(value), "wants an outcome or a table of weights", "");
+            Vec::new()
+        }
+    }
+}
+
+fn number(value: &DeValue<'_>) -> Option<f64> {
+    let number: f64 = match value {
+        DeValue::Integer(it) => it.as_str().parse().ok()?,
+        DeValue::Float(it) => it.as_str().parse().ok()?,
+        _ => return None,
+    };
+    (0.0..=1.0).contains(&number).then_some(number)
 }

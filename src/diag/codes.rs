@@ -194,7 +194,7 @@ pub const CODES: &[CodeEntry] = &[
     ),
     entry(
         "Q0204",
-        "edition unknown or not named in full",
+        "edition unknown",
         "A text may start with the edition of the language it was written in: `edition 1;`. \
          Without it, edition 1 is meant. A later edition may hold words that this program does \
          not know, so it reads no other.",
@@ -214,8 +214,8 @@ pub const CODES: &[CodeEntry] = &[
         "does not fit",
         "The sentence was understood up to this word. The label lists what could have stood there; \
          the help shows a whole sentence with the same verb.",
-        "remove shellac where aged from oak",
-        "remove shellac (aged) from oak",
+        "compare isinglass and epoxy by tg",
+        "compare isinglass, epoxy by tg",
     ),
     entry(
         "Q0207",
@@ -262,6 +262,37 @@ pub const CODES: &[CodeEntry] = &[
          with a number `is`, `<`, `<=`, `>` or `>=`.",
         "find adhesive where family = acrylic",
         "find adhesive where family is acrylic",
+    ),
+    entry(
+        "Q0213",
+        "edition not named in full",
+        "The line that names the edition is the word `edition`, a whole number and a semicolon, \
+         before all else.",
+        "edition one; find coating",
+        "edition 1; find coating",
+    ),
+    entry(
+        "Q0214",
+        "statement breaks off",
+        "The sentence was understood to its end, and something is still missing. The label lists \
+         what could follow.",
+        "remove shellac",
+        "remove shellac from oak",
+    ),
+    entry(
+        "Q0215",
+        "name missing before a reserved word",
+        "A name ends at the first reserved word, so a name that starts with one must be put in \
+         quotes. More often a name was left out.",
+        "remove over paint from oak",
+        "remove \"over paint\" from oak",
+    ),
+    entry(
+        "Q0216",
+        "parentheses out of balance",
+        "Each parenthesis that is opened is closed in the same statement, and none is closed twice.",
+        "remove shellac (film from oak",
+        "remove shellac (film) from oak",
     ),
     entry(
         "Q0401",

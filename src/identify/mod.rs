@@ -72,7 +72,6 @@ pub fn identify(library: &dyn Library, query: &Query) -> Identify {
     let evidence = Evidence::new(table, &query.observations, aged, &prior);
     let posterior = evidence.posterior(&prior);
     let hazards = hazards(library, query, &posterior.0);
-    let lab = evidence.has_laboratory();
     let posterior = Posterior {
         materials: posterior.0,
         none: posterior.1,
@@ -120,17 +119,14 @@ pub fn identify(library: &dyn Library, query: &Query) -> Identify {
         next_tests: next.0,
         refused_tests: next.1,
         unrecorded,
-        contradictions: if fits_nothing && !contradictions.is_empty() || !contradictions.is_empty()
-        {
-            contradictions
-        } else if fits_nothing && !query.observations.is_empty() && !lab {
+        contradictions: if contradictions.is_empty() && fits_nothing {
             vec![
                 "no record fits these observations together: repeat the tests on a fresh crumb, \
                  with a blank"
                     .to_owned(),
             ]
         } else {
-            Vec::new()
+            contradictions
         },
         posterior,
     }
@@ -213,16 +209,14 @@ fn hazards(library: &dyn Library, query: &Query, posterior: &[f64]) -> Vec<(Haza
     out
 }
 
-/// A negative that may be relied on: said of a detached crumb or a fresh cut, sure, and with no
-/// doubt thrown on it by a blank.
+/// A negative that may be relied on: said of a clean crumb, a fresh cut or a section, sure, and
+/// with no doubt thrown on it by a blank.
 fn is_clean_negative(observation: &Observation) -> bool {
-    use crate::model::Specimen::{Crumb, FreshCut, Section};
+    use crate::model::Specimen::{FreshCut, Section};
     let negative = observation.outcomes.first().is_some_and(|p| *p <= 0.01)
         && observation.outcomes.iter().skip(1).any(|p| *p > 0.5);
-    negative
-        && !observation.blank
-        && observation.belief >= 0.99
-        && matches!(observation.specimen, Crumb | FreshCut | Section)
+    let specimen = observation.clean || matches!(observation.specimen, FreshCut | Section);
+    negative && specimen && !observation.blank && observation.belief >= 0.99
 }
 
 fn hazards_left(library: &dyn Library, posterior: &Posterior) -> Vec<HazardLeft> {

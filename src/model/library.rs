@@ -2,10 +2,25 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::naming::fold;
 use super::record::{
     Age, Agent, BenchTest, Carrier, Family, Kind, Layer, Material, Method, Record, Source,
 };
+use super::speech::Speech;
 use super::words::{Hazard, Role};
+
+/// A name that a user may type.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+pub struct Named {
+    /// Folded form.
+    pub folded: String,
+    /// As written in the record.
+    pub shown: String,
+    /// Kind of record.
+    pub kind: Kind,
+    /// Number of the record.
+    pub index: u32,
+}
 
 /// A corpus as the engines use it. Records are decoded one by one on demand; what is needed for
 /// all materials at once stands in [`Table`].
@@ -18,8 +33,30 @@ pub trait Library {
     fn position(&self, kind: Kind, id: &str) -> Option<usize>;
     /// Response table over all materials.
     fn table(&self) -> &Table;
+    /// Every name, sorted by its folded form.
+    fn names(&self) -> &[Named];
+    /// How the words of a query are read.
+    fn speech(&self) -> &Speech;
     /// Version of the corpus.
     fn version(&self) -> &str;
+
+    /// Id of a record.
+    fn id(&self, kind: Kind, index: usize) -> Option<&str>;
+
+    /// Records that a name may mean, of one kind or of any.
+    fn named(&self, name: &str, kind: Option<Kind>) -> Vec<(Kind, usize)> {
+        let folded = fold(name);
+        let names = self.names();
+        let from = names.partition_point(|n| n.folded < folded);
+        let mut out: Vec<(Kind, usize)> = names[from..]
+            .iter()
+            .take_while(|n| n.folded == folded)
+            .filter(|n| kind.is_none_or(|k| k == n.kind))
+            .map(|n| (n.kind, n.index as usize))
+            .collect();
+        out.dedup();
+        out
+    }
 
     /// Material by id.
     fn material(&self, id: &str) -> Option<Material> {

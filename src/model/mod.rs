@@ -7,11 +7,12 @@ pub mod library;
 pub mod naming;
 pub mod record;
 pub mod scene;
+pub mod speech;
 pub mod truth;
 pub mod words;
 
 pub use fact::{Basis, Fact, Facts, Hansen, Place, Value};
-pub use library::{Feature, Library, Row, Table};
+pub use library::{Feature, Library, Named, Row, Table};
 pub use record::{
     Age, Agent, AgentSort, BenchTest, Carrier, Family, Head, Kind, Layer, Material, Method, Names,
     Record, Route, Source, gravest,

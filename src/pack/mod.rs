@@ -10,13 +10,13 @@ use std::sync::OnceLock;
 
 use serde::{Deserialize, Serialize};
 
-use crate::model::naming::fold;
-use crate::model::{Kind, Library, Record, Table};
+use crate::model::speech::Speech;
+use crate::model::{Kind, Library, Named, Record, Table};
 
 pub use write::{WriteError, write};
 
 /// First bytes of a pack.
-pub(crate) const MAGIC: &[u8; 8] = b"PALINOD2";
+pub(crate) const MAGIC: &[u8; 8] = b"PALINOD3";
 
 /// Where the sections stand.
 #[derive(Clone, Debug, Default, Serialize, Deserialize)]
@@ -27,21 +27,9 @@ pub(crate) struct Header {
     pub(crate) names: (u32, u32),
     pub(crate) table: (u32, u32),
     pub(crate) words: (u32, u32),
+    pub(crate) speech: (u32, u32),
     /// Files of the text index.
     pub(crate) index: Vec<(String, u32, u32)>,
-}
-
-/// A name that a user may type.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
-pub struct Named {
-    /// Folded form.
-    pub folded: String,
-    /// As written in the record.
-    pub shown: String,
-    /// Kind of record.
-    pub kind: Kind,
-    /// Number of the record.
-    pub index: u32,
 }
 
 /// Why a pack cannot be opened.
@@ -64,6 +52,7 @@ pub struct Pack {
     names: OnceLock<Vec<Named>>,
     table: OnceLock<Table>,
     words: OnceLock<Vec<(String, String, String)>>,
+    speech: OnceLock<Speech>,
 }
 
 impl Pack {
@@ -85,6 +74,7 @@ impl Pack {
             names: OnceLock::new(),
             table: OnceLock::new(),
             words: OnceLock::new(),
+            speech: OnceLock::new(),
         })
     }
 
@@ -95,42 +85,11 @@ impl Pack {
             .unwrap_or(&[])
     }
 
-    /// Every name, sorted by its folded form.
-    pub fn names(&self) -> &[Named] {
-        self.names.get_or_init(|| {
-            postcard::from_bytes(self.section(self.header.names)).unwrap_or_default()
-        })
-    }
-
-    /// Records that a name may mean, of one kind or of any.
-    #[must_use]
-    pub fn named(&self, name: &str, kind: Option<Kind>) -> Vec<(Kind, usize)> {
-        let folded = fold(name);
-        let names = self.names();
-        let from = names.partition_point(|n| n.folded < folded);
-        let mut out: Vec<(Kind, usize)> = names[from..]
-            .iter()
-            .take_while(|n| n.folded == folded)
-            .filter(|n| kind.is_none_or(|k| k == n.kind))
-            .map(|n| (n.kind, n.index as usize))
-            .collect();
-        out.dedup();
-        out
-    }
-
     /// Controlled words: (section, word, meaning).
     pub fn words(&self) -> &[(String, String, String)] {
         self.words.get_or_init(|| {
             postcard::from_bytes(self.section(self.header.words)).unwrap_or_default()
         })
-    }
-
-    /// Id of a record.
-    #[must_use]
-    pub fn id(&self, kind: Kind, index: usize) -> Option<&str> {
-        self.header.kinds[kind as usize]
-            .get(index)
-            .map(|(id, _, _)| id.as_str())
     }
 
     /// Files of the text index: (name, bytes).
@@ -188,6 +147,22 @@ impl Library for Pack {
         self.table.get_or_init(|| {
             postcard::from_bytes(self.section(self.header.table)).unwrap_or_default()
         })
+    }
+
+    fn names(&self) -> &[Named] {
+        self.names.get_or_init(|| {
+            postcard::from_bytes(self.section(self.header.names)).unwrap_or_default()
+        })
+    }
+
+    fn speech(&self) -> &Speech {
+        self.speech.get_or_init(|| {
+            postcard::from_bytes(self.section(self.header.speech)).unwrap_or_default()
+        })
+    }
+
+    fn id(&self, kind: Kind, index: usize) -> Option<&str> {
+        self.header.kinds[kind as usize].get(index).map(|(id, _, _)| id.as_str())
     }
 
     fn version(&self) -> &str {

@@ -1,9 +1,10 @@
 //! Writes a pack.
 
 use super::table::table;
-use super::{Header, MAGIC, Named};
+use super::{Header, MAGIC};
 use crate::model::naming::fold;
-use crate::model::{Kind, Record};
+use crate::model::speech::Speech;
+use crate::model::{Kind, Named, Record};
 
 /// Why records cannot be packed.
 #[derive(Debug, thiserror::Error)]
@@ -38,6 +39,7 @@ pub fn write(
     records: &[Record],
     version: &str,
     words: &[(String, String, String)],
+    speech: &Speech,
     index: &[(String, Vec<u8>)],
 ) -> Result<Vec<u8>, WriteError> {
     let mut by_kind: Vec<Vec<&Record>> = vec![Vec::new(); Kind::ALL.len()];
@@ -91,6 +93,7 @@ pub fn write(
     header.names = section(&mut body, &postcard::to_allocvec(&names)?)?;
     header.table = section(&mut body, &postcard::to_allocvec(&table(&by_kind)?)?)?;
     header.words = section(&mut body, &postcard::to_allocvec(words)?)?;
+    header.speech = section(&mut body, &postcard::to_allocvec(speech)?)?;
     for (name, bytes) in index {
         let span = section(&mut body, bytes)?;
         header.index.push((name.clone(), span.0, span.1));

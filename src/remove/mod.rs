@@ -100,6 +100,7 @@ pub fn remove(library: &dyn Library, plan: &Plan) -> Remove {
         leave,
         gaps,
         considered,
+        next: Vec::new(),
     }
 }
 

@@ -15,7 +15,7 @@ mod table;
 mod years;
 
 pub use dimension::{Dimension, Tag};
-pub use number::{Fault, FaultKind, Scanned, Shape, is_word_character, scan};
+pub use number::{Fault, FaultKind, Scanned, Shape, is_blank, is_word_character, scan};
 pub use quantity::{Amount, Bounds, Quantity, QuantityError, Reading, parse_quantity, parse_years};
 pub use table::{UNITS, Unit, UnitRow, foreign_unit, leading_unit, units_of};
 pub use years::{YearEnd, YearSpan};

@@ -72,6 +72,13 @@ pub fn is_word_character(character: char) -> bool {
     character.is_alphanumeric() || character == '_' || ('\u{300}'..='\u{36f}').contains(&character)
 }
 
+/// Whether a character is a blank: white space of any width, a byte order
+/// mark, or a sign that a trade name carries on its label.
+#[must_use]
+pub fn is_blank(character: char) -> bool {
+    character.is_whitespace() || matches!(character, '\u{feff}' | '®' | '™' | '©')
+}
+
 /// Reads the number at the very start of `text`.
 ///
 /// `None` when no number starts there. What follows the number is not looked

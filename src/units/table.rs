@@ -5,7 +5,7 @@ use std::fmt;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 use super::dimension::{Dimension, Tag};
-use super::number::is_word_character;
+use super::number::{is_blank, is_word_character};
 
 /// One row of the table.
 #[derive(Debug)]
@@ -60,8 +60,8 @@ use Dimension as D;
 
 /// Every unit. The first row is the plain number without a unit.
 ///
-/// Factors are exact by definition of the units, except none; the base units
-/// are m, kg, s, K, mol, cd, A and, for tagged units, the unit itself.
+/// Factors follow from the definitions of the units and are exact. The base
+/// units are m, kg, s, K, mol, cd, A and, for tagged units, the unit itself.
 pub const UNITS: &[UnitRow] = &[
     row("", "plain number", &[], D::NONE, 1.0),
     point("C", "degree Celsius", 1.0, 273.15),
@@ -381,11 +381,11 @@ fn match_symbol(text: &str, symbol: &str, degree: bool) -> Option<usize> {
             return ends_here(after, symbol).then(|| text.len() - after.len());
         }
         rest = rest.strip_prefix(['°', 'º']).unwrap_or(rest);
-        rest = rest.trim_start_matches(' ');
+        rest = rest.trim_start_matches(is_blank);
     }
     for wanted in symbol.chars() {
         if wanted == ' ' {
-            let trimmed = rest.trim_start_matches([' ', '\t', '\u{a0}', '\u{202f}', '\u{2009}']);
+            let trimmed = rest.trim_start_matches(is_blank);
             // After a percent sign the blank may be left out.
             if trimmed.len() == rest.len() && !symbol.starts_with('%') {
                 return None;

@@ -1,0 +1,179 @@
+//! `palinode ask`
+
+use std::borrow::Cow;
+use std::io::Read;
+use std::path::Path;
+
+use super::output::Output;
+use super::{Exit, Form};
+use crate::answer::Standing;
+use crate::corpus::{self, Corpus};
+use crate::diag::{Diagnostic, Severity};
+use crate::eval::{EvalError, Session, standing};
+use crate::model::Library;
+use crate::pack::Pack;
+use crate::span::Source;
+use crate::{embedded, index, lang, pack, render, resolve};
+
+/// Longest query read from standard input; the parser's own limit is lower and says so.
+const LONGEST: u64 = 4 << 20;
+
+pub(super) fn run(
+    query: &str,
+    form: Form,
+    kb: Option<&Path>,
+    skip_bad: bool,
+    output: &mut Output,
+) -> Exit {
+    let Some(text) = read(query, output) else { return Exit::Wrong };
+    let overlay = match kb {
+        None => None,
+        Some(dir) => match lay_over(dir, skip_bad, output) {
+            Some(pack) => Some(pack),
+            None => return Exit::Wrong,
+        },
+    };
+    let pack = overlay.as_ref().unwrap_or_else(|| embedded());
+    answer(&text, form, pack, output)
+}
+
+/// The text of a query, from the argument or from standard input.
+pub(super) fn read(query: &str, output: &mut Output) -> Option<String> {
+    if query != "-" {
+        return Some(query.to_owned());
+    }
+    let mut bytes = Vec::new();
+    if let Err(error) = std::io::stdin().lock().take(LONGEST).read_to_end(&mut bytes) {
+        output.error(&format!("error: cannot read standard input: {error}"));
+        return None;
+    }
+    match String::from_utf8(bytes) {
+        Ok(text) => Some(text),
+        Err(error) => {
+            output.error(&format!(
+                "error: the query is not UTF-8 text: byte {} is none\n  help: save it as UTF-8",
+                error.utf8_error().valid_up_to()
+            ));
+            None
+        }
+    }
+}
+
+/// Answers every statement of a text.
+pub(super) fn answer(text: &str, form: Form, pack: &Pack, output: &mut Output) -> Exit {
+    let source = Source::new("query", text);
+    let colour = Output::colour();
+    let wrong = |list: &[Diagnostic], output: &mut Output| {
+        output.error(&render::diagnostics(list, &source, colour));
+        Exit::Wrong
+    };
+    let file = match lang::parse(text) {
+        Ok(file) => file,
+        Err(list) => return wrong(&list, output),
+    };
+    let checked = match resolve::resolve(&file, text, pack, year()) {
+        Ok(checked) => checked,
+        Err(list) => return wrong(&list, output),
+    };
+    let mut session = Session::new(pack, year());
+    let mut exit = Exit::Answered;
+    for (k, statement) in checked.iter().enumerate() {
+        let canonical = statement.span.slice(text).split_whitespace().collect::<Vec<_>>().join(" ");
+        match session.run(statement, canonical) {
+            Ok(answer) => {
+                exit = match standing(&answer) {
+                    Standing::Answered => exit,
+                    Standing::Nothing if exit == Exit::Answered => Exit::Nothing,
+                    Standing::Nothing => exit,
+                    Standing::Undetermined => Exit::Undetermined,
+                };
+                match form {
+                    Form::Table => {
+                        if k > 0 {
+                            output.text("\n");
+                        }
+                        output.text(&render::table(&answer, Output::columns()));
+                    }
+                    Form::Json => output.text(&format!("{}\n", render::json(&answer))),
+                }
+            }
+            Err(EvalError::NotYet(verb)) => {
+                let diagnostic = Diagnostic::new(
+                    "Q0502",
+                    Severity::Error,
+                    format!("`{verb}` is in the language, but its engine is not there yet"),
+                )
+                .at(statement.span, "not answered")
+                .help("statements that are answered now: find, identify, remove");
+                return wrong(&[diagnostic], output);
+            }
+            Err(error) => {
+                output.error(&format!("error: {error}"));
+                return Exit::Internal;
+            }
+        }
+    }
+    exit
+}
+
+/// The current year, by the clock of the machine.
+fn year() -> i32 {
+    let seconds = std::time::SystemTime::now()
+        .duration_since(std::time::UNIX_EPOCH)
+        .map_or(0, |d| d.as_secs());
+    // Mean length of the Gregorian year; a day's error at the turn of the year does not matter.
+    let years = seconds as f64 / (365.2425 * 86_400.0);
+    1970 + years.floor() as i32
+}
+
+/// Reads a folder and lays it over the embedded corpus.
+fn lay_over(dir: &Path, skip_bad: bool, output: &mut Output) -> Option<Pack> {
+    let base = embedded();
+    let corpus = match corpus::load(dir, base.all_records()) {
+        Ok(corpus) => corpus,
+        Err(error) => {
+            output.error(&format!(
+                "error: {error}\n  help: name a folder laid out like `kb`, for example with \
+                 materials/my-varnish.toml in it"
+            ));
+            return None;
+        }
+    };
+    let bad = corpus.findings.iter().any(|f| f.diagnostic.severity == Severity::Error);
+    if !corpus.findings.is_empty() {
+        output.error(&findings(&corpus));
+    }
+    if bad && !skip_bad {
+        output.error(
+            "error: the overlay has errors; mend them, or leave out the bad records with --skip-bad",
+        );
+        return None;
+    }
+    let files = match index::build(&corpus.records) {
+        Ok(files) => files,
+        Err(error) => {
+            output.error(&format!("error: {error}"));
+            return None;
+        }
+    };
+    let words = base.words();
+    let version = format!("{} + {}", base.version(), dir.display());
+    let packed = pack::write(&corpus.records, &version, words, base.speech(), &files)
+        .map_err(|e| e.to_string())
+        .and_then(|bytes| Pack::open(Cow::Owned(bytes)).map_err(|e| e.to_string()));
+    match packed {
+        Ok(pack) => Some(pack),
+        Err(error) => {
+            output.error(&format!("error: {error}"));
+            None
+        }
+    }
+}
+
+/// All findings of a corpus as text.
+pub(super) fn findings(corpus: &Corpus) -> String {
+    let colour = Output::colour();
+    let blocks: Vec<String> =
+        corpus.findings.iter().map(|f| render::finding(f, &corpus.sources, colour)).collect();
+    blocks.join("\n\n")
+}

@@ -1,0 +1,132 @@
+//! The command line: arguments, one file a subcommand, and the only place that prints.
+
+mod ask;
+mod check;
+mod demo;
+mod format;
+mod output;
+mod page;
+
+use std::ffi::OsString;
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand, ValueEnum};
+
+use output::Output;
+
+/// Exit codes, as other programs rely on them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Exit {
+    /// Answered.
+    Answered = 0,
+    /// Answered: nothing matched.
+    Nothing = 1,
+    /// The query, a file or the command is wrong.
+    Wrong = 2,
+    /// Facts are missing.
+    Undetermined = 3,
+    /// A fault of the program.
+    Internal = 4,
+}
+
+impl From<Exit> for ExitCode {
+    fn from(exit: Exit) -> Self {
+        Self::from(exit as u8)
+    }
+}
+
+#[derive(Parser, Debug)]
+#[command(
+    name = "palinode",
+    version,
+    about = "Identify, take off and replace the materials of old restorations, with sources",
+    after_help = "Exit codes: 0 answered, 1 nothing matched, 2 the query, file or command is wrong,\n\
+                  3 facts are missing, 4 a fault of the program.\n\n\
+                  Advice for trained conservators. Test on a hidden spot first; local regulation,\n\
+                  safety data sheets and a licensed practitioner's judgment come first."
+)]
+struct Arguments {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Subcommand, Debug)]
+enum Command {
+    /// Ask a question: `find`, `identify` or `remove`
+    Ask {
+        /// The query; `-` reads it from standard input
+        query: String,
+        /// Form of the answer
+        #[arg(long, value_enum, default_value_t = Form::Table)]
+        format: Form,
+        /// A studio's own folder, laid over the corpus
+        #[arg(long, value_name = "DIR")]
+        kb: Option<PathBuf>,
+        /// Leave out records of the overlay that have errors, and say which
+        #[arg(long, requires = "kb")]
+        skip_bad: bool,
+    },
+    /// Run the main job on an invented object
+    Demo {
+        /// Form of the answers
+        #[arg(long, value_enum, default_value_t = Form::Table)]
+        format: Form,
+    },
+    /// Check a corpus or an overlay; the embedded corpus when no folder is named
+    Check {
+        /// Folder with materials, layers, solvents, methods, tests, vocab or sources
+        dir: Option<PathBuf>,
+    },
+    /// Print a query in canonical form, remarks kept
+    Fmt {
+        /// The query; `-` reads it from standard input
+        query: String,
+    },
+    /// Explain a code of a message, such as Q0301
+    Explain {
+        /// The code
+        code: String,
+    },
+}
+
+/// Form of an answer.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Form {
+    /// Tables for a terminal
+    Table,
+    /// One JSON object (several statements: one a line)
+    Json,
+}
+
+/// Runs the program.
+pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
+    let mut output = Output::new();
+    let exit = match Arguments::try_parse_from(arguments) {
+        Ok(arguments) => dispatch(arguments.command, &mut output),
+        Err(error) => {
+            let shown = error.render().to_string();
+            // `--help` and `--version` are answers, not mistakes.
+            if error.use_stderr() {
+                output.error(&shown);
+                Exit::Wrong
+            } else {
+                output.text(&shown);
+                Exit::Answered
+            }
+        }
+    };
+    output.finish(exit).into()
+}
+
+fn dispatch(command: Command, output: &mut Output) -> Exit {
+    match command {
+        Command::Ask { query, format, kb, skip_bad } => {
+            ask::run(&query, format, kb.as_deref(), skip_bad, output)
+        }
+        Command::Demo { format } => demo::run(format, output),
+        Command::Check { dir } => check::run(dir.as_deref(), output),
+        Command::Fmt { query } => format::run(&query, output),
+        Command::Explain { code } => page::run(&code, output),
+    }
+}

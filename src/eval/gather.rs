@@ -1,0 +1,104 @@
+//! What an answer rests on: its sources, and the hazards that must be named.
+
+use std::collections::BTreeSet;
+
+use crate::answer::{Body, LayerHarm, Remove};
+use crate::gate::Caveat;
+use crate::model::{Basis, Hazard, Library, Source};
+
+/// Sources of everything in the answer, sorted by key.
+pub(super) fn sources(library: &dyn Library, body: &Body) -> Vec<Source> {
+    let mut keys: BTreeSet<String> = BTreeSet::new();
+    match body {
+        Body::Find(find) => {
+            for hit in find.matches.iter().chain(&find.undetermined) {
+                keys.extend(hit.values.iter().flat_map(|v| v.sources.iter().cloned()));
+            }
+        }
+        Body::Identify(it) => {
+            for candidate in &it.candidates {
+                keys.extend(candidate.evidence.iter().flat_map(|e| e.sources.iter().cloned()));
+            }
+            for next in &it.next_tests {
+                caveats(next.test.caveats(), &mut keys);
+            }
+        }
+        Body::Remove(it) => removal(it, &mut keys),
+    }
+    keys.iter().filter_map(|key| library.source(key)).collect()
+}
+
+fn removal(it: &Remove, keys: &mut BTreeSet<String>) {
+    for preliminary in &it.before {
+        basis(&preliminary.basis, keys);
+    }
+    for rung in &it.ladder {
+        keys.extend(rung.effect.sources.iter().cloned());
+        harms(&rung.harm, keys);
+        for reason in &rung.reasons {
+            basis(&reason.basis, keys);
+        }
+        caveats(rung.step.caveats(), keys);
+    }
+    for row in &it.ruled_out {
+        harms(&row.harm, keys);
+    }
+    if let Some(leave) = &it.leave {
+        basis(&leave.basis, keys);
+    }
+    for next in &it.next {
+        removal(next, keys);
+    }
+}
+
+fn harms(rows: &[LayerHarm], keys: &mut BTreeSet<String>) {
+    keys.extend(rows.iter().flat_map(|row| row.sources.iter().cloned()));
+}
+
+fn basis(basis: &Basis, keys: &mut BTreeSet<String>) {
+    keys.extend(basis.source().map(str::to_owned));
+}
+
+fn caveats(list: &[Caveat], keys: &mut BTreeSet<String>) {
+    for caveat in list {
+        basis(&caveat.rule.basis.to_basis(), keys);
+    }
+}
+
+/// Hazards named where a record makes them likely.
+pub(super) fn named_hazards(body: &Body) -> Vec<String> {
+    let mut found: BTreeSet<Hazard> = BTreeSet::new();
+    match body {
+        Body::Identify(it) => {
+            found.extend(it.hazards.iter().filter(|h| h.probability >= 0.02).map(|h| h.hazard));
+        }
+        Body::Remove(it) => {
+            for rung in it.ladder.iter().chain(it.next.iter().flat_map(|n| n.ladder.iter())) {
+                found.extend(rung.hazards.iter().copied());
+            }
+        }
+        Body::Find(_) => {}
+    }
+    found
+        .into_iter()
+        .filter_map(|hazard| {
+            let text = match hazard {
+                Hazard::Nitrate => {
+                    "cellulose nitrate is not excluded: no flame, hot tool or spark; tiny crumbs"
+                }
+                Hazard::Lead => "lead is not excluded: gloves, no dry dust, bagged waste",
+                Hazard::Arsenic => "arsenic is not excluded: gloves, no dust, P3 mask",
+                Hazard::Mercury => "mercury is not excluded: no heat, no dust",
+                Hazard::Asbestos => "asbestos is not excluded: do not cut, sand or brush it",
+                Hazard::Mould => "mould: P2 mask, extraction, no dry brushing in the open",
+                Hazard::Carcinogen | Hazard::Reprotoxic => {
+                    "an agent here is suspected or known to cause cancer or harm fertility: \
+                     substitute it, or work enclosed; not in pregnancy"
+                }
+                Hazard::SkinUptake => "an agent here goes through skin and thin gloves",
+                _ => return None,
+            };
+            Some(text.to_owned())
+        })
+        .collect()
+}

@@ -1,0 +1,300 @@
+//! Runs a checked query: hands it to its engine and gathers what the answer rests on.
+
+mod find;
+mod gather;
+
+use std::collections::BTreeMap;
+use std::sync::{Arc, OnceLock};
+
+use crate::answer::{Answer, Body, CAUTIONS, Conclusion, Standing};
+use crate::identify::{self, identify};
+use crate::index::{Bytes, Index, IndexError};
+use crate::model::scene::{Posterior, Scene, Target};
+use crate::model::{Age, Hazard, Kind, Library, Role, Site};
+use crate::pack::Pack;
+use crate::remove::{Barred, Plan, remove};
+use crate::resolve::{Checked, CheckedIdentify, CheckedQuery, CheckedRemove, CheckedThing, What};
+
+/// Edition of the language.
+pub const EDITION: u32 = 1;
+
+/// Why a query could not be run.
+#[derive(Debug, thiserror::Error)]
+pub enum EvalError {
+    /// The statement's engine is not there yet.
+    #[error("`{0}` is a statement of the language, but its engine is not there yet")]
+    NotYet(&'static str),
+    /// The text index failed.
+    #[error(transparent)]
+    Index(#[from] IndexError),
+}
+
+/// What a `let` name holds.
+struct Binding {
+    thing: CheckedThing,
+    posterior: Posterior,
+}
+
+/// Runs the statements of one file, in order, with their `let` names.
+pub struct Session<'a> {
+    pack: &'a Pack,
+    now: i32,
+    bindings: BTreeMap<String, Binding>,
+    index: OnceLock<Index>,
+}
+
+impl<'a> Session<'a> {
+    /// A session over a corpus. `now` is the current year.
+    #[must_use]
+    pub fn new(pack: &'a Pack, now: i32) -> Self {
+        Self { pack, now, bindings: BTreeMap::new(), index: OnceLock::new() }
+    }
+
+    /// Runs one statement. `query` is its canonical text.
+    ///
+    /// # Errors
+    /// When the engine is not there, or the text index is damaged.
+    pub fn run(&mut self, checked: &Checked, query: String) -> Result<Answer, EvalError> {
+        let mut notes = checked.notes.clone();
+        let body = match &checked.query {
+            CheckedQuery::Find(find) => Body::Find(self.find(find)?),
+            CheckedQuery::Identify(it) => {
+                let asked = self.question(it);
+                let found = identify(self.pack, &asked);
+                if let Some(name) = &checked.binding {
+                    let binding =
+                        Binding { thing: it.thing.clone(), posterior: found.posterior.clone() };
+                    self.bindings.insert(name.clone(), binding);
+                }
+                if it.observations.iter().all(|o| o.feature.is_none()) {
+                    notes.push(
+                        "no observation was given that the corpus can weigh: what follows is what \
+                         was in use, and no more"
+                            .to_owned(),
+                    );
+                }
+                Body::Identify(Box::new(found))
+            }
+            CheckedQuery::Remove(it) => Body::Remove(Box::new(self.remove(it, &mut notes))),
+            CheckedQuery::NotYet(verb) => return Err(EvalError::NotYet(verb)),
+        };
+        let cautions = match &body {
+            Body::Find(_) => Vec::new(),
+            Body::Identify(_) | Body::Remove(_) => {
+                let mut out: Vec<String> = CAUTIONS.iter().map(|c| (*c).to_owned()).collect();
+                out.extend(gather::named_hazards(&body));
+                out
+            }
+        };
+        let sources = gather::sources(self.pack, &body);
+        Ok(Answer {
+            body,
+            query,
+            notes,
+            cautions,
+            sources,
+            corpus_version: self.pack.version().to_owned(),
+            edition: EDITION,
+        })
+    }
+
+    fn index(&self) -> Result<&Index, IndexError> {
+        if let Some(index) = self.index.get() {
+            return Ok(index);
+        }
+        let files = match self.pack.static_index_files() {
+            Some(files) => files.into_iter().map(|(n, b)| (n, Bytes::Static(b))).collect(),
+            None => self
+                .pack
+                .index_files()
+                .map(|(n, b)| (n.to_owned(), Bytes::Shared(Arc::from(b))))
+                .collect(),
+        };
+        let counts = Kind::ALL.map(|kind| self.pack.count(kind));
+        let index = Index::open(files, counts)?;
+        Ok(self.index.get_or_init(|| index))
+    }
+
+    fn question(&self, it: &CheckedIdentify) -> identify::Query {
+        let What { roles, families, among, .. } = it.thing.what.clone();
+        identify::Query {
+            roles,
+            families,
+            among,
+            restored: it.restored,
+            site: it.thing.site,
+            stack: it.stack.clone(),
+            observations: it.observations.clone(),
+            limit: it.limit.unwrap_or(0),
+            now: self.now,
+        }
+    }
+
+    fn remove(&mut self, it: &CheckedRemove, notes: &mut Vec<String>) -> crate::answer::Remove {
+        let mut plans: Vec<crate::answer::Remove> = it
+            .targets
+            .iter()
+            .map(|thing| {
+                let plan = self.plan(it, thing, notes);
+                remove(self.pack, &plan)
+            })
+            .collect();
+        if plans.len() > 1 {
+            notes.push(
+                "several layers come off in turn: each has its own ladder and its own stop sign, \
+                 and what lies beneath is looked at again before the next"
+                    .to_owned(),
+            );
+        }
+        let rest = plans.split_off(1.min(plans.len()));
+        let mut first = plans.pop().unwrap_or_else(crate::answer::Remove::empty);
+        first.next = rest;
+        first
+    }
+
+    fn plan(&self, it: &CheckedRemove, thing: &CheckedThing, notes: &mut Vec<String>) -> Plan {
+        let table = self.pack.table();
+        let bound = thing.what.binding.as_ref().and_then(|name| self.bindings.get(name));
+        let (posterior, found) = match bound {
+            Some(binding) => (binding.posterior.clone(), Some(&binding.thing)),
+            None => {
+                let question = identify::Query {
+                    roles: thing.what.roles.clone(),
+                    families: thing.what.families.clone(),
+                    among: thing.what.among.clone(),
+                    restored: it.restored,
+                    site: thing.site,
+                    now: self.now,
+                    ..identify::Query::default()
+                };
+                (identify(self.pack, &question).posterior, None)
+            }
+        };
+        let named = thing.what.among.len() == 1 && bound.is_none();
+        let site = thing
+            .site
+            .or_else(|| found.and_then(|f| f.site))
+            .unwrap_or_else(|| self.usual_site(thing, &posterior, notes));
+        let mut origin = thing.origin;
+        if origin == crate::model::scene::Origin::Unknown {
+            if let Some(found) = found {
+                origin = found.origin;
+            }
+            // A date of restoration says that it was put on later.
+            if origin == crate::model::scene::Origin::Unknown && it.restored.is_some() {
+                origin = crate::model::scene::Origin::Later;
+            }
+        }
+        let aged = match thing.age.or_else(|| found.and_then(|f| f.age)) {
+            Some(Age::Fresh) => 0.05,
+            Some(Age::Aged) => 0.95,
+            None => posterior.aged,
+        };
+        // A material that the user named is taken at their word: the rest is not "none of these".
+        let candidates: Vec<(usize, f64)> = if named {
+            thing.what.among.iter().map(|m| (*m, 1.0)).collect()
+        } else {
+            posterior
+                .materials
+                .iter()
+                .enumerate()
+                .filter(|(_, p)| **p >= 0.002)
+                .map(|(m, p)| (m, *p))
+                .collect()
+        };
+        let materials = candidates
+            .iter()
+            .map(|(m, p)| {
+                let row = &table.rows[*m];
+                (row.id.clone(), table.families[row.family as usize].0.clone(), *p)
+            })
+            .collect();
+        let hazards: Vec<(Hazard, f64)> = if named {
+            candidates
+                .iter()
+                .flat_map(|(m, p)| table.rows[*m].hazards.iter().map(move |h| (*h, *p)))
+                .filter(|(h, _)| Hazard::HIDDEN.contains(h))
+                .collect()
+        } else {
+            posterior.hazards.clone()
+        };
+        Plan {
+            scene: Scene {
+                layers: it.layers.clone(),
+                target: Target {
+                    candidates,
+                    site,
+                    depth_mm: thing.depth_mm.or_else(|| found.and_then(|f| f.depth_mm)),
+                    origin,
+                    aged,
+                    thick: thing.thick || found.is_some_and(|f| f.thick),
+                    tried: it.tried.clone(),
+                    hazards,
+                },
+                materials,
+                permitted: it.allowing.clone(),
+            },
+            barred: Barred {
+                agents: it.without_agents.clone(),
+                classes: it.without_classes.clone(),
+                methods: it.without_methods.clone(),
+            },
+            limit: it.limit.unwrap_or(0),
+            called: thing.called.clone(),
+        }
+    }
+
+    /// Where a material usually sits, when nobody said.
+    fn usual_site(&self, thing: &CheckedThing, posterior: &Posterior, notes: &mut Vec<String>) -> Site {
+        let table = self.pack.table();
+        let best = posterior
+            .materials
+            .iter()
+            .enumerate()
+            .max_by(|a, b| a.1.total_cmp(b.1))
+            .map(|(m, _)| &table.rows[m]);
+        let roles = if thing.what.roles.is_empty() {
+            best.map(|row| row.roles.clone()).unwrap_or_default()
+        } else {
+            thing.what.roles.clone()
+        };
+        let site = match roles.first() {
+            Some(Role::Adhesive) => Site::OpenJoint,
+            Some(Role::Consolidant) => Site::Pores,
+            _ => Site::Film,
+        };
+        notes.push(format!(
+            "where {} sits was not stated: taken as {site}; say `(film)`, `(open joint)`, `(deep \
+             joint)` or `(pores)`",
+            thing.called
+        ));
+        site
+    }
+}
+
+/// How an answer stands, for the exit code.
+#[must_use]
+pub fn standing(answer: &Answer) -> Standing {
+    match &answer.body {
+        Body::Find(find) => {
+            if !find.matches.is_empty() {
+                Standing::Answered
+            } else if find.undetermined_total > 0 {
+                Standing::Undetermined
+            } else {
+                Standing::Nothing
+            }
+        }
+        Body::Identify(it) => match it.conclusion {
+            Conclusion::Material(_) | Conclusion::Family(_) => Standing::Answered,
+            Conclusion::NotEnough | Conclusion::Contradicts => Standing::Undetermined,
+        },
+        Body::Remove(it) => {
+            if it.leave.is_some() || !it.ladder.is_empty() {
+                Standing::Answered
+            } else {
+                Standing::Undetermined
+            }
+        }
+    }
+}

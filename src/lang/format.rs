@@ -1,0 +1,436 @@
+//! The canonical form of a text, with its remarks kept.
+//!
+//! The formatter works on the tokens themselves, not on a copy of the tree:
+//! each token of the text is written exactly once, so nothing that was typed
+//! can be lost or changed. The tree gives the statements and their verbs; the
+//! clauses of a statement are put in their canonical order.
+
+use std::ops::Range;
+
+use super::ast::{File, Statement};
+use super::lex::lex;
+use super::reserved::{Keyword, VERBS, Verb, clauses_of};
+use super::token::{Token, TokenKind, Trivia, TriviaKind};
+
+/// Widest line, in characters.
+const WIDTH: usize = 80;
+/// Blanks before a clause on a line of its own.
+const CLAUSE: usize = 2;
+/// Blanks before the rest of a clause that did not fit on its line.
+const REST: usize = 4;
+
+/// The canonical text of a parsed file: one statement on a line where it
+/// fits into 80 columns, else one clause on a line; clauses in a fixed order;
+/// single blanks; plain signs for units; remarks where they stood.
+///
+/// `text` must be the text that `file` was parsed from. The result ends with
+/// a line end, parses to the same tree up to spans, and formats to itself.
+#[must_use]
+pub fn format(file: &File, text: &str) -> String {
+    let lexed = lex(text);
+    let remarks = Remarks::new(text, &lexed.tokens, &lexed.trivia);
+    let mut page = Page {
+        text,
+        tokens: &lexed.tokens,
+        remarks: &remarks,
+        in_where: in_where(&lexed.tokens),
+        lines: Vec::new(),
+        line: String::new(),
+        broken: false,
+    };
+    let mut next = 0;
+    if file.edition.is_some() {
+        let end = end_of_statement(&lexed.tokens, next);
+        page.tokens_on_one_line(next..end);
+        page.close(end);
+        next = end + 1;
+    }
+    for statement in &file.statements {
+        let end = end_of_statement(&lexed.tokens, next);
+        if remarks.blank_before(next) && !page.lines.is_empty() {
+            page.lines.push(String::new());
+        }
+        page.statement(statement, next..end);
+        page.close(end);
+        next = end + 1;
+    }
+    page.finish(&remarks.last)
+}
+
+/// Index of the semicolon that ends the statement from `start`, or the number
+/// of tokens.
+fn end_of_statement(tokens: &[Token], start: usize) -> usize {
+    tokens[start..]
+        .iter()
+        .position(|token| token.kind == TokenKind::Semicolon)
+        .map_or(tokens.len(), |offset| start + offset)
+}
+
+/// Which tokens belong to a `where`: from the reserved word to the next
+/// clause, whose reserved word stands nowhere else.
+fn in_where(tokens: &[Token]) -> Vec<bool> {
+    let ends = |keyword: &Keyword| {
+        VERBS
+            .iter()
+            .any(|(verb, ..)| *verb != Verb::Ventilate && clauses_of(*verb).contains(keyword))
+    };
+    let mut inside = false;
+    tokens
+        .iter()
+        .map(|token| {
+            match &token.kind {
+                TokenKind::Keyword(keyword) if ends(keyword) => {
+                    inside = *keyword == Keyword::Where;
+                }
+                TokenKind::Semicolon => inside = false,
+                _ => {}
+            }
+            inside
+        })
+        .collect()
+}
+
+/// Remarks by the token they belong to: those on lines of their own to the
+/// token after them, those behind a token on its line to that token.
+struct Remarks {
+    before: Vec<Vec<String>>,
+    after: Vec<Option<String>>,
+    /// Whether an empty line stands before a token or before its remarks.
+    blank: Vec<bool>,
+    /// Remarks after the last token, on lines of their own.
+    last: Vec<String>,
+}
+
+impl Remarks {
+    fn new(text: &str, tokens: &[Token], trivia: &[Trivia]) -> Self {
+        // A semicolon at the very end is left out; its remarks go to the end.
+        let kept = match tokens.last() {
+            Some(token) if token.kind == TokenKind::Semicolon => tokens.len() - 1,
+            _ => tokens.len(),
+        };
+        let mut remarks = Self {
+            before: vec![Vec::new(); kept],
+            after: vec![None; kept],
+            blank: vec![false; kept],
+            last: Vec::new(),
+        };
+        // Line ends since the last token or remark, and whether a token
+        // stands on the present line.
+        let mut line_ends = 0;
+        let mut blank = false;
+        let mut index = 0;
+        let mut tokens_seen_on_line = false;
+        for piece in trivia {
+            while tokens
+                .get(index)
+                .is_some_and(|token| token.span.start < piece.span.start)
+            {
+                if let Some(slot) = remarks.blank.get_mut(index) {
+                    *slot = blank || line_ends > 1;
+                }
+                index += 1;
+                line_ends = 0;
+                blank = false;
+                tokens_seen_on_line = true;
+            }
+            match piece.kind {
+                TriviaKind::Blank => {}
+                TriviaKind::Newline => {
+                    line_ends += 1;
+                    tokens_seen_on_line = false;
+                }
+                TriviaKind::Comment => {
+                    let remark = piece.span.slice(text).trim_end().to_owned();
+                    let owner = index.checked_sub(1).map(|owner| owner.min(kept - 1));
+                    if tokens_seen_on_line
+                        && remarks.last.is_empty()
+                        && let Some(owner) = owner
+                        && remarks.after[owner].is_none()
+                    {
+                        remarks.after[owner] = Some(remark);
+                    } else if index < kept {
+                        blank |= line_ends > 1 && remarks.before[index].is_empty();
+                        remarks.before[index].push(remark);
+                    } else {
+                        remarks.last.push(remark);
+                    }
+                    line_ends = 0;
+                }
+            }
+        }
+        if let Some(slot) = remarks.blank.get_mut(index) {
+            *slot = blank || line_ends > 1;
+        }
+        remarks
+    }
+
+    fn any_in(&self, range: Range<usize>) -> bool {
+        // Remarks before the first token stand before the statement.
+        let first = range.start;
+        range.into_iter().any(|index| {
+            self.after.get(index).is_some_and(Option::is_some)
+                || (index > first && self.before.get(index).is_some_and(|list| !list.is_empty()))
+        })
+    }
+
+    fn blank_before(&self, index: usize) -> bool {
+        self.blank.get(index).copied().unwrap_or(false)
+    }
+}
+
+/// The text as it is written out.
+struct Page<'a> {
+    text: &'a str,
+    tokens: &'a [Token],
+    remarks: &'a Remarks,
+    /// Whether a token belongs to a `where`.
+    in_where: Vec<bool>,
+    lines: Vec<String>,
+    line: String,
+    /// Whether the present line ended with a remark, so that the next token
+    /// must start a new one.
+    broken: bool,
+}
+
+impl Page<'_> {
+    fn statement(&mut self, statement: &Statement, range: Range<usize>) {
+        let clauses = clauses_of(statement.query.verb());
+        let parts = self.parts(clauses, range.clone());
+        let ordered: Vec<usize> = parts.iter().flat_map(Clone::clone).collect();
+        // One column is kept for the semicolon.
+        let fits = self.width(&ordered) < WIDTH;
+        if fits && !self.remarks.any_in(range.start..range.end + 1) {
+            return self.tokens(&ordered, 0);
+        }
+        for (index, part) in parts.into_iter().enumerate() {
+            let (indent, rest) = if index == 0 {
+                (0, REST)
+            } else {
+                (CLAUSE, REST)
+            };
+            self.part(part, indent, rest);
+        }
+    }
+
+    /// Head and clauses of a statement, the clauses in canonical order.
+    fn parts(&self, clauses: &[Keyword], range: Range<usize>) -> Vec<Range<usize>> {
+        let mut depth = 0_usize;
+        let mut starts = vec![(0, range.start)];
+        for index in range.clone() {
+            match &self.tokens[index].kind {
+                TokenKind::Open => depth += 1,
+                TokenKind::Close => depth = depth.saturating_sub(1),
+                TokenKind::Keyword(keyword) if depth == 0 => {
+                    if let Some(order) = clauses.iter().position(|clause| clause == keyword) {
+                        starts.push((order + 1, index));
+                    }
+                }
+                _ => {}
+            }
+        }
+        let ends = starts
+            .iter()
+            .skip(1)
+            .map(|(_, start)| *start)
+            .chain(std::iter::once(range.end));
+        let mut parts: Vec<(usize, Range<usize>)> = starts
+            .iter()
+            .zip(ends)
+            .map(|((order, start), end)| (*order, *start..end))
+            .collect();
+        parts.sort_by_key(|(order, _)| *order);
+        parts.into_iter().map(|(_, part)| part).collect()
+    }
+
+    /// A head or a clause on lines of its own.
+    fn part(&mut self, part: Range<usize>, indent: usize, rest: usize) {
+        self.new_line();
+        let whole: Vec<usize> = part.clone().collect();
+        if indent + self.width(&whole) < WIDTH {
+            return self.tokens(&whole, indent);
+        }
+        let each_alone = matches!(
+            self.tokens[part.start].kind,
+            TokenKind::Keyword(Keyword::That | Keyword::Given)
+        );
+        let mut indent = indent;
+        for piece in self.pieces(part) {
+            let piece: Vec<usize> = piece.collect();
+            let blank = usize::from(!self.line.is_empty());
+            let wide = self.line.chars().count() + blank + self.width(&piece) >= WIDTH;
+            if !self.line.is_empty() && (wide || each_alone) {
+                self.new_line();
+            }
+            self.tokens(&piece, indent);
+            indent = rest;
+        }
+    }
+
+    /// Where a clause may be broken: after commas, before `over`, before the
+    /// joints of a condition and before the small words of a head.
+    fn pieces(&self, part: Range<usize>) -> Vec<Range<usize>> {
+        let mut pieces = Vec::new();
+        let mut depth = 0_usize;
+        let mut start = part.start;
+        let head = !matches!(self.tokens[part.start].kind, TokenKind::Keyword(_));
+        for index in part.clone() {
+            let breaks = match &self.tokens[index].kind {
+                TokenKind::Keyword(Keyword::Over | Keyword::And | Keyword::Or) => true,
+                TokenKind::Keyword(
+                    Keyword::From | Keyword::For | Keyword::To | Keyword::On | Keyword::By,
+                ) => head,
+                _ => false,
+            };
+            if depth == 0 && breaks && index > start {
+                pieces.push(start..index);
+                start = index;
+            }
+            match &self.tokens[index].kind {
+                TokenKind::Open => depth += 1,
+                TokenKind::Close => depth = depth.saturating_sub(1),
+                TokenKind::Comma if depth == 0 => {
+                    pieces.push(start..index + 1);
+                    start = index + 1;
+                }
+                _ => {}
+            }
+        }
+        if start < part.end {
+            pieces.push(start..part.end);
+        }
+        pieces
+    }
+
+    fn tokens_on_one_line(&mut self, range: Range<usize>) {
+        let all: Vec<usize> = range.collect();
+        self.tokens(&all, 0);
+    }
+
+    /// Writes tokens on the present line, and on more where remarks force it.
+    fn tokens(&mut self, indices: &[usize], indent: usize) {
+        let mut previous = None;
+        for &index in indices {
+            for remark in &self.remarks.before[index] {
+                self.new_line();
+                self.lines.push(format!("{}{remark}", " ".repeat(indent)));
+            }
+            if self.broken {
+                self.new_line();
+            }
+            if self.line.is_empty() {
+                self.line = " ".repeat(indent);
+            } else if previous.is_none_or(|before| self.blank_between(before, index)) {
+                self.line.push(' ');
+            }
+            self.line.push_str(&self.spell(index));
+            self.remark_after(index);
+            previous = Some(index);
+        }
+    }
+
+    fn remark_after(&mut self, index: usize) {
+        if let Some(remark) = self.remarks.after.get(index).and_then(Option::as_ref) {
+            self.line.push_str("  ");
+            self.line.push_str(remark);
+            self.broken = true;
+        }
+    }
+
+    /// Ends a statement with its semicolon, unless it is the last.
+    fn close(&mut self, semicolon: usize) {
+        if semicolon < self.remarks.after.len() {
+            self.tokens_after_sign(semicolon);
+        }
+        self.new_line();
+    }
+
+    fn tokens_after_sign(&mut self, semicolon: usize) {
+        for remark in &self.remarks.before[semicolon] {
+            self.new_line();
+            self.lines.push(remark.clone());
+        }
+        if self.broken {
+            self.new_line();
+        }
+        self.line.push(';');
+        self.remark_after(semicolon);
+    }
+
+    fn new_line(&mut self) {
+        if !self.line.is_empty() {
+            self.lines.push(std::mem::take(&mut self.line));
+        }
+        self.broken = false;
+    }
+
+    fn finish(mut self, last: &[String]) -> String {
+        self.new_line();
+        self.lines.extend(last.iter().cloned());
+        let mut text = self.lines.join("\n");
+        text.push('\n');
+        text
+    }
+
+    /// Characters that some tokens take on one line.
+    fn width(&self, indices: &[usize]) -> usize {
+        let spelled: usize = indices
+            .iter()
+            .map(|index| self.spell(*index).chars().count())
+            .sum();
+        let blanks = indices
+            .windows(2)
+            .filter(|pair| self.blank_between(pair[0], pair[1]))
+            .count();
+        spelled + blanks
+    }
+
+    fn blank_between(&self, before: usize, after: usize) -> bool {
+        let (left, right) = (&self.tokens[before], &self.tokens[after]);
+        match (&left.kind, &right.kind) {
+            (TokenKind::Open, _) | (_, TokenKind::Close | TokenKind::Comma) => false,
+            // `known(tg)` is written close; a note, which never stands in a
+            // `where`, is set off.
+            (TokenKind::Word, TokenKind::Open) => !self.in_where[after],
+            _ => true,
+        }
+    }
+
+    /// A token in its canonical spelling.
+    fn spell(&self, index: usize) -> String {
+        let token = &self.tokens[index];
+        let typed = token.span.slice(self.text);
+        match &token.kind {
+            TokenKind::Unit(unit) => {
+                let plain: String = typed
+                    .chars()
+                    .filter_map(|sign| match sign {
+                        'µ' | 'μ' => Some('u'),
+                        '²' => Some('2'),
+                        '³' => Some('3'),
+                        '°' | 'º' => None,
+                        '\u{2103}' => Some('C'),
+                        '\u{2109}' => Some('F'),
+                        other => Some(other),
+                    })
+                    .collect();
+                let words: Vec<&str> = plain.split(crate::units::is_blank).collect();
+                let plain = words
+                    .into_iter()
+                    .filter(|word| !word.is_empty())
+                    .collect::<Vec<_>>()
+                    .join(" ");
+                // An accepted spelling such as `hours` stays; `%w/v` does not.
+                if plain.starts_with('%') {
+                    unit.symbol().to_owned()
+                } else {
+                    plain
+                }
+            }
+            TokenKind::Int(_) | TokenKind::Dec(_) | TokenKind::Span(_) => typed.replace('−', "-"),
+            TokenKind::Text(content) if !content.contains('"') => format!("\"{content}\""),
+            TokenKind::LessEqual => "<=".to_owned(),
+            TokenKind::GreaterEqual => ">=".to_owned(),
+            _ => typed.to_owned(),
+        }
+    }
+}

@@ -1,0 +1,205 @@
+//! From tokens to the tree.
+//!
+//! A statement is parsed by itself, so that one mistake does not hide the
+//! next. After its verb a statement is committed: the error is the furthest
+//! place that was reached, with all that could have stood there.
+
+mod clause;
+mod condition;
+mod failure;
+mod input;
+mod measures;
+mod noun;
+mod observation;
+mod report;
+mod statement;
+mod terminal;
+
+use std::ops::Range;
+
+use crate::diag::Diagnostic;
+use crate::span::{Span, Spanned};
+
+use super::ast::{File, Statement};
+use super::expected::Expected;
+use super::lex::lex;
+use super::token::{Token, TokenKind, TriviaKind};
+use input::{Tokens, Track};
+
+/// The edition of the language that is spoken here.
+pub const EDITION: u32 = 1;
+/// Deepest nesting of parentheses.
+pub const DEEPEST: usize = 64;
+
+/// Parses a text of one or more statements.
+///
+/// # Errors
+/// All mistakes found, in order of place: those of spelling if there are any,
+/// otherwise the first of each statement and every rule that a statement
+/// breaks.
+pub fn parse(text: &str) -> Result<File, Vec<Diagnostic>> {
+    let lexed = lex(text);
+    if !lexed.errors.is_empty() {
+        return Err(lexed.errors);
+    }
+    if let Some(error) = too_deep(&lexed.tokens) {
+        return Err(vec![error]);
+    }
+    let mut errors = Vec::new();
+    let mut edition = None;
+    let mut statements = Vec::new();
+    let parts = split(&lexed.tokens);
+    for (index, part) in parts.iter().enumerate() {
+        let tokens = &lexed.tokens[part.clone()];
+        if index == 0 && statement::is_edition(text, tokens) {
+            match statement::edition(text, tokens) {
+                Ok(found) => edition = Some(found),
+                Err(error) => errors.push(*error),
+            }
+            continue;
+        }
+        if tokens.is_empty() {
+            // The last semicolon may be left out or put in.
+            if index + 1 < parts.len() {
+                errors.push(report::empty_statement(lexed.tokens[part.end].span));
+            }
+            continue;
+        }
+        let (parsed, slips) = one(text, &lexed.tokens, part.clone());
+        errors.extend(slips);
+        match parsed {
+            Ok(statement) => statements.push(statement),
+            Err(error) => errors.push(*error),
+        }
+    }
+    if statements.is_empty() && errors.is_empty() {
+        errors.push(report::empty_text(text));
+    }
+    if !errors.is_empty() {
+        errors.sort_by_key(|error| error.span().map_or(0, |span| span.start));
+        return Err(errors);
+    }
+    let comments = lexed
+        .trivia
+        .iter()
+        .filter(|trivia| trivia.kind == TriviaKind::Comment)
+        .map(|trivia| Spanned::new(trivia.span.slice(text).to_owned(), trivia.span))
+        .collect();
+    Ok(File {
+        edition,
+        statements,
+        comments,
+    })
+}
+
+/// One statement, and the rules it breaks beyond the grammar.
+fn one(
+    text: &str,
+    tokens: &[Token],
+    part: Range<usize>,
+) -> (Result<Statement, Box<Diagnostic>>, Vec<Diagnostic>) {
+    let track = Track::default();
+    let input = Tokens::new(text, tokens, part, &track);
+    let parsed = statement::statement(input);
+    let result = match parsed {
+        Ok((_, statement)) => Ok(statement),
+        Err(error) => Err(Box::new(failure::failure(input, error))),
+    };
+    let mut slips = track.take_slips();
+    if let Ok(statement) = &result {
+        slips.extend(report::unit_slips(text, tokens, statement));
+    }
+    (result, slips)
+}
+
+/// Whether a text is one statement without a mistake. Says nothing of why
+/// not, so that a diagnostic may try its own change without an endless loop.
+fn accepts(text: &str) -> bool {
+    let lexed = lex(text);
+    let track = Track::default();
+    let input = Tokens::new(text, &lexed.tokens, 0..lexed.tokens.len(), &track);
+    lexed.errors.is_empty() && statement::statement(input).is_ok() && track.take_slips().is_empty()
+}
+
+/// What may follow a text.
+pub(super) fn expected_after(text: &str) -> Vec<Expected> {
+    let lexed = lex(text);
+    if !lexed.errors.is_empty() {
+        return Vec::new();
+    }
+    let in_comment = lexed.trivia.last().is_some_and(|last| {
+        last.kind == TriviaKind::Comment && last.span.end as usize == text.len()
+    });
+    if in_comment {
+        return Vec::new();
+    }
+    let mut tokens = &lexed.tokens[..];
+    // A word or a reserved word that touches the end is half typed.
+    if let Some((last, before)) = tokens.split_last()
+        && last.span.end as usize == text.len()
+        && matches!(last.kind, TokenKind::Word | TokenKind::Keyword(_))
+    {
+        tokens = before;
+    }
+    let Some(part) = split(tokens).pop() else {
+        return Vec::new();
+    };
+    let first = part.start == 0;
+    let end = part.end;
+    let track = Track::default();
+    let input = Tokens::new(text, tokens, part, &track);
+    // Only what was tried at the very end counts, whether or not the
+    // statement so far is whole.
+    let whole = statement::statement(input).is_ok();
+    let (at, mut expected) = track.furthest();
+    if at != end {
+        expected.clear();
+    }
+    if whole {
+        expected.push(Expected::Sign(";"));
+    }
+    if first && tokens.is_empty() {
+        expected.push(Expected::Word("edition"));
+    }
+    expected.sort_unstable();
+    expected.dedup();
+    expected
+}
+
+/// Ranges of tokens between semicolons.
+fn split(tokens: &[Token]) -> Vec<Range<usize>> {
+    let mut parts = Vec::new();
+    let mut start = 0;
+    for (index, token) in tokens.iter().enumerate() {
+        if token.kind == TokenKind::Semicolon {
+            parts.push(start..index);
+            start = index + 1;
+        }
+    }
+    parts.push(start..tokens.len());
+    parts
+}
+
+/// Refuses nesting that would take the parser too deep.
+fn too_deep(tokens: &[Token]) -> Option<Diagnostic> {
+    let mut depth = 0_usize;
+    for token in tokens {
+        match token.kind {
+            TokenKind::Open => depth += 1,
+            TokenKind::Close | TokenKind::Semicolon => depth = depth.saturating_sub(1),
+            _ => {}
+        }
+        if depth > DEEPEST {
+            return Some(report::too_deep(token.span));
+        }
+    }
+    None
+}
+
+/// The span from the first to the last of some tokens.
+fn span_of(tokens: &[Token]) -> Span {
+    match (tokens.first(), tokens.last()) {
+        (Some(first), Some(last)) => first.span.to(last.span),
+        _ => Span::default(),
+    }
+}

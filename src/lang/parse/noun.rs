@@ -1,0 +1,165 @@
+//! Nouns: things with notes, stacks, mixes, values.
+
+use nom::Parser;
+use nom::branch::alt;
+use nom::combinator::{cut, map, opt};
+use nom::multi::separated_list1;
+use nom::sequence::{delimited, preceded};
+
+use crate::lang::ast::{
+    Agent, Mix, Name, Note, NoteValue, PREPS, Phrase, Prep, Stack, Thing, Value, Word,
+};
+use crate::lang::expected::{Expected, Role};
+use crate::lang::reserved::Keyword;
+use crate::lang::token::TokenKind;
+use crate::span::Spanned;
+
+use super::input::{Parsed, Tokens};
+use super::terminal::{comma, keyword, name, quantity, ratio, sign, text, words};
+
+/// A name with its notes.
+pub(super) fn thing<'a>(role: Role) -> impl Fn(Tokens<'a>) -> Parsed<'a, Thing> {
+    move |input| {
+        let (rest, name) = name(role)(input)?;
+        let (rest, notes) = notes(rest)?;
+        let span = input.span_to(rest);
+        Ok((rest, Thing { name, notes, span }))
+    }
+}
+
+/// Things with commas between.
+pub(super) fn things<'a>(role: Role) -> impl Fn(Tokens<'a>) -> Parsed<'a, Vec<Thing>> {
+    move |input| separated_list1(comma, thing(role)).parse(input)
+}
+
+/// Names with commas between.
+pub(super) fn names<'a>(role: Role) -> impl Fn(Tokens<'a>) -> Parsed<'a, Vec<Name>> {
+    move |input| separated_list1(comma, name(role)).parse(input)
+}
+
+/// Layers from the top down.
+pub(super) fn stack<'a>(role: Role) -> impl Fn(Tokens<'a>) -> Parsed<'a, Stack> {
+    move |input| {
+        let (mut rest, first) = thing(role)(input)?;
+        let mut layers = vec![first];
+        while let Ok((after, _)) = keyword(Keyword::Over)(rest) {
+            // What lies beneath is a layer, whatever the top one is.
+            let (after, layer) = cut(thing(Role::Layer)).parse(after)?;
+            layers.push(layer);
+            rest = after;
+        }
+        let span = input.span_to(rest);
+        Ok((rest, Stack { layers, span }))
+    }
+}
+
+/// Notes in parentheses, if any.
+pub(super) fn notes(input: Tokens<'_>) -> Parsed<'_, Vec<Note>> {
+    let inside = cut((separated_list1(comma, note), sign(TokenKind::Close)));
+    map(opt(preceded(sign(TokenKind::Open), inside)), |notes| {
+        notes.map(|(notes, _)| notes).unwrap_or_default()
+    })
+    .parse(input)
+}
+
+fn note(input: Tokens<'_>) -> Parsed<'_, Note> {
+    let negated = map(
+        (keyword(Keyword::Not), words(Role::Note)),
+        |(not, words)| (None, Some(not), words, None),
+    );
+    let described = map(
+        (opt(prep), words(Role::Note), opt(note_value)),
+        |(prep, words, value)| (prep, None, words, value),
+    );
+    let bare = map((opt(prep), note_value), |(prep, value)| {
+        (prep, None, Vec::<Word>::new(), Some(value))
+    });
+    let (rest, (prep, negated, words, value)) = alt((negated, described, bare)).parse(input)?;
+    let span = input.span_to(rest);
+    let note = Note {
+        prep,
+        negated,
+        words,
+        value,
+        span,
+    };
+    Ok((rest, note))
+}
+
+fn note_value(input: Tokens<'_>) -> Parsed<'_, NoteValue> {
+    alt((
+        map(quantity, NoteValue::Quantity),
+        map(ratio, NoteValue::Ratio),
+        map(text, NoteValue::Text),
+    ))
+    .parse(input)
+}
+
+/// A small word.
+pub(super) fn prep(input: Tokens<'_>) -> Parsed<'_, Spanned<Prep>> {
+    let found = input.next().and_then(|token| match token.kind {
+        TokenKind::Keyword(keyword) => PREPS
+            .iter()
+            .find(|(_, word)| *word == keyword)
+            .map(|(prep, _)| Spanned::new(*prep, token.span)),
+        _ => None,
+    });
+    if let Some(found) = found {
+        return Ok((input.skip(), found));
+    }
+    for (_, word) in PREPS {
+        input.note(Expected::Keyword(*word));
+    }
+    input.miss(Expected::Keyword(Keyword::In))
+}
+
+/// One liquid, or several joined by `+` with their parts.
+pub(super) fn mix<'a>(role: Role) -> impl Fn(Tokens<'a>) -> Parsed<'a, Mix> {
+    move |input| {
+        let names = separated_list1(sign(TokenKind::Plus), name(role));
+        let (rest, (names, ratio)) = (names, opt(ratio)).parse(input)?;
+        let span = input.span_to(rest);
+        Ok((rest, Mix { names, ratio, span }))
+    }
+}
+
+/// A mix with notes.
+pub(super) fn agent<'a>(role: Role) -> impl Fn(Tokens<'a>) -> Parsed<'a, Agent> {
+    move |input| {
+        let (rest, (mix, notes)) = (mix(role), notes).parse(input)?;
+        let span = input.span_to(rest);
+        Ok((rest, Agent { mix, notes, span }))
+    }
+}
+
+/// A quantity or a mix.
+pub(super) fn value<'a>(role: Role) -> impl Fn(Tokens<'a>) -> Parsed<'a, Value> {
+    move |input| alt((map(quantity, Value::Quantity), map(mix(role), Value::Mix))).parse(input)
+}
+
+/// A small word and one value.
+pub(super) fn phrase(input: Tokens<'_>) -> Parsed<'_, Phrase> {
+    let (rest, prep) = prep(input)?;
+    let (rest, value) = cut(value(Role::Agent)).parse(rest)?;
+    let span = input.span_to(rest);
+    let phrase = Phrase {
+        prep,
+        values: vec![value],
+        span,
+    };
+    Ok((rest, phrase))
+}
+
+/// A small word and one value, or several in parentheses.
+pub(super) fn choice_phrase(input: Tokens<'_>) -> Parsed<'_, Phrase> {
+    let (rest, prep) = prep(input)?;
+    let one = map(value(Role::Agent), |value| vec![value]);
+    let several = delimited(
+        sign(TokenKind::Open),
+        separated_list1(comma, value(Role::Agent)),
+        sign(TokenKind::Close),
+    );
+    let (rest, values) = cut(alt((one, several))).parse(rest)?;
+    let span = input.span_to(rest);
+    Ok((rest, Phrase { prep, values, span }))
+}

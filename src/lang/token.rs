@@ -1,0 +1,124 @@
+//! Tokens: what the lexer makes of a text.
+
+use crate::span::Span;
+use crate::units::{Amount, Unit};
+
+use super::reserved::Keyword;
+
+/// One token with its place.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Token {
+    /// What it is.
+    pub kind: TokenKind,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// Kinds of token.
+#[derive(Debug, Clone, PartialEq)]
+pub enum TokenKind {
+    /// A word that is not reserved: `shellac`, `b-72`, `2-propanol`.
+    Word,
+    /// A reserved word: `over`, `from`.
+    Keyword(Keyword),
+    /// Digits, perhaps with a minus.
+    Int(Amount),
+    /// A number with a decimal point.
+    Dec(Amount),
+    /// A range: `5..10`, `1890..`, `antiquity..now`.
+    Span(Amount),
+    /// Parts: `1:3`.
+    Ratio(Amount),
+    /// A unit; only after a number.
+    Unit(Unit),
+    /// Text between quotation marks. Holds the text without the marks.
+    Text(String),
+    /// `,`
+    Comma,
+    /// `;`
+    Semicolon,
+    /// `(`
+    Open,
+    /// `)`
+    Close,
+    /// `+`
+    Plus,
+    /// `=`
+    Equals,
+    /// `<`
+    Less,
+    /// `<=` or the one sign for it.
+    LessEqual,
+    /// `>`
+    Greater,
+    /// `>=` or the one sign for it.
+    GreaterEqual,
+}
+
+impl TokenKind {
+    /// Whether a unit may follow.
+    #[must_use]
+    pub fn takes_unit(&self) -> bool {
+        matches!(self, Self::Int(_) | Self::Dec(_) | Self::Span(_))
+    }
+
+    /// The sign itself for punctuation, `None` for the rest.
+    #[must_use]
+    pub fn sign(&self) -> Option<&'static str> {
+        Some(match self {
+            Self::Comma => ",",
+            Self::Semicolon => ";",
+            Self::Open => "(",
+            Self::Close => ")",
+            Self::Plus => "+",
+            Self::Equals => "=",
+            Self::Less => "<",
+            Self::LessEqual => "<=",
+            Self::Greater => ">",
+            Self::GreaterEqual => ">=",
+            _ => return None,
+        })
+    }
+
+    /// What to call the token in a message.
+    #[must_use]
+    pub fn describe(&self) -> &'static str {
+        match self {
+            Self::Word => "a word",
+            Self::Keyword(_) => "a reserved word",
+            Self::Int(_) => "a whole number",
+            Self::Dec(_) => "a decimal number",
+            Self::Span(_) => "a range",
+            Self::Ratio(_) => "a ratio",
+            Self::Unit(_) => "a unit",
+            Self::Text(_) => "a quoted text",
+            Self::Comma => "a comma",
+            Self::Semicolon => "a semicolon",
+            Self::Open => "an opening parenthesis",
+            Self::Close => "a closing parenthesis",
+            Self::Plus => "a plus sign",
+            Self::Equals => "an equals sign",
+            Self::Less | Self::LessEqual | Self::Greater | Self::GreaterEqual => "a comparison",
+        }
+    }
+}
+
+/// What lies between tokens. Tokens and trivia together tile the text.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Trivia {
+    /// What it is.
+    pub kind: TriviaKind,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// Kinds of trivia.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum TriviaKind {
+    /// Blanks, tabs, and signs of trade such as the one for a registered mark.
+    Blank,
+    /// One line end.
+    Newline,
+    /// From `#` to the end of the line.
+    Comment,
+}

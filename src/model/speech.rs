@@ -1,0 +1,52 @@
+//! How the words of a query are read: data of the corpus, so that a studio may add its own.
+
+use serde::{Deserialize, Serialize};
+
+/// Weighted outcomes.
+pub type Weights = Vec<(String, f64)>;
+
+/// A verb of the bench.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Frame {
+    /// What is said, folded words in order; several ways.
+    pub says: Vec<String>,
+    /// What is tried: `liquid`, `look`, `feel`, `positive`, `negative`, `outcome`, or a test id.
+    pub of: String,
+    /// Outcomes that it means; empty when the rest of the words name them.
+    pub outcomes: Weights,
+    /// Outcomes that its denial means.
+    pub denied: Weights,
+}
+
+/// All of it.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Speech {
+    /// Nouns for roles: (words, roles).
+    pub nouns: Vec<(String, Vec<String>)>,
+    /// Notes by section (`site`, `condition`, `origin`, `age`, `thickness`, `specimen`): (section,
+    /// words, meaning).
+    pub notes: Vec<(String, String, String)>,
+    /// How sure a word is.
+    pub beliefs: Vec<(String, f64)>,
+    /// Outcomes by other words: (test, words, outcomes).
+    pub outcomes: Vec<(String, String, Weights)>,
+    /// Verbs.
+    pub frames: Vec<Frame>,
+}
+
+impl Speech {
+    /// What a note means in a section.
+    #[must_use]
+    pub fn note(&self, section: &str, words: &str) -> Option<&str> {
+        self.notes
+            .iter()
+            .find(|(s, w, _)| s == section && w == words)
+            .map(|(_, _, meaning)| meaning.as_str())
+    }
+
+    /// How sure a word is.
+    #[must_use]
+    pub fn belief(&self, word: &str) -> Option<f64> {
+        self.beliefs.iter().find(|(w, _)| w == word).map(|(_, b)| *b)
+    }
+}

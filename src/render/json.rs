@@ -1,0 +1,266 @@
+//! The stable data form of an answer, documented in `DEVELOPERS.md`.
+
+use serde_json::{Map, Value, json};
+
+use crate::answer::{
+    Answer, Body, Call, Candidate, Find, Identify, LayerHarm, Match, Remove, RuledOut, Rung,
+};
+use crate::cite::citation;
+use crate::gate::Caveat;
+use crate::model::Role;
+
+/// An answer as one JSON object.
+#[must_use]
+pub fn json(answer: &Answer) -> Value {
+    let mut out = match &answer.body {
+        Body::Find(it) => find(it),
+        Body::Identify(it) => identify(it),
+        Body::Remove(it) => remove(it),
+    };
+    out.insert("statement".to_owned(), json!(answer.body.statement()));
+    out.insert("query".to_owned(), json!(answer.query));
+    out.insert("notes".to_owned(), json!(answer.notes));
+    out.insert("cautions".to_owned(), json!(answer.cautions));
+    let sources: Vec<Value> = answer
+        .sources
+        .iter()
+        .map(|s| json!({"key": s.head.id, "citation": citation(s)}))
+        .collect();
+    out.insert("sources".to_owned(), json!(sources));
+    out.insert("corpus_version".to_owned(), json!(answer.corpus_version));
+    out.insert("edition".to_owned(), json!(answer.edition));
+    Value::Object(out)
+}
+
+fn object(value: Value) -> Map<String, Value> {
+    match value {
+        Value::Object(map) => map,
+        _ => Map::new(),
+    }
+}
+
+fn find(it: &Find) -> Map<String, Value> {
+    let rows = |list: &[Match]| -> Vec<Value> {
+        list.iter()
+            .map(|m| {
+                let values: Vec<Value> = m
+                    .values
+                    .iter()
+                    .map(|v| {
+                        json!({"field": v.field, "value": v.text, "basis": v.basis, "sources": v.sources})
+                    })
+                    .collect();
+                json!({"kind": m.kind.noun(), "id": m.id, "name": m.name, "summary": m.summary, "values": values})
+            })
+            .collect()
+    };
+    object(json!({
+        "matches": rows(&it.matches),
+        "total": it.total,
+        "undetermined": rows(&it.undetermined),
+        "undetermined_total": it.undetermined_total,
+    }))
+}
+
+fn roles(list: &[Role]) -> Vec<&'static str> {
+    list.iter().map(|r| r.word()).collect()
+}
+
+fn identify(it: &Identify) -> Map<String, Value> {
+    use crate::answer::Conclusion;
+    let (conclusion, of) = match &it.conclusion {
+        Conclusion::Material(id) => ("material", Some(id)),
+        Conclusion::Family(id) => ("family", Some(id)),
+        Conclusion::NotEnough => ("not-enough", None),
+        Conclusion::Contradicts => ("contradicts", None),
+    };
+    let hazards: Vec<Value> = it
+        .hazards
+        .iter()
+        .map(|h| {
+            json!({
+                "hazard": h.hazard.word(),
+                "probability": h.probability,
+                "test": h.test.as_ref().map(|(id, _)| id),
+            })
+        })
+        .collect();
+    let next: Vec<Value> = it
+        .next_tests
+        .iter()
+        .map(|n| {
+            let test = &n.test.get().test;
+            let (id, name) = n.liquid.as_ref().map_or_else(
+                || (test.head.id.clone(), test.head.names.name.clone()),
+                |(id, name)| (id.clone(), format!("{}: {name}", test.head.names.name)),
+            );
+            json!({
+                "id": id,
+                "name": name,
+                "gain_bits": n.gain_bits,
+                "sample": sample(test.sample_ug, n.test.get().specimen.word()),
+                "risk": test.risk,
+                "specimen": n.test.get().specimen.word(),
+                "separates": n.separates.iter().map(|(o, m)| json!({"outcome": o, "speaks_for": m})).collect::<Vec<_>>(),
+                "conditions": caveats(n.test.caveats()),
+            })
+        })
+        .collect();
+    let refused: Vec<Value> = it
+        .refused_tests
+        .iter()
+        .map(|r| json!({"id": r.get().test.head.id, "because": caveats(r.broken())}))
+        .collect();
+    object(json!({
+        "conclusion": {"kind": conclusion, "id": of},
+        "candidates": it.candidates.iter().map(candidate).collect::<Vec<_>>(),
+        "families": it.families.iter().map(|f| json!({"id": f.id, "name": f.name, "probability": f.probability})).collect::<Vec<_>>(),
+        "none_of_these": it.none_of_these,
+        "hazards_not_excluded": hazards,
+        "next_tests": next,
+        "refused_tests": refused,
+        "contradictions": it.contradictions,
+        "unrecorded": it.unrecorded.iter().map(|u| json!({"candidate": u.candidate, "observation": u.observation})).collect::<Vec<_>>(),
+    }))
+}
+
+pub(super) fn sample(micrograms: f64, specimen: &str) -> String {
+    if micrograms <= 0.0 || specimen == "surface" || specimen == "vapour" {
+        "none".to_owned()
+    } else if micrograms >= 1000.0 {
+        format!("{:.0} mg", micrograms / 1000.0)
+    } else {
+        format!("{micrograms:.0} ug")
+    }
+}
+
+fn candidate(c: &Candidate) -> Value {
+    let evidence: Vec<Value> = c
+        .evidence
+        .iter()
+        .map(|e| {
+            json!({
+                "observation": e.observation,
+                "weight_db": e.weight_db,
+                "expected": e.expected,
+                "basis": e.basis,
+                "sources": e.sources,
+                "records": e.places.iter().map(|p| format!("kb/{}:{}", p.file, p.line)).collect::<Vec<_>>(),
+            })
+        })
+        .collect();
+    json!({
+        "id": c.id,
+        "name": c.name,
+        "kinds": roles(&c.roles),
+        "family": c.family,
+        "probability": c.probability,
+        "prior": c.prior,
+        "evidence": evidence,
+        "contradictions": c.contradictions,
+    })
+}
+
+fn caveats(list: &[Caveat]) -> Vec<Value> {
+    list.iter()
+        .map(|c| {
+            json!({
+                "rule": c.rule.id,
+                "sort": c.rule.sort.word(),
+                "layer": c.layer,
+                "says": c.rule.says,
+                "why": c.rule.why,
+                "basis": c.rule.basis.to_basis().to_string(),
+            })
+        })
+        .collect()
+}
+
+fn remove(it: &Remove) -> Map<String, Value> {
+    let mut steps: Vec<Value> = it.ladder.iter().map(rung).collect();
+    steps.extend(it.ruled_out.iter().map(ruled_out));
+    let before: Vec<Value> = it
+        .before
+        .iter()
+        .map(|b| json!({"what": b.what, "why": b.why, "basis": b.basis.to_string()}))
+        .collect();
+    let layers: Vec<Value> = it
+        .layers
+        .iter()
+        .map(|(id, name, conditions)| json!({"id": id, "called": name, "conditions": conditions}))
+        .collect();
+    let next: Vec<Value> = it.next.iter().map(|n| Value::Object(remove(n))).collect();
+    object(json!({
+        "target": it.target.iter().map(|(id, name, p)| json!({"id": id, "name": name, "probability": p})).collect::<Vec<_>>(),
+        "layers": layers,
+        "before": before,
+        "steps": steps,
+        "leave": it.leave.as_ref().map(|l| json!({"reason": l.text, "basis": l.basis.to_string()})),
+        "gaps": it.gaps,
+        "considered": it.considered,
+        "next": next,
+    }))
+}
+
+fn harm(rows: &[LayerHarm]) -> Vec<Value> {
+    rows.iter()
+        .map(|h| {
+            json!({
+                "layer": h.layer,
+                "verdict": h.verdict.map_or("unknown", |v| v.word()),
+                "sheltered": h.sheltered,
+                "reason": h.reason,
+                "basis": h.basis,
+                "sources": h.sources,
+            })
+        })
+        .collect()
+}
+
+fn rung(r: &Rung) -> Value {
+    let step = r.step.get();
+    json!({
+        "rank": r.rank,
+        "id": step.id(),
+        "method": {"id": step.method.head.id, "name": step.method.head.names.name},
+        "agent": step.agent.as_ref().map(|a| json!({"id": a.head.id, "name": a.head.names.name})),
+        "carrier": step.carrier.as_ref().map(|c| json!({"id": c.head.id, "name": c.head.names.name})),
+        "verdict": r.call.word(),
+        "effect": {
+            "covers": r.effect.covers,
+            "unknown": r.effect.unknown,
+            "response": r.effect.response,
+            "basis": r.effect.basis,
+            "sources": r.effect.sources,
+            "notes": r.effect.notes,
+        },
+        "harm": harm(&r.harm),
+        "reasons": r.reasons.iter().map(|x| json!({"reason": x.text, "basis": x.basis.to_string()})).collect::<Vec<_>>(),
+        "conditions": caveats(r.step.caveats()),
+        "dwell_min": r.dwell_min.map(|(a, b)| json!([a, b])),
+        "dwell": r.dwell,
+        "then": r.then,
+        "watch": r.watch,
+        "stop": r.stop,
+        "clearance": r.clearance,
+        "hazards": r.hazards.iter().map(|h| h.word()).collect::<Vec<_>>(),
+        "recommended": r.call == Call::Recommended,
+    })
+}
+
+fn ruled_out(r: &RuledOut) -> Value {
+    json!({
+        "rank": null,
+        "id": r.id,
+        "method": r.method.as_ref().map(|(id, name)| json!({"id": id, "name": name})),
+        "agent": r.agent.as_ref().map(|(id, name)| json!({"id": id, "name": name})),
+        "carrier": null,
+        "verdict": "ruled-out",
+        "effect": {"response": r.effect},
+        "harm": harm(&r.harm),
+        "dwell_min": null,
+        "stop": null,
+        "clearance": null,
+        "hazards": [],
+    })
+}

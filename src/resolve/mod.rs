@@ -1,0 +1,264 @@
+//! Names to records, units to dimensions, verbs of the bench to outcomes: a tree of words becomes
+//! a checked query, or diagnostics that point at the word and say how to mend it.
+
+mod checked;
+mod condition;
+mod names;
+mod observe;
+mod things;
+
+use std::collections::BTreeSet;
+
+pub use condition::is_removal;
+pub use checked::{
+    Checked, CheckedCondition, CheckedFind, CheckedIdentify, CheckedQuery, CheckedRemove,
+    CheckedTest, CheckedThing, Compare, What,
+};
+
+use crate::diag::{Diagnostic, Severity};
+use crate::lang::ast::{self, File, Query};
+use crate::model::{Class, Kind, Library};
+use crate::span::Spanned;
+use crate::units::YearSpan;
+
+/// Checks every statement of a file.
+///
+/// # Errors
+/// All diagnostics, when at least one is an error.
+pub fn resolve(
+    file: &File,
+    text: &str,
+    library: &dyn Library,
+    now: i32,
+) -> Result<Vec<Checked>, Vec<Diagnostic>> {
+    let mut resolver = Resolver {
+        library,
+        text,
+        now,
+        bindings: BTreeSet::new(),
+        diagnostics: Vec::new(),
+        notes: Vec::new(),
+    };
+    let mut out = Vec::new();
+    for statement in &file.statements {
+        resolver.notes.clear();
+        if let Some(name) = &statement.binding {
+            resolver.binding(name);
+        }
+        if let Some(query) = resolver.query(&statement.query) {
+            out.push(Checked {
+                binding: statement.binding.as_ref().map(|w| w.text.clone()),
+                explain: statement.explain.as_ref().map(|e| e.value),
+                query,
+                notes: std::mem::take(&mut resolver.notes),
+                span: statement.span,
+            });
+        }
+        if let Some(name) = &statement.binding {
+            resolver.bindings.insert(name.text.clone());
+        }
+    }
+    if resolver.diagnostics.iter().any(|d| d.severity == Severity::Error) {
+        Err(resolver.diagnostics)
+    } else {
+        Ok(out)
+    }
+}
+
+pub(crate) struct Resolver<'a> {
+    library: &'a dyn Library,
+    text: &'a str,
+    now: i32,
+    bindings: BTreeSet<String>,
+    diagnostics: Vec<Diagnostic>,
+    notes: Vec<String>,
+}
+
+impl Resolver<'_> {
+    fn report(&mut self, diagnostic: Diagnostic) {
+        self.diagnostics.push(diagnostic);
+    }
+
+    fn binding(&mut self, name: &ast::Word) {
+        if !self.library.named(&name.text, None).is_empty() {
+            self.report(
+                Diagnostic::error("Q0303", format!("`{}` is already a name of the corpus", name.text))
+                    .at(name.span, "taken")
+                    .help(format!("write another word, for example `my_{}`", name.text)),
+            );
+        } else if self.bindings.contains(&name.text) {
+            self.report(
+                Diagnostic::error("Q0303", format!("`{}` is defined twice", name.text))
+                    .at(name.span, "taken")
+                    .help("write another word"),
+            );
+        }
+    }
+
+    fn query(&mut self, query: &Query) -> Option<CheckedQuery> {
+        match query {
+            Query::Find(find) => self.find(find).map(CheckedQuery::Find),
+            Query::Identify(identify) => self.identify(identify).map(CheckedQuery::Identify),
+            Query::Remove(remove) => self.remove(remove).map(CheckedQuery::Remove),
+            Query::Choose(_) => Some(CheckedQuery::NotYet("choose")),
+            Query::Compare(_) => Some(CheckedQuery::NotYet("compare")),
+            Query::Blend(_) => Some(CheckedQuery::NotYet("blend")),
+            Query::Prepare(_) => Some(CheckedQuery::NotYet("prepare")),
+            Query::Ventilate(_) => Some(CheckedQuery::NotYet("ventilate")),
+        }
+    }
+
+    fn years(&mut self, restored: Option<&Spanned<ast::Restored>>) -> Option<(i32, i32)> {
+        let restored = restored?;
+        let years: YearSpan = restored.value.years;
+        let (from, to) = years.bounds(self.now);
+        if from > to {
+            self.report(
+                Diagnostic::error("Q0402", "the years run backwards")
+                    .at(restored.span, "from later to earlier")
+                    .help(format!("write restored {to}..{from}")),
+            );
+            return None;
+        }
+        if from > self.now {
+            self.report(
+                Diagnostic::error("Q0402", "the restoration lies in the future")
+                    .at(restored.span, "not yet")
+                    .help(format!("years up to {}", self.now)),
+            );
+            return None;
+        }
+        Some((from, to.min(self.now)))
+    }
+
+    fn identify(&mut self, query: &ast::Identify) -> Option<CheckedIdentify> {
+        let thing = self.thing(&query.thing)?;
+        let mut stack = match &query.on {
+            Some(stack) => self.stack(stack)?,
+            None => Vec::new(),
+        };
+        let restored = self.years(query.restored.as_ref());
+        let observations = match &query.that {
+            Some(that) => self.observations(&that.value),
+            None => Vec::new(),
+        };
+        if let Some(given) = &query.given {
+            // Results on the layers do not tell what the unknown is; they are checked all the same.
+            let _ = self.given(&given.value, &mut stack, &[]);
+        }
+        if let Some(condition) = &query.condition {
+            self.report(
+                Diagnostic::error("Q0501", "`where` in identify is not there yet")
+                    .at(condition.span, "")
+                    .help("name the kind or the family in place of `material`"),
+            );
+        }
+        Some(CheckedIdentify {
+            thing,
+            stack,
+            restored,
+            observations,
+            limit: query.limit.as_ref().map(|l| l.value as usize),
+        })
+    }
+
+    fn remove(&mut self, query: &ast::Remove) -> Option<CheckedRemove> {
+        let mut targets = Vec::new();
+        for thing in &query.target.layers {
+            targets.push(self.thing(thing));
+        }
+        let layers = self.stack(&query.from);
+        let restored = self.years(query.restored.as_ref());
+        let targets = targets.into_iter().collect::<Option<Vec<_>>>()?;
+        let mut layers = layers?;
+        let tried = match &query.given {
+            Some(given) => {
+                let called: Vec<String> = targets.iter().map(|t| t.called.clone()).collect();
+                self.given(&given.value, &mut layers, &called)
+            }
+            None => Vec::new(),
+        };
+        let mut out = CheckedRemove {
+            targets,
+            layers,
+            restored,
+            without_agents: Vec::new(),
+            without_classes: Vec::new(),
+            without_methods: Vec::new(),
+            allowing: Vec::new(),
+            tried,
+            limit: query.limit.as_ref().map(|l| l.value as usize),
+        };
+        if let Some(without) = &query.without {
+            for name in &without.value {
+                self.without(name, &mut out);
+            }
+        }
+        if let Some(allowing) = &query.allowing {
+            for name in &allowing.value {
+                if let Some(index) = self.record(name, Kind::Agent)
+                    && let Some(id) = self.library.id(Kind::Agent, index)
+                {
+                    out.allowing.push(id.to_owned());
+                }
+            }
+        }
+        Some(out)
+    }
+
+    /// What a word after `without` bars: a liquid, a class of liquids, heat, a method.
+    fn without(&mut self, name: &ast::Name, out: &mut CheckedRemove) {
+        use crate::model::naming::fold;
+        let text = name.text();
+        let folded = fold(&text);
+        let classes: &[Class] = match folded.as_str() {
+            // Barring water bars everything that is mostly water.
+            "water" => &[
+                Class::ColdWater,
+                Class::WarmWater,
+                Class::Acid,
+                Class::Alkali,
+                Class::Chelator,
+                Class::Enzyme,
+                Class::Steam,
+                Class::DampAir,
+            ],
+            "heat" => &[Class::Heat60, Class::Heat100, Class::Steam],
+            "solvents" | "solvent" | "organicsolvents" => &[
+                Class::Alcohol,
+                Class::KetoneEster,
+                Class::Aromatic,
+                Class::Aliphatic,
+                Class::Chlorinated,
+                Class::Aprotic,
+            ],
+            "abrasion" | "powertools" => &[Class::Abrasion],
+            _ => &[],
+        };
+        if !classes.is_empty() {
+            out.without_classes.extend(classes);
+            if folded == "water" {
+                out.without_agents.push("water".to_owned());
+                out.without_agents.push("warm-water".to_owned());
+            }
+            return;
+        }
+        let class = Class::ALL.iter().find(|c| {
+            let plain = fold(c.plain());
+            plain == folded || fold(c.word()) == folded || plain.trim_end_matches('s') == folded
+        });
+        if let Some(class) = class {
+            out.without_classes.push(*class);
+            return;
+        }
+        if let Some((_, index)) = self.library.named(&text, Some(Kind::Agent)).first() {
+            out.without_agents.extend(self.library.id(Kind::Agent, *index).map(str::to_owned));
+            return;
+        }
+        if let Some((_, index)) = self.library.named(&text, Some(Kind::Method)).first() {
+            out.without_methods.extend(self.library.id(Kind::Method, *index).map(str::to_owned));
+            return;
+        }
+        self.unknown_name(name, &[Kind::Agent, Kind::Method]);
+    }
+}

@@ -1,0 +1,192 @@
+//! Names to records, and nouns to roles, with the nearest known words of the right kind when a
+//! word is unknown.
+
+use super::Resolver;
+use super::checked::What;
+use crate::diag::{Diagnostic, did_you_mean};
+use crate::lang::ast::{Mix, Name};
+use crate::model::naming::fold;
+use crate::model::{Kind, Role};
+use crate::span::Span;
+
+impl Resolver<'_> {
+    /// The record of a kind that a name means; reports when there is none.
+    pub(super) fn record(&mut self, name: &Name, kind: Kind) -> Option<usize> {
+        let text = name.text();
+        if let Some((_, index)) = self.library.named(&text, Some(kind)).first() {
+            return Some(*index);
+        }
+        self.unknown_name(name, &[kind]);
+        None
+    }
+
+    /// Reports an unknown name, with the nearest names of the kinds that would do.
+    pub(super) fn unknown_name(&mut self, name: &Name, kinds: &[Kind]) {
+        let text = name.text();
+        let what = kinds.iter().map(|k| k.noun()).collect::<Vec<_>>().join(" or ");
+        let mut diagnostic = Diagnostic::error("Q0301", format!("no {what} is called `{text}`"))
+            .at(name.span, format!("unknown {what}"));
+        if let Some((words, number)) = name.before_number() {
+            let shorter: Vec<&str> = words.iter().map(|w| w.text.as_str()).collect();
+            let shorter = shorter.join(" ");
+            if !self.library.named(&shorter, None).is_empty() {
+                let text = number.slice(self.text);
+                self.report(
+                    diagnostic
+                        .help(format!("a number after a name goes in parentheses: {shorter} ({text})"))
+                        .edit(name.span, format!("{shorter} ({text})")),
+                );
+                return;
+            }
+        }
+        let others = self.library.named(&text, None);
+        if let Some((kind, _)) = others.first() {
+            diagnostic =
+                diagnostic.note(format!("`{text}` is the name of a {}", kind.noun()));
+        }
+        let near = self.nearest(&text, kinds);
+        self.report(match near.first() {
+            Some(best) => {
+                let rest = near[1..].iter().map(|n| format!(", or `{n}`")).collect::<String>();
+                diagnostic.help(format!("write `{best}`{rest}")).edit(name.span, best.clone())
+            }
+            None => diagnostic.help(format!("`palinode find {what}` lists what there is")),
+        });
+    }
+
+    /// Nearest known names of some kinds, as written.
+    pub(super) fn nearest(&self, text: &str, kinds: &[Kind]) -> Vec<String> {
+        let folded = fold(text);
+        let names: Vec<_> = self
+            .library
+            .names()
+            .iter()
+            .filter(|n| kinds.contains(&n.kind))
+            .collect();
+        let near = did_you_mean(&folded, names.iter().map(|n| n.folded.as_str()));
+        let mut out: Vec<String> = Vec::new();
+        for hit in near {
+            if let Some(name) = names.iter().find(|n| n.folded == hit)
+                && !out.contains(&name.shown)
+            {
+                out.push(name.shown.clone());
+            }
+        }
+        out
+    }
+
+    /// What a noun means as an unknown: a kind, a noun of the trade, a family, a material, or a
+    /// `let` name.
+    pub(super) fn what(&mut self, name: &Name) -> Option<What> {
+        let text = name.text();
+        if self.bindings.contains(&text) {
+            return Some(What { binding: Some(text), ..What::default() });
+        }
+        let folded = fold(&text);
+        if let Some(role) =
+            Role::ALL.iter().find(|r| fold(r.word()) == folded || fold(r.word()) + "s" == folded)
+        {
+            return Some(What { roles: vec![*role], ..What::default() });
+        }
+        let materials = self.library.named(&text, Some(Kind::Material));
+        if let Some((_, index)) = materials.first() {
+            return Some(What { among: vec![*index], ..What::default() });
+        }
+        let speech = self.library.speech();
+        if let Some((_, roles)) = speech.nouns.iter().find(|(words, _)| *words == folded) {
+            let roles = roles.iter().filter_map(|r| Role::parse(r)).collect();
+            return Some(What { roles, ..What::default() });
+        }
+        if let Some((_, index)) = self.library.named(&text, Some(Kind::Family)).first() {
+            let id = self.library.id(Kind::Family, *index)?.to_owned();
+            return Some(What { families: vec![id], ..What::default() });
+        }
+        // "natural resin varnish": a family or material with a noun after it.
+        if name.words.len() > 1 && !name.quoted {
+            let (last, first) = name.words.split_last()?;
+            let head: Vec<&str> = first.iter().map(|w| w.text.as_str()).collect();
+            let noun = fold(&last.text);
+            let known_noun = speech.nouns.iter().any(|(words, _)| *words == noun)
+                || Role::ALL.iter().any(|r| fold(r.word()) == noun);
+            if known_noun {
+                let head = Name {
+                    words: first.to_vec(),
+                    quoted: false,
+                    span: first[0].span.to(first[first.len() - 1].span),
+                };
+                let plain = head.text();
+                if !self.library.named(&plain, Some(Kind::Material)).is_empty()
+                    || !self.library.named(&plain, Some(Kind::Family)).is_empty()
+                {
+                    return self.what(&head);
+                }
+            }
+            let _ = head;
+        }
+        let diagnostic = Diagnostic::error("Q0301", format!("no material or kind is called `{text}`"))
+            .at(name.span, "unknown material");
+        let mut candidates = self.nearest(&text, &[Kind::Material, Kind::Family]);
+        let nouns: Vec<&str> = Role::ALL.iter().map(|r| r.word()).collect();
+        candidates.extend(did_you_mean(&folded, nouns).into_iter().map(str::to_owned));
+        let diagnostic = match self.library.named(&text, None).first() {
+            Some((kind, _)) => {
+                diagnostic.note(format!("`{text}` is the name of a {}", kind.noun()))
+            }
+            None => diagnostic,
+        };
+        self.report(match candidates.first() {
+            Some(best) => {
+                let rest =
+                    candidates[1..].iter().map(|n| format!(", or `{n}`")).collect::<String>();
+                diagnostic.help(format!("write `{best}`{rest}")).edit(name.span, best.clone())
+            }
+            None => diagnostic.help(
+                "write a kind (coating, adhesive, consolidant, fill, overpaint, deposit), a \
+                 family, or a material",
+            ),
+        });
+        None
+    }
+
+    /// The agent that a mix means: a liquid, or the recorded mixture of its parts.
+    pub(super) fn agent(&mut self, mix: &Mix) -> Option<String> {
+        if let [name] = &mix.names[..] {
+            let index = self.record(name, Kind::Agent)?;
+            return self.library.id(Kind::Agent, index).map(str::to_owned);
+        }
+        let mut parts = Vec::new();
+        for name in &mix.names {
+            let index = self.record(name, Kind::Agent)?;
+            parts.push(self.library.id(Kind::Agent, index)?.to_owned());
+        }
+        self.mixture(&parts, mix.span)
+    }
+
+    /// The recorded mixture with exactly these parts.
+    fn mixture(&mut self, parts: &[String], span: Span) -> Option<String> {
+        let mut wanted: Vec<&str> = parts.iter().map(String::as_str).collect();
+        wanted.sort_unstable();
+        for index in 0..self.library.count(Kind::Agent) {
+            let Some(crate::model::Record::Agent(agent)) =
+                self.library.record(Kind::Agent, index)
+            else {
+                continue;
+            };
+            let mut own: Vec<&str> = agent.parts.iter().map(|(id, _)| id.as_str()).collect();
+            own.sort_unstable();
+            if own == wanted {
+                self.notes.push(format!(
+                    "read as the recorded mixture `{}`; its proportions are those of the record",
+                    agent.head.names.name
+                ));
+                return Some(agent.head.id);
+            }
+        }
+        self.report(
+            Diagnostic::error("Q0302", format!("no mixture of {} is recorded", parts.join(" and ")))
+                .at(span, "unrecorded mixture")
+                .help("give each liquid an observation of its own, or add the mixture to `solvents`"),
+        );
+        None
+    }
+}

@@ -1,0 +1,174 @@
+//! Nouns with their notes, and layers with their conditions.
+
+use super::Resolver;
+use super::checked::CheckedThing;
+use crate::diag::{Diagnostic, did_you_mean};
+use crate::lang::ast::{self, Note, NoteValue};
+use crate::model::naming::fold;
+use crate::model::scene::{Origin, SceneLayer};
+use crate::model::{Age, Condition, Kind, Record, Site};
+use crate::units::{Dimension, Reading};
+
+/// Sections of notes that a noun for the unknown may have.
+const THING_SECTIONS: [&str; 4] = ["site", "origin", "age", "thickness"];
+
+fn words(note: &Note) -> String {
+    ast::join(&note.words)
+}
+
+impl Resolver<'_> {
+    /// The unknown, with its notes.
+    pub(super) fn thing(&mut self, thing: &ast::Thing) -> Option<CheckedThing> {
+        let what = self.what(&thing.name);
+        let mut out = CheckedThing {
+            called: thing.name.text(),
+            what: what.clone().unwrap_or_default(),
+            site: None,
+            depth_mm: None,
+            origin: Origin::Unknown,
+            age: None,
+            thick: false,
+        };
+        for note in &thing.notes {
+            self.thing_note(note, &mut out);
+        }
+        what.map(|_| out)
+    }
+
+    fn thing_note(&mut self, note: &Note, out: &mut CheckedThing) {
+        let text = fold(&words(note));
+        if let Some(NoteValue::Quantity(measure)) = &note.value {
+            if measure.value.unit.dimension() == Dimension::LENGTH {
+                out.depth_mm =
+                    measure.value.base(Reading::Point).map(|b| 1000.0 * b.high);
+            } else {
+                self.report(
+                    Diagnostic::error("Q0402", "a depth wants a length")
+                        .at(measure.span, "not a length")
+                        .help("write for example `deep joint 12 mm`"),
+                );
+            }
+        }
+        if text.is_empty() {
+            return;
+        }
+        let speech = self.library.speech();
+        let site = speech.note("site", &text).and_then(Site::parse);
+        let site = site.or_else(|| Site::ALL.iter().copied().find(|s| fold(s.word()) == text));
+        if let Some(site) = site {
+            out.site = Some(site);
+            return;
+        }
+        if let Some(origin) = speech.note("origin", &text) {
+            let denied = note.negated.is_some();
+            out.origin = match (origin, denied) {
+                ("original", true) | ("later", false) => Origin::Later,
+                ("original", false) | ("later", true) => Origin::Original,
+                ("historic", false) => Origin::Historic,
+                _ => Origin::Unknown,
+            };
+            return;
+        }
+        match speech.note("age", &text) {
+            Some("aged") => {
+                out.age = Some(Age::Aged);
+                return;
+            }
+            Some("fresh") => {
+                out.age = Some(Age::Fresh);
+                return;
+            }
+            _ => {}
+        }
+        if let Some(meaning) = speech.note("thickness", &text) {
+            out.thick = meaning == "thick";
+            return;
+        }
+        self.unknown_note(note, &THING_SECTIONS, "Where it sits (film, open joint, deep joint, pores), `later` or `original`, `aged` or `fresh`, `thick` or `thin`");
+    }
+
+    fn unknown_note(&mut self, note: &Note, sections: &[&str], known: &str) {
+        let text = words(note);
+        let speech = self.library.speech();
+        let mut vocabulary: Vec<&str> = speech
+            .notes
+            .iter()
+            .filter(|(section, _, _)| sections.contains(&section.as_str()))
+            .map(|(_, words, _)| words.as_str())
+            .collect();
+        vocabulary.extend(Condition::ALL.iter().map(|c| c.word()));
+        let near = did_you_mean(&fold(&text), vocabulary);
+        let diagnostic = Diagnostic::error("Q0304", format!("`{text}` says nothing here"))
+            .at(note.span, "unknown note");
+        self.report(match near.first() {
+            Some(best) => {
+                diagnostic.help(format!("write `{best}`")).edit(note.span, (*best).to_owned())
+            }
+            None => diagnostic.help(known.to_owned()),
+        });
+    }
+
+    /// Layers from the top down.
+    pub(super) fn stack(&mut self, stack: &ast::Stack) -> Option<Vec<SceneLayer>> {
+        let layers: Vec<Option<SceneLayer>> =
+            stack.layers.iter().map(|thing| self.layer(thing)).collect();
+        layers.into_iter().collect()
+    }
+
+    fn layer(&mut self, thing: &ast::Thing) -> Option<SceneLayer> {
+        let mut conditions = Vec::new();
+        let mut extra = Vec::new();
+        for note in &thing.notes {
+            let text = fold(&words(note));
+            let condition = Condition::ALL
+                .iter()
+                .copied()
+                .find(|c| fold(c.word()) == text)
+                .or_else(|| {
+                    self.library.speech().note("condition", &text).and_then(Condition::parse)
+                });
+            match condition {
+                Some(condition) if note.negated.is_none() => {
+                    if !conditions.contains(&condition) {
+                        conditions.push(condition);
+                    }
+                }
+                Some(_) => {}
+                // `oil paint (young)` names a record of its own.
+                None => extra.push((note, words(note))),
+            }
+        }
+        let plain = thing.name.text();
+        let mut index = None;
+        for (note, word) in &extra {
+            let found = [format!("{word} {plain}"), format!("{plain} {word}")]
+                .iter()
+                .find_map(|name| self.library.named(name, Some(Kind::Layer)).first().copied());
+            match found {
+                Some((_, found)) => index = Some(found),
+                None => self.unknown_note(
+                    note,
+                    &["condition"],
+                    "the state of a layer: sound, flaking, powdering, salty, damp, corroded, light-damaged, weeping, cracked",
+                ),
+            }
+        }
+        let index = match index {
+            Some(index) => index,
+            None => self.layer_named(&thing.name)?,
+        };
+        let Some(Record::Layer(layer)) = self.library.record(Kind::Layer, index) else {
+            return None;
+        };
+        Some(SceneLayer { layer, called: plain, conditions, tried: Vec::new() })
+    }
+
+    fn layer_named(&mut self, name: &ast::Name) -> Option<usize> {
+        let text = name.text();
+        if let Some((_, index)) = self.library.named(&text, Some(Kind::Layer)).first() {
+            return Some(*index);
+        }
+        self.unknown_name(name, &[Kind::Layer]);
+        None
+    }
+}
