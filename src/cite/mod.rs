@@ -40,7 +40,11 @@ pub fn citation(source: &Source) -> String {
 
 /// Up to three names, then "and others".
 fn authors(list: &[String]) -> String {
-    let named: Vec<&str> = list.iter().map(String::as_str).filter(|a| *a != "others").collect();
+    let named: Vec<&str> = list
+        .iter()
+        .map(String::as_str)
+        .filter(|a| *a != "others")
+        .collect();
     let more = named.len() < list.len() || named.len() > 3;
     let mut out = match &named[..] {
         [] => return String::new(),
@@ -62,7 +66,10 @@ mod tests {
 
     fn source(authors: &[&str], date: &str) -> Source {
         Source {
-            head: Head { id: "key".into(), ..Head::default() },
+            head: Head {
+                id: "key".into(),
+                ..Head::default()
+            },
             entry: "article".into(),
             authors: authors.iter().map(|a| (*a).to_owned()).collect(),
             date: date.into(),
@@ -86,7 +93,10 @@ mod tests {
     #[test]
     fn many_authors_are_cut_and_others_is_no_name() {
         let text = citation(&source(&["A, B", "C, D", "E, F", "G, H"], "2020-05-01"));
-        assert!(text.starts_with("A, B, C, D, E, F and others (2020)."), "{text}");
+        assert!(
+            text.starts_with("A, B, C, D, E, F and others (2020)."),
+            "{text}"
+        );
         let text = citation(&source(&["A, B", "others"], ""));
         assert!(text.starts_with("A, B and others (undated)."), "{text}");
     }

@@ -25,7 +25,9 @@ pub(super) fn run(
     skip_bad: bool,
     output: &mut Output,
 ) -> Exit {
-    let Some(text) = read(query, output) else { return Exit::Wrong };
+    let Some(text) = read(query, output) else {
+        return Exit::Wrong;
+    };
     let overlay = match kb {
         None => None,
         Some(dir) => match lay_over(dir, skip_bad, output) {
@@ -43,7 +45,11 @@ pub(super) fn read(query: &str, output: &mut Output) -> Option<String> {
         return Some(query.to_owned());
     }
     let mut bytes = Vec::new();
-    if let Err(error) = std::io::stdin().lock().take(LONGEST).read_to_end(&mut bytes) {
+    if let Err(error) = std::io::stdin()
+        .lock()
+        .take(LONGEST)
+        .read_to_end(&mut bytes)
+    {
         output.error(&format!("error: cannot read standard input: {error}"));
         return None;
     }
@@ -78,7 +84,12 @@ pub(super) fn answer(text: &str, form: Form, pack: &Pack, output: &mut Output) -
     let mut session = Session::new(pack, year());
     let mut exit = Exit::Answered;
     for (k, statement) in checked.iter().enumerate() {
-        let canonical = statement.span.slice(text).split_whitespace().collect::<Vec<_>>().join(" ");
+        let canonical = statement
+            .span
+            .slice(text)
+            .split_whitespace()
+            .collect::<Vec<_>>()
+            .join(" ");
         match session.run(statement, canonical) {
             Ok(answer) => {
                 exit = match standing(&answer) {
@@ -139,7 +150,10 @@ fn lay_over(dir: &Path, skip_bad: bool, output: &mut Output) -> Option<Pack> {
             return None;
         }
     };
-    let bad = corpus.findings.iter().any(|f| f.diagnostic.severity == Severity::Error);
+    let bad = corpus
+        .findings
+        .iter()
+        .any(|f| f.diagnostic.severity == Severity::Error);
     if !corpus.findings.is_empty() {
         output.error(&findings(&corpus));
     }
@@ -173,7 +187,10 @@ fn lay_over(dir: &Path, skip_bad: bool, output: &mut Output) -> Option<Pack> {
 /// All findings of a corpus as text.
 pub(super) fn findings(corpus: &Corpus) -> String {
     let colour = Output::colour();
-    let blocks: Vec<String> =
-        corpus.findings.iter().map(|f| render::finding(f, &corpus.sources, colour)).collect();
+    let blocks: Vec<String> = corpus
+        .findings
+        .iter()
+        .map(|f| render::finding(f, &corpus.sources, colour))
+        .collect();
     blocks.join("\n\n")
 }

@@ -13,9 +13,16 @@ pub(super) fn run(dir: Option<&Path>, output: &mut Output) -> Exit {
     let Some(dir) = dir else {
         let pack = embedded();
         for kind in Kind::ALL {
-            output.text(&format!("{:>5} {}\n", pack.count(kind), plural(kind, pack.count(kind))));
+            output.text(&format!(
+                "{:>5} {}\n",
+                pack.count(kind),
+                plural(kind, pack.count(kind))
+            ));
         }
-        output.text(&format!("corpus {}: built in, checked when the program was built\n", pack.version()));
+        output.text(&format!(
+            "corpus {}: built in, checked when the program was built\n",
+            pack.version()
+        ));
         return Exit::Answered;
     };
     let base = if dir.join("vocab/words.toml").is_file() {
@@ -43,7 +50,11 @@ pub(super) fn run(dir: Option<&Path>, output: &mut Output) -> Exit {
                 corpus.records.len(),
                 corpus.findings.len() - errors
             ));
-            if errors > 0 { Exit::Wrong } else { Exit::Answered }
+            if errors > 0 {
+                Exit::Wrong
+            } else {
+                Exit::Answered
+            }
         }
     }
 }

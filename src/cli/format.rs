@@ -6,7 +6,9 @@ use crate::span::Source;
 use crate::{lang, render};
 
 pub(super) fn run(query: &str, output: &mut Output) -> Exit {
-    let Some(text) = ask::read(query, output) else { return Exit::Wrong };
+    let Some(text) = ask::read(query, output) else {
+        return Exit::Wrong;
+    };
     match lang::parse(&text) {
         Ok(file) => {
             let shown = lang::format(&file, &text);

@@ -121,9 +121,12 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
 
 fn dispatch(command: Command, output: &mut Output) -> Exit {
     match command {
-        Command::Ask { query, format, kb, skip_bad } => {
-            ask::run(&query, format, kb.as_deref(), skip_bad, output)
-        }
+        Command::Ask {
+            query,
+            format,
+            kb,
+            skip_bad,
+        } => ask::run(&query, format, kb.as_deref(), skip_bad, output),
         Command::Demo { format } => demo::run(format, output),
         Command::Check { dir } => check::run(dir.as_deref(), output),
         Command::Fmt { query } => format::run(&query, output),

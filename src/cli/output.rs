@@ -15,7 +15,10 @@ pub(super) struct Output {
 
 impl Output {
     pub(super) const fn new() -> Self {
-        Self { closed: false, failed: false }
+        Self {
+            closed: false,
+            failed: false,
+        }
     }
 
     /// Prints text to standard output.
@@ -24,7 +27,10 @@ impl Output {
             return;
         }
         let mut stdout = std::io::stdout().lock();
-        if let Err(error) = stdout.write_all(text.as_bytes()).and_then(|()| stdout.flush()) {
+        if let Err(error) = stdout
+            .write_all(text.as_bytes())
+            .and_then(|()| stdout.flush())
+        {
             if error.kind() == std::io::ErrorKind::BrokenPipe {
                 self.closed = true;
             } else {

@@ -82,19 +82,31 @@ pub(super) fn families(reading: &Reading<'_>, table: &Table<'_, '_>) -> Vec<Fami
 }
 
 /// Sections of `speech.toml` that give notes their meaning.
-const NOTE_SECTIONS: [&str; 6] = ["site", "condition", "origin", "age", "thickness", "specimen"];
+const NOTE_SECTIONS: [&str; 6] = [
+    "site",
+    "condition",
+    "origin",
+    "age",
+    "thickness",
+    "specimen",
+];
 
 /// Reads `speech.toml`.
 pub(super) fn speech(reading: &Reading<'_>, table: &Table<'_, '_>) -> Speech {
     let mut out = Speech::default();
     if let Some(nouns) = table.table("noun") {
         for (words, _, value) in nouns.entries() {
-            let roles = texts_of(reading, value, words).into_iter().map(|(t, _)| t).collect();
+            let roles = texts_of(reading, value, words)
+                .into_iter()
+                .map(|(t, _)| t)
+                .collect();
             out.nouns.push((fold(words), roles));
         }
     }
     for section in NOTE_SECTIONS {
-        let Some(own) = table.table(section) else { continue };
+        let Some(own) = table.table(section) else {
+            continue;
+        };
         for (words, _, value) in own.entries() {
             if let Some((meaning, _)) = super::walk::text_of(reading, value, words) {
                 out.notes.push((section.to_owned(), fold(words), meaning));
@@ -106,18 +118,29 @@ pub(super) fn speech(reading: &Reading<'_>, table: &Table<'_, '_>) -> Speech {
             if let Some(number) = number(value.get_ref()) {
                 out.beliefs.push((fold(word), number));
             } else {
-                reading.error("K0103", span_of(value), "a belief wants a number from 0 to 1", "");
+                reading.error(
+                    "K0103",
+                    span_of(value),
+                    "a belief wants a number from 0 to 1",
+                    "",
+                );
             }
         }
     }
     if let Some(outcomes) = table.table("outcome") {
         for (test, _, value) in outcomes.entries() {
             let DeValue::Table(inner) = value.get_ref() else {
-                reading.error("K0103", span_of(value), "an outcome section wants a table", "");
+                reading.error(
+                    "K0103",
+                    span_of(value),
+                    "an outcome section wants a table",
+                    "",
+                );
                 continue;
             };
             for (words, _, value) in Table::new(reading, inner, span_of(value)).entries() {
-                out.outcomes.push((test.to_owned(), fold(words), weights(reading, value)));
+                out.outcomes
+                    .push((test.to_owned(), fold(words), weights(reading, value)));
             }
         }
     }
@@ -125,11 +148,17 @@ pub(super) fn speech(reading: &Reading<'_>, table: &Table<'_, '_>) -> Speech {
         if let DeValue::Array(items) = frames.get_ref() {
             for item in items.iter() {
                 if let DeValue::Table(inner) = item.get_ref() {
-                    out.frames.extend(frame(reading, &Table::new(reading, inner, span_of(item))));
+                    out.frames
+                        .extend(frame(reading, &Table::new(reading, inner, span_of(item))));
                 }
             }
         } else {
-            reading.error("K0103", span_of(frames), "`frame` wants [[frame]] tables", "");
+            reading.error(
+                "K0103",
+                span_of(frames),
+                "`frame` wants [[frame]] tables",
+                "",
+            );
         }
     }
     table.refuse_others("speech.toml");
@@ -137,9 +166,18 @@ pub(super) fn speech(reading: &Reading<'_>, table: &Table<'_, '_>) -> Speech {
 }
 
 fn frame(reading: &Reading<'_>, table: &Table<'_, '_>) -> Option<Frame> {
-    let says: Vec<String> = table.texts("says").iter().map(|(text, _)| fold(text)).collect();
+    let says: Vec<String> = table
+        .texts("says")
+        .iter()
+        .map(|(text, _)| fold(text))
+        .collect();
     let of = table.text("of").map(|(text, _)| text);
-    let read = |key| table.get(key).map(|value| weights(reading, value)).unwrap_or_default();
+    let read = |key| {
+        table
+            .get(key)
+            .map(|value| weights(reading, value))
+            .unwrap_or_default()
+    };
     let outcomes = read("outcomes");
     let denied = read("denied");
     table.refuse_others("a frame");
@@ -152,7 +190,12 @@ fn frame(reading: &Reading<'_>, table: &Table<'_, '_>) -> Option<Frame> {
         );
         return None;
     };
-    Some(Frame { says, of, outcomes, denied })
+    Some(Frame {
+        says,
+        of,
+        outcomes,
+        denied,
+    })
 }
 
 /// `"outcome"`, or a table of outcomes with their weights.
@@ -162,12 +205,15 @@ fn weights(reading: &Reading<'_>, value: &toml::Spanned<DeValue<'_>>) -> Weights
         DeValue::Table(inner) => Table::new(reading, inner, span_of(value))
             .entries()
             .into_iter()
-            .filter_map(|(word, _, weight)| {
-                number(weight.get_ref()).map(|n| (word.to_owned(), n))
-            })
+            .filter_map(|(word, _, weight)| number(weight.get_ref()).map(|n| (word.to_owned(), n)))
             .collect(),
         _ => {
-            reading.error("K0103", span_of(value), "wants an outcome or a table of weights", "");
+            reading.error(
+                "K0103",
+                span_of(value),
+                "wants an outcome or a table of weights",
+                "",
+            );
             Vec::new()
         }
     }

@@ -42,7 +42,12 @@ impl Session<'_> {
             order(list, &find.rank);
         }
         let mut shown: Vec<&'static Field> = find.show.clone();
-        for field in find.rank.iter().copied().chain(fields_of(find.condition.as_ref())) {
+        for field in find
+            .rank
+            .iter()
+            .copied()
+            .chain(fields_of(find.condition.as_ref()))
+        {
             if !shown.iter().any(|f| f.key == field.key) {
                 shown.push(field);
             }
@@ -51,9 +56,17 @@ impl Session<'_> {
         Ok(Find {
             total: yes.len(),
             undetermined_total: unsure.len(),
-            matches: yes.iter().take(limit).map(|h| row(h, &shown, one)).collect(),
+            matches: yes
+                .iter()
+                .take(limit)
+                .map(|h| row(h, &shown, one))
+                .collect(),
             undetermined: if find.include_unknown {
-                unsure.iter().take(limit).map(|h| row(h, &shown, one)).collect()
+                unsure
+                    .iter()
+                    .take(limit)
+                    .map(|h| row(h, &shown, one))
+                    .collect()
             } else {
                 Vec::new()
             },
@@ -80,7 +93,10 @@ impl Session<'_> {
                 .into_iter()
                 .filter_map(|(kind, index, score)| {
                     let record = self.pack.record(kind, index)?;
-                    Some(Hit { record, score: f64::from(score) })
+                    Some(Hit {
+                        record,
+                        score: f64::from(score),
+                    })
                 })
                 .collect());
         }
@@ -99,12 +115,12 @@ impl Session<'_> {
 
     fn holds(&self, condition: &CheckedCondition, record: &Record) -> Truth {
         match condition {
-            CheckedCondition::And(list) => {
-                list.iter().fold(Truth::True, |t, c| t.and(self.holds(c, record)))
-            }
-            CheckedCondition::Or(list) => {
-                list.iter().fold(Truth::False, |t, c| t.or(self.holds(c, record)))
-            }
+            CheckedCondition::And(list) => list
+                .iter()
+                .fold(Truth::True, |t, c| t.and(self.holds(c, record))),
+            CheckedCondition::Or(list) => list
+                .iter()
+                .fold(Truth::False, |t, c| t.or(self.holds(c, record))),
             CheckedCondition::Not(inner) => !self.holds(inner, record),
             CheckedCondition::Test(test) => self.test(test, record),
         }
@@ -147,15 +163,24 @@ impl Session<'_> {
                 })
             }
             CheckedTest::Answers(id, words, age) => {
-                let Record::Material(material) = record else { return Truth::Unknown };
-                answers(material, id, *age, |word| words.iter().any(|w| fold(w) == fold(word)))
+                let Record::Material(material) = record else {
+                    return Truth::Unknown;
+                };
+                answers(material, id, *age, |word| {
+                    words.iter().any(|w| fold(w) == fold(word))
+                })
             }
             CheckedTest::Removable(agent, age) => {
-                let Record::Material(material) = record else { return Truth::Unknown };
+                let Record::Material(material) = record else {
+                    return Truth::Unknown;
+                };
                 let truth = answers(material, agent, *age, |word| {
                     Response::parse(word).is_some_and(is_removal)
                 });
-                let route = material.removal.iter().find(|r| r.agent.as_deref() == Some(agent));
+                let route = material
+                    .removal
+                    .iter()
+                    .find(|r| r.agent.as_deref() == Some(agent));
                 match (truth, route) {
                     // A route of the trade answers where the grid is silent.
                     (Truth::Unknown, Some(route)) => {
@@ -170,10 +195,13 @@ impl Session<'_> {
 
 /// True if any fact says so, false if all that speak say no, unknown if none speaks.
 fn any(facts: &[Fact], says: impl Fn(&Fact) -> Option<bool>) -> Truth {
-    facts.iter().filter_map(says).fold(Truth::Unknown, |t, yes| match (t, yes) {
-        (Truth::True, _) | (_, true) => Truth::True,
-        _ => Truth::False,
-    })
+    facts
+        .iter()
+        .filter_map(says)
+        .fold(Truth::Unknown, |t, yes| match (t, yes) {
+            (Truth::True, _) | (_, true) => Truth::True,
+            _ => Truth::False,
+        })
 }
 
 /// A range compares by the end that decides: all of it must lie beyond for `>` and `<`.
@@ -282,11 +310,17 @@ fn row(hit: &Hit, shown: &[&'static Field], everything: bool) -> Match {
             .fact_groups()
             .iter()
             .flat_map(|(prefix, facts)| {
-                facts.all().map(|(key, fact)| value(format!("{prefix}{key}"), fact)).collect::<Vec<_>>()
+                facts
+                    .all()
+                    .map(|(key, fact)| value(format!("{prefix}{key}"), fact))
+                    .collect::<Vec<_>>()
             })
             .collect()
     } else {
-        shown.iter().flat_map(|field| values(&head.facts, field)).collect()
+        shown
+            .iter()
+            .flat_map(|field| values(&head.facts, field))
+            .collect()
     };
     Match {
         kind: hit.record.kind(),
@@ -307,7 +341,9 @@ fn values(facts: &Facts, field: &Field) -> Vec<Shown> {
             sources: Vec::new(),
         }];
     }
-    own.iter().map(|fact| value(field.key.to_owned(), fact)).collect()
+    own.iter()
+        .map(|fact| value(field.key.to_owned(), fact))
+        .collect()
 }
 
 fn value(field: String, fact: &Fact) -> Shown {
@@ -324,7 +360,10 @@ fn value(field: String, fact: &Fact) -> Shown {
         Value::NotApplicable(why) => format!("does not apply: {why}"),
         Value::Sought(search) => format!("looked for, not found: {search}"),
     };
-    for extra in [&fact.region, &fact.averaging, &fact.at, &fact.within].into_iter().flatten() {
+    for extra in [&fact.region, &fact.averaging, &fact.at, &fact.within]
+        .into_iter()
+        .flatten()
+    {
         text.push_str(&format!(" ({extra})"));
     }
     if let Some(why) = &fact.why
@@ -339,6 +378,10 @@ fn value(field: String, fact: &Fact) -> Shown {
         field,
         text,
         basis: fact.basis.to_string(),
-        sources: fact.basis.source().map(|k| vec![k.to_owned()]).unwrap_or_default(),
+        sources: fact
+            .basis
+            .source()
+            .map(|k| vec![k.to_owned()])
+            .unwrap_or_default(),
     }
 }

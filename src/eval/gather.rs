@@ -17,7 +17,12 @@ pub(super) fn sources(library: &dyn Library, body: &Body) -> Vec<Source> {
         }
         Body::Identify(it) => {
             for candidate in &it.candidates {
-                keys.extend(candidate.evidence.iter().flat_map(|e| e.sources.iter().cloned()));
+                keys.extend(
+                    candidate
+                        .evidence
+                        .iter()
+                        .flat_map(|e| e.sources.iter().cloned()),
+                );
             }
             for next in &it.next_tests {
                 caveats(next.test.caveats(), &mut keys);
@@ -70,10 +75,19 @@ pub(super) fn named_hazards(body: &Body) -> Vec<String> {
     let mut found: BTreeSet<Hazard> = BTreeSet::new();
     match body {
         Body::Identify(it) => {
-            found.extend(it.hazards.iter().filter(|h| h.probability >= 0.02).map(|h| h.hazard));
+            found.extend(
+                it.hazards
+                    .iter()
+                    .filter(|h| h.probability >= 0.02)
+                    .map(|h| h.hazard),
+            );
         }
         Body::Remove(it) => {
-            for rung in it.ladder.iter().chain(it.next.iter().flat_map(|n| n.ladder.iter())) {
+            for rung in it
+                .ladder
+                .iter()
+                .chain(it.next.iter().flat_map(|n| n.ladder.iter()))
+            {
                 found.extend(rung.hazards.iter().copied());
             }
         }

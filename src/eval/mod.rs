@@ -47,7 +47,12 @@ impl<'a> Session<'a> {
     /// A session over a corpus. `now` is the current year.
     #[must_use]
     pub fn new(pack: &'a Pack, now: i32) -> Self {
-        Self { pack, now, bindings: BTreeMap::new(), index: OnceLock::new() }
+        Self {
+            pack,
+            now,
+            bindings: BTreeMap::new(),
+            index: OnceLock::new(),
+        }
     }
 
     /// Runs one statement. `query` is its canonical text.
@@ -62,8 +67,10 @@ impl<'a> Session<'a> {
                 let asked = self.question(it);
                 let found = identify(self.pack, &asked);
                 if let Some(name) = &checked.binding {
-                    let binding =
-                        Binding { thing: it.thing.clone(), posterior: found.posterior.clone() };
+                    let binding = Binding {
+                        thing: it.thing.clone(),
+                        posterior: found.posterior.clone(),
+                    };
                     self.bindings.insert(name.clone(), binding);
                 }
                 if it.observations.iter().all(|o| o.feature.is_none()) {
@@ -103,7 +110,10 @@ impl<'a> Session<'a> {
             return Ok(index);
         }
         let files = match self.pack.static_index_files() {
-            Some(files) => files.into_iter().map(|(n, b)| (n, Bytes::Static(b))).collect(),
+            Some(files) => files
+                .into_iter()
+                .map(|(n, b)| (n, Bytes::Static(b)))
+                .collect(),
             None => self
                 .pack
                 .index_files()
@@ -116,7 +126,12 @@ impl<'a> Session<'a> {
     }
 
     fn question(&self, it: &CheckedIdentify) -> identify::Query {
-        let What { roles, families, among, .. } = it.thing.what.clone();
+        let What {
+            roles,
+            families,
+            among,
+            ..
+        } = it.thing.what.clone();
         identify::Query {
             roles,
             families,
@@ -154,7 +169,11 @@ impl<'a> Session<'a> {
 
     fn plan(&self, it: &CheckedRemove, thing: &CheckedThing, notes: &mut Vec<String>) -> Plan {
         let table = self.pack.table();
-        let bound = thing.what.binding.as_ref().and_then(|name| self.bindings.get(name));
+        let bound = thing
+            .what
+            .binding
+            .as_ref()
+            .and_then(|name| self.bindings.get(name));
         let (posterior, found) = match bound {
             Some(binding) => (binding.posterior.clone(), Some(&binding.thing)),
             None => {
@@ -206,7 +225,11 @@ impl<'a> Session<'a> {
             .iter()
             .map(|(m, p)| {
                 let row = &table.rows[*m];
-                (row.id.clone(), table.families[row.family as usize].0.clone(), *p)
+                (
+                    row.id.clone(),
+                    table.families[row.family as usize].0.clone(),
+                    *p,
+                )
             })
             .collect();
         let hazards: Vec<(Hazard, f64)> = if named {
@@ -245,7 +268,12 @@ impl<'a> Session<'a> {
     }
 
     /// Where a material usually sits, when nobody said.
-    fn usual_site(&self, thing: &CheckedThing, posterior: &Posterior, notes: &mut Vec<String>) -> Site {
+    fn usual_site(
+        &self,
+        thing: &CheckedThing,
+        posterior: &Posterior,
+        notes: &mut Vec<String>,
+    ) -> Site {
         let table = self.pack.table();
         let best = posterior
             .materials

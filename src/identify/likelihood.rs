@@ -22,7 +22,6 @@ const FAMILY_SHARE: f64 = 0.6;
 /// The observations, ready to be weighed.
 pub(super) struct Evidence<'a> {
     pub(super) table: &'a Table,
-    pub(super) observations: &'a [Observation],
     /// Observations that the table can weigh: (position, feature).
     pub(super) usable: Vec<(usize, usize)>,
     /// Clusters: positions in `usable`.
@@ -336,7 +335,6 @@ impl<'a> Evidence<'a> {
             .collect();
         Self {
             table,
-            observations,
             usable,
             clusters,
             aged,

@@ -160,28 +160,39 @@ pub(super) fn information(joint: &[Vec<f64>]) -> f64 {
     (before - after).max(0.0)
 }
 
-/// For each outcome that may well come, the material that would then lead.
+/// For each outcome that may well come, the material that it would raise most.
 fn separates(feature: &Feature, table: &Table, posterior: &Posterior) -> Vec<(String, String)> {
     let expectation =
         Expectation::new(feature).with_marginals(feature, table, &posterior.materials);
+    let expected: Vec<(usize, f64, Vec<f64>)> = posterior
+        .materials
+        .iter()
+        .enumerate()
+        .filter(|(_, p)| **p >= 0.01)
+        .map(|(m, p)| {
+            let mut mean = vec![0.0; feature.outcomes.len()];
+            for age in Age::BOTH {
+                for (e, x) in mean.iter_mut().zip(expectation.of(feature, table, m, age)) {
+                    *e += age_weight(age, posterior.aged) * x;
+                }
+            }
+            (m, *p, mean)
+        })
+        .collect();
     let mut out = Vec::new();
     for (o, word) in feature.outcomes.iter().enumerate() {
-        let mut mass = 0.0;
-        let mut best = (0.0, 0);
-        for (m, p) in posterior.materials.iter().enumerate() {
-            let expected: f64 = Age::BOTH
-                .into_iter()
-                .map(|age| {
-                    age_weight(age, posterior.aged) * expectation.of(feature, table, m, age)[o]
-                })
-                .sum();
-            mass += p * expected;
-            if p * expected > best.0 {
-                best = (p * expected, m);
-            }
+        let mass: f64 = expected.iter().map(|(_, p, e)| p * e[o]).sum();
+        if mass < 0.10 {
+            continue;
         }
-        if mass >= 0.12 {
-            out.push((word.clone(), table.rows[best.1].name.clone()));
+        let raised = expected
+            .iter()
+            .map(|(m, p, e)| (p * e[o] / mass - p, *m))
+            .max_by(|a, b| a.0.total_cmp(&b.0).then_with(|| b.1.cmp(&a.1)));
+        if let Some((gain, m)) = raised
+            && gain > 0.02
+        {
+            out.push((word.clone(), table.rows[m].name.clone()));
         }
     }
     out

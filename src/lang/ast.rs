@@ -157,13 +157,15 @@ impl Prep {
 /// One remark in parentheses after a noun or an observation.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Note {
-    /// A leading small word: `at` in `(at 60 C)`.
+    /// Words before the small word: `fired` in `(fired at 900 C)`.
+    pub lead: Vec<Word>,
+    /// A small word: `at` in `(at 60 C)`.
     pub prep: Option<Spanned<Prep>>,
     /// The `not`, if any.
     pub negated: Option<Span>,
-    /// Words; may be empty if there is a value.
+    /// Words, before or after the value; may be empty if there is one.
     pub words: Vec<Word>,
-    /// A value after the words.
+    /// A value: `12 mm` in `(deep joint 12 mm)` and `(12 mm deep)`.
     pub value: Option<NoteValue>,
     /// Where.
     pub span: Span,
@@ -203,6 +205,9 @@ pub struct Stack {
 /// One liquid, or several with their parts.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Mix {
+    /// How strong, where it stands before the names: `5 % ammonia`. Only
+    /// after a small word or `is`; `prepare` has its own.
+    pub strength: Option<Measure>,
     /// At least one.
     pub names: Vec<Name>,
     /// Parts by volume, unchecked against the number of names.
@@ -270,7 +275,7 @@ pub struct Observation {
     /// The verb and its complement, or the state; empty only when `quantity`
     /// stands alone after `is`.
     pub words: Vec<Word>,
-    /// A number at the end of the words.
+    /// A number after the words, or before them: `is 2 mm thick`.
     pub quantity: Option<Measure>,
     /// Phrases in order.
     pub phrases: Vec<Phrase>,

@@ -41,15 +41,14 @@ pub fn format(file: &File, text: &str) -> String {
     let mut next = 0;
     if file.edition.is_some() {
         let end = end_of_statement(&lexed.tokens, next);
-        page.tokens_on_one_line(next..end);
+        page.remarks_before(next, 0, true);
+        page.edition(next..end);
         page.close(end);
         next = end + 1;
     }
     for statement in &file.statements {
         let end = end_of_statement(&lexed.tokens, next);
-        if remarks.blank_before(next) && !page.lines.is_empty() {
-            page.lines.push(String::new());
-        }
+        page.remarks_before(next, 0, true);
         page.statement(statement, next..end);
         page.close(end);
         next = end + 1;
@@ -91,12 +90,11 @@ fn in_where(tokens: &[Token]) -> Vec<bool> {
 }
 
 /// Remarks by the token they belong to: those on lines of their own to the
-/// token after them, those behind a token on its line to that token.
+/// token after them, those behind a token on its line to that token. An empty
+/// string stands for an empty line.
 struct Remarks {
     before: Vec<Vec<String>>,
     after: Vec<Option<String>>,
-    /// Whether an empty line stands before a token or before its remarks.
-    blank: Vec<bool>,
     /// Remarks after the last token, on lines of their own.
     last: Vec<String>,
 }
@@ -111,70 +109,77 @@ impl Remarks {
         let mut remarks = Self {
             before: vec![Vec::new(); kept],
             after: vec![None; kept],
-            blank: vec![false; kept],
             last: Vec::new(),
         };
+        let mut index = 0;
         // Line ends since the last token or remark, and whether a token
         // stands on the present line.
         let mut line_ends = 0;
-        let mut blank = false;
-        let mut index = 0;
-        let mut tokens_seen_on_line = false;
+        let mut behind_token = false;
         for piece in trivia {
             while tokens
                 .get(index)
                 .is_some_and(|token| token.span.start < piece.span.start)
             {
-                if let Some(slot) = remarks.blank.get_mut(index) {
-                    *slot = blank || line_ends > 1;
-                }
+                remarks.empty_line(index, line_ends);
                 index += 1;
                 line_ends = 0;
-                blank = false;
-                tokens_seen_on_line = true;
+                behind_token = true;
             }
             match piece.kind {
                 TriviaKind::Blank => {}
                 TriviaKind::Newline => {
                     line_ends += 1;
-                    tokens_seen_on_line = false;
+                    behind_token = false;
                 }
                 TriviaKind::Comment => {
+                    remarks.empty_line(index, line_ends);
                     let remark = piece.span.slice(text).trim_end().to_owned();
-                    let owner = index.checked_sub(1).map(|owner| owner.min(kept - 1));
-                    if tokens_seen_on_line
-                        && remarks.last.is_empty()
-                        && let Some(owner) = owner
-                        && remarks.after[owner].is_none()
-                    {
-                        remarks.after[owner] = Some(remark);
-                    } else if index < kept {
-                        blank |= line_ends > 1 && remarks.before[index].is_empty();
-                        remarks.before[index].push(remark);
-                    } else {
-                        remarks.last.push(remark);
-                    }
+                    remarks.add(remark, index, behind_token);
                     line_ends = 0;
                 }
             }
         }
-        if let Some(slot) = remarks.blank.get_mut(index) {
-            *slot = blank || line_ends > 1;
+        if index < tokens.len() {
+            remarks.empty_line(index, line_ends);
         }
         remarks
     }
 
-    fn any_in(&self, range: Range<usize>) -> bool {
-        // Remarks before the first token stand before the statement.
-        let first = range.start;
-        range.into_iter().any(|index| {
-            self.after.get(index).is_some_and(Option::is_some)
-                || (index > first && self.before.get(index).is_some_and(|list| !list.is_empty()))
-        })
+    fn empty_line(&mut self, index: usize, line_ends: usize) {
+        if line_ends > 1 {
+            self.list(index).push(String::new());
+        }
     }
 
-    fn blank_before(&self, index: usize) -> bool {
-        self.blank.get(index).copied().unwrap_or(false)
+    fn list(&mut self, index: usize) -> &mut Vec<String> {
+        self.before.get_mut(index).unwrap_or(&mut self.last)
+    }
+
+    fn add(&mut self, remark: String, index: usize, behind_token: bool) {
+        let owner = index.min(self.after.len()).checked_sub(1);
+        if behind_token
+            && self.last.is_empty()
+            && let Some(owner) = owner
+            && self.after[owner].is_none()
+        {
+            self.after[owner] = Some(remark);
+        } else {
+            self.list(index).push(remark);
+        }
+    }
+
+    /// Whether a remark stands inside a statement, given its tokens and its
+    /// semicolon; those before its first token stand before it.
+    fn any_in(&self, range: Range<usize>) -> bool {
+        let first = range.start;
+        range.into_iter().any(|index| {
+            let before = self
+                .before
+                .get(index)
+                .is_some_and(|list| index > first && list.iter().any(|remark| !remark.is_empty()));
+            before || self.after.get(index).is_some_and(Option::is_some)
+        })
     }
 }
 
@@ -200,7 +205,7 @@ impl Page<'_> {
         // One column is kept for the semicolon.
         let fits = self.width(&ordered) < WIDTH;
         if fits && !self.remarks.any_in(range.start..range.end + 1) {
-            return self.tokens(&ordered, 0);
+            return self.tokens(&ordered, 0, REST);
         }
         for (index, part) in parts.into_iter().enumerate() {
             let (indent, rest) = if index == 0 {
@@ -247,7 +252,7 @@ impl Page<'_> {
         self.new_line();
         let whole: Vec<usize> = part.clone().collect();
         if indent + self.width(&whole) < WIDTH {
-            return self.tokens(&whole, indent);
+            return self.tokens(&whole, indent, rest);
         }
         let each_alone = matches!(
             self.tokens[part.start].kind,
@@ -261,7 +266,7 @@ impl Page<'_> {
             if !self.line.is_empty() && (wide || each_alone) {
                 self.new_line();
             }
-            self.tokens(&piece, indent);
+            self.tokens(&piece, indent, rest);
             indent = rest;
         }
     }
@@ -301,18 +306,42 @@ impl Page<'_> {
         pieces
     }
 
-    fn tokens_on_one_line(&mut self, range: Range<usize>) {
+    fn edition(&mut self, range: Range<usize>) {
         let all: Vec<usize> = range.collect();
-        self.tokens(&all, 0);
+        self.tokens(&all, 0, REST);
     }
 
-    /// Writes tokens on the present line, and on more where remarks force it.
-    fn tokens(&mut self, indices: &[usize], indent: usize) {
-        let mut previous = None;
-        for &index in indices {
-            for remark in &self.remarks.before[index] {
+    /// Writes the remarks that stand on lines of their own before a token;
+    /// empty lines among them only between statements.
+    fn remarks_before(&mut self, index: usize, indent: usize, between: bool) {
+        let Some(remarks) = self.remarks.before.get(index) else {
+            return;
+        };
+        for remark in remarks {
+            if !remark.is_empty() {
                 self.new_line();
                 self.lines.push(format!("{}{remark}", " ".repeat(indent)));
+            } else if between {
+                self.empty_line();
+            }
+        }
+    }
+
+    /// One empty line, but not at the top and never two.
+    fn empty_line(&mut self) {
+        if self.lines.last().is_some_and(|line| !line.is_empty()) {
+            self.lines.push(String::new());
+        }
+    }
+
+    /// Writes tokens on the present line, and on more where remarks force it:
+    /// the first line starts at `indent`, the others at `rest`.
+    fn tokens(&mut self, indices: &[usize], indent: usize, rest: usize) {
+        let mut indent = indent;
+        let mut previous = None;
+        for &index in indices {
+            if !self.starts_statement(index) {
+                self.remarks_before(index, indent, false);
             }
             if self.broken {
                 self.new_line();
@@ -325,7 +354,16 @@ impl Page<'_> {
             self.line.push_str(&self.spell(index));
             self.remark_after(index);
             previous = Some(index);
+            indent = rest;
         }
+    }
+
+    /// Whether a token is the first of its statement, whose remarks have been
+    /// written already.
+    fn starts_statement(&self, index: usize) -> bool {
+        index
+            .checked_sub(1)
+            .is_none_or(|before| self.tokens[before].kind == TokenKind::Semicolon)
     }
 
     fn remark_after(&mut self, index: usize) {
@@ -339,21 +377,18 @@ impl Page<'_> {
     /// Ends a statement with its semicolon, unless it is the last.
     fn close(&mut self, semicolon: usize) {
         if semicolon < self.remarks.after.len() {
-            self.tokens_after_sign(semicolon);
+            self.semicolon(semicolon);
         }
         self.new_line();
     }
 
-    fn tokens_after_sign(&mut self, semicolon: usize) {
-        for remark in &self.remarks.before[semicolon] {
-            self.new_line();
-            self.lines.push(remark.clone());
-        }
+    fn semicolon(&mut self, index: usize) {
+        self.remarks_before(index, 0, false);
         if self.broken {
             self.new_line();
         }
         self.line.push(';');
-        self.remark_after(semicolon);
+        self.remark_after(index);
     }
 
     fn new_line(&mut self) {
@@ -365,7 +400,17 @@ impl Page<'_> {
 
     fn finish(mut self, last: &[String]) -> String {
         self.new_line();
-        self.lines.extend(last.iter().cloned());
+        for remark in last {
+            if remark.is_empty() {
+                self.empty_line();
+            } else {
+                self.lines.push(remark.clone());
+            }
+        }
+        // An empty line at the end says nothing.
+        while self.lines.last().is_some_and(String::is_empty) {
+            self.lines.pop();
+        }
         let mut text = self.lines.join("\n");
         text.push('\n');
         text

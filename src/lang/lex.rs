@@ -42,10 +42,24 @@ pub fn lex(text: &str) -> Lexed {
     let mut lexer = Lexer {
         text,
         at: 0,
+        after_fault: false,
         out: Lexed::default(),
     };
     while lexer.at < text.len() && lexer.out.errors.len() < MOST_ERRORS {
+        let before = lexer.at;
         lexer.step();
+        // Every step takes something; if one ever did not, reading would not
+        // end.
+        debug_assert!(lexer.at > before, "no progress at byte {before}");
+        if lexer.at == before {
+            break;
+        }
+    }
+    if lexer.at < text.len()
+        && let Some(last) = lexer.out.errors.last_mut()
+    {
+        last.notes
+            .push(format!("reading stops here, after {MOST_ERRORS} mistakes"));
     }
     lexer.out
 }
@@ -53,6 +67,9 @@ pub fn lex(text: &str) -> Lexed {
 struct Lexer<'a> {
     text: &'a str,
     at: usize,
+    /// Whether the last thing read was a number in a refused form, so that
+    /// the unit after it is not refused as well.
+    after_fault: bool,
     out: Lexed,
 }
 
@@ -68,6 +85,7 @@ impl<'a> Lexer<'a> {
     }
 
     fn token(&mut self, kind: TokenKind, length: usize) {
+        self.after_fault = false;
         let span = self.take(length);
         self.out.tokens.push(Token { kind, span });
     }
@@ -177,7 +195,7 @@ impl<'a> Lexer<'a> {
             .tokens
             .last()
             .is_some_and(|token| token.kind.takes_unit());
-        if !after_number {
+        if !after_number && !self.after_fault {
             return false;
         }
         match leading_unit(self.rest()) {
@@ -196,6 +214,7 @@ impl<'a> Lexer<'a> {
         // touch a number and are no unit belong to a name.
         if after.starts_with(is_word_character)
             && scanned.shape == Shape::Int
+            && self.rest().starts_with(is_word_character)
             && leading_unit(after).is_none()
         {
             let length = word(self.rest());
@@ -221,6 +240,7 @@ impl<'a> Lexer<'a> {
         self.error(fault.length, |span, found| {
             slip::number(span, found, fault.kind)
         });
+        self.after_fault = true;
     }
 
     /// `5 .. 10`: dots between numbers that they do not touch.
@@ -336,7 +356,7 @@ fn locant_word(text: &str) -> Option<usize> {
         }
     }
     text[at + 1..]
-        .starts_with(char::is_alphabetic)
+        .starts_with(|c: char| is_word_character(c) && !c.is_numeric())
         .then(|| at + 1 + word(&text[at + 1..]))
 }
 

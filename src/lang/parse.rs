@@ -13,6 +13,7 @@ mod noun;
 mod observation;
 mod report;
 mod statement;
+mod swap;
 mod terminal;
 
 use std::ops::Range;

@@ -47,6 +47,9 @@ impl Speech {
     /// How sure a word is.
     #[must_use]
     pub fn belief(&self, word: &str) -> Option<f64> {
-        self.beliefs.iter().find(|(w, _)| w == word).map(|(_, b)| *b)
+        self.beliefs
+            .iter()
+            .find(|(w, _)| w == word)
+            .map(|(_, b)| *b)
     }
 }

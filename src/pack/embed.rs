@@ -72,8 +72,14 @@ fn embed() -> Result<(), String> {
         ));
     }
     let files = index::build(&corpus.records).map_err(|e| e.to_string())?;
-    let bytes = pack::write(&corpus.records, &corpus.version, &corpus.words, &corpus.speech, &files)
-        .map_err(|e| e.to_string())?;
+    let bytes = pack::write(
+        &corpus.records,
+        &corpus.version,
+        &corpus.words,
+        &corpus.speech,
+        &files,
+    )
+    .map_err(|e| e.to_string())?;
     let out = std::env::var_os("OUT_DIR").ok_or("OUT_DIR is not set")?;
     std::fs::write(Path::new(&out).join("corpus.pack"), bytes).map_err(|e| e.to_string())
 }

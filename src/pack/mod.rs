@@ -162,7 +162,9 @@ impl Library for Pack {
     }
 
     fn id(&self, kind: Kind, index: usize) -> Option<&str> {
-        self.header.kinds[kind as usize].get(index).map(|(id, _, _)| id.as_str())
+        self.header.kinds[kind as usize]
+            .get(index)
+            .map(|(id, _, _)| id.as_str())
     }
 
     fn version(&self) -> &str {

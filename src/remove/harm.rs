@@ -63,7 +63,7 @@ fn one(step: &Step, layer: &SceneLayer, exposure: Exposure) -> LayerHarm {
                 .why
                 .clone()
                 .or_else(|| fact.note.clone())
-                .unwrap_or_else(|| found.what.clone()),
+                .unwrap_or_else(|| format!("{}: the answer varies", found.what)),
             (None, None) => format!("{}: not recorded", found.what),
             (None, Some(_)) => found.what.clone(),
         },

@@ -1,11 +1,8 @@
-//! From many live steps to a short ladder, mildest first; and the list of what is ruled out.
+//! From many live steps to a short ladder, mildest first.
 
-use std::collections::BTreeMap;
-
-use super::effect::Effects;
 use super::{Corpus, Plan, RUNGS, Weighed, harm, meets_porous};
-use crate::answer::{Call, EffectSeen, LayerHarm, Reason, RuledOut, Rung};
-use crate::gate::{Passed, Refused};
+use crate::answer::{Call, EffectSeen, LayerHarm, Reason, Rung};
+use crate::gate::Passed;
 use crate::identify::basis_words;
 use crate::model::scene::{Origin, Step};
 use crate::model::{Action, Basis, Facts, Hazard, Site, Value, Verdict, Wetting};
@@ -357,96 +354,4 @@ fn basis_of(layer: &LayerHarm) -> Basis {
         ("memory", _) => Basis::Memory,
         _ => Basis::Practice,
     }
-}
-
-/// What is ruled out, each agent or method once, with the layers harmed and the rules broken.
-pub(super) fn ruled_out(
-    corpus: &Corpus,
-    effects: &Effects<'_>,
-    refused: Vec<(Refused<Step>, Weighed)>,
-    rungs: &[Rung],
-    plan: &Plan,
-) -> Vec<RuledOut> {
-    let _ = (corpus, effects, plan);
-    let live_agents: Vec<&str> = rungs
-        .iter()
-        .filter_map(|r| r.step.get().agent.as_ref().map(|a| a.head.id.as_str()))
-        .collect();
-    // Group by agent; dry methods by themselves.
-    let mut by_agent: BTreeMap<String, Vec<(Refused<Step>, Weighed)>> = BTreeMap::new();
-    for (no, weighed) in refused {
-        let step = no.get();
-        let key = step.agent.as_ref().map_or_else(
-            || format!(" {}", step.method.head.id),
-            |agent| agent.head.id.clone(),
-        );
-        by_agent.entry(key).or_default().push((no, weighed));
-    }
-    let mut out = Vec::new();
-    for group in by_agent.into_values() {
-        let Some((first, weighed)) = group.first() else {
-            continue;
-        };
-        let step = first.get();
-        let agent = step
-            .agent
-            .as_ref()
-            .map(|a| (a.head.id.clone(), a.head.names.name.clone()));
-        let mixed = agent
-            .as_ref()
-            .is_some_and(|(id, _)| live_agents.contains(&id.as_str()));
-        if mixed || agent.is_none() {
-            // The agent is live by another method: only the methods refused are named.
-            for (no, weighed) in &group {
-                let step = no.get();
-                out.push(RuledOut {
-                    id: step.id(),
-                    method: Some((
-                        step.method.head.id.clone(),
-                        step.method.head.names.name.clone(),
-                    )),
-                    agent: agent.clone(),
-                    effect: weighed.effect.word().to_owned(),
-                    harm: reasons(no, plan),
-                });
-            }
-        } else {
-            let mut harm: Vec<LayerHarm> = Vec::new();
-            for (no, _) in &group {
-                for row in reasons(no, plan) {
-                    if !harm
-                        .iter()
-                        .any(|h| h.layer == row.layer && h.reason == row.reason)
-                    {
-                        harm.push(row);
-                    }
-                }
-            }
-            let id = agent
-                .as_ref()
-                .map_or_else(|| step.id(), |(id, _)| format!("*/{id}"));
-            out.push(RuledOut {
-                id,
-                method: None,
-                agent,
-                effect: weighed.effect.word().to_owned(),
-                harm,
-            });
-        }
-    }
-    out.sort_by(|a, b| a.id.cmp(&b.id));
-    out
-}
-
-fn reasons(no: &Refused<Step>, plan: &Plan) -> Vec<LayerHarm> {
-    let mut out: Vec<LayerHarm> = harm::layers(no.get(), &plan.scene)
-        .into_iter()
-        .filter(|row| row.verdict == Some(Verdict::Harms) && !row.sheltered)
-        .collect();
-    for caveat in no.broken() {
-        if caveat.rule.id != crate::gate::rules::RECORDED_HARM.id {
-            out.push(harm::broken(caveat));
-        }
-    }
-    out
 }

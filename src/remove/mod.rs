@@ -8,6 +8,7 @@ mod before;
 mod effect;
 mod harm;
 mod ladder;
+mod ruled_out;
 
 use crate::answer::{Reason, Remove};
 use crate::gate;
@@ -72,13 +73,14 @@ pub fn remove(library: &dyn Library, plan: &Plan) -> Remove {
     }
     let leave = leave(&materials, scene, &live, plan);
     let considered = live.len();
+    let alive = ruled_out::Live::of(&live);
     let keeps = matches!(scene.target.origin, Origin::Original | Origin::Historic);
     let rungs = if keeps {
         Vec::new()
     } else {
         ladder::ladder(&corpus, live, plan)
     };
-    let ruled_out = ladder::ruled_out(&corpus, &effects, refused, &rungs, plan);
+    let ruled_out = ruled_out::ruled_out(&corpus, &refused, &alive, scene);
     let before = before::before(&materials, scene, &rungs);
     let gaps = before::gaps(&materials, scene, &rungs);
     Remove {

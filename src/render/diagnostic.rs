@@ -21,7 +21,10 @@ pub fn finding(finding: &Finding, sources: &[Source], colour: bool) -> String {
         Some(source) => one(&finding.diagnostic, source, colour),
         None => {
             let d = &finding.diagnostic;
-            let help = d.help.as_deref().map_or(String::new(), |h| format!("\n  help: {h}"));
+            let help = d
+                .help
+                .as_deref()
+                .map_or(String::new(), |h| format!("\n  help: {h}"));
             format!(
                 "{}[{}]: {}\n  --> {}:{}:{}{help}",
                 d.severity.word(),
@@ -36,7 +39,11 @@ pub fn finding(finding: &Finding, sources: &[Source], colour: bool) -> String {
 }
 
 fn one(diagnostic: &Diagnostic, source: &Source, colour: bool) -> String {
-    let renderer = if colour { Renderer::styled() } else { Renderer::plain() };
+    let renderer = if colour {
+        Renderer::styled()
+    } else {
+        Renderer::plain()
+    };
     // A tab or an escape in the text must not shift the mark; both are one column wide either way.
     let text: String = source
         .text
@@ -54,8 +61,11 @@ fn one(diagnostic: &Diagnostic, source: &Source, colour: bool) -> String {
     } else {
         let mut snippet = Snippet::source(&text).path(&source.name).fold(true);
         for label in &diagnostic.labels {
-            let kind =
-                if label.primary { AnnotationKind::Primary } else { AnnotationKind::Context };
+            let kind = if label.primary {
+                AnnotationKind::Primary
+            } else {
+                AnnotationKind::Context
+            };
             let mut range = label.span.range();
             range.start = range.start.min(text.len());
             range.end = range.end.clamp(range.start, text.len());
@@ -66,7 +76,10 @@ fn one(diagnostic: &Diagnostic, source: &Source, colour: bool) -> String {
                 annotation.label(&label.text)
             });
         }
-        level.primary_title(&message).id(diagnostic.code).element(snippet)
+        level
+            .primary_title(&message)
+            .id(diagnostic.code)
+            .element(snippet)
     };
     for note in &diagnostic.notes {
         group = group.element(Level::NOTE.message(note));

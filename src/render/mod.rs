@@ -16,7 +16,9 @@ pub fn safe(text: &str) -> String {
         .map(|c| match c {
             '\n' | '\t' => ' ',
             c if c.is_control() => '\u{fffd}',
-            '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' => '\u{fffd}',
+            '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' => {
+                '\u{fffd}'
+            }
             c => c,
         })
         .collect()

@@ -22,7 +22,9 @@ const RULED_OUT_ROWS: usize = 8;
 #[must_use]
 pub fn table(answer: &Answer, width: u16) -> String {
     let mut out = String::new();
-    let paper = Paper { width: width.max(40) };
+    let paper = Paper {
+        width: width.max(40),
+    };
     match &answer.body {
         Body::Find(it) => paper.find(&mut out, it),
         Body::Identify(it) => paper.identify(&mut out, it),
@@ -42,10 +44,18 @@ pub fn table(answer: &Answer, width: u16) -> String {
         out.push('\n');
         out.push_str("Sources\n");
         for source in &answer.sources {
-            paper.wrap(&mut out, &format!("{}: ", source.head.id), &safe(&citation(source)));
+            paper.wrap(
+                &mut out,
+                &format!("{}: ", source.head.id),
+                &safe(&citation(source)),
+            );
         }
     }
-    let _ = writeln!(out, "\ncorpus {}, language edition {}", answer.corpus_version, answer.edition);
+    let _ = writeln!(
+        out,
+        "\ncorpus {}, language edition {}",
+        answer.corpus_version, answer.edition
+    );
     out
 }
 
@@ -54,7 +64,11 @@ struct Paper {
 }
 
 fn percent(p: f64) -> String {
-    if p > 0.0 && p < 0.01 { "<1 %".to_owned() } else { format!("{:.0} %", 100.0 * p) }
+    if p > 0.0 && p < 0.01 {
+        "<1 %".to_owned()
+    } else {
+        format!("{:.0} %", 100.0 * p)
+    }
 }
 
 impl Paper {
@@ -78,7 +92,11 @@ impl Paper {
     /// A paragraph with a hanging indent.
     fn wrap(&self, out: &mut String, lead: &str, text: &str) {
         let width = usize::from(self.width);
-        let indent = if lead.chars().count() > 8 { 2 } else { lead.chars().count() };
+        let indent = if lead.chars().count() > 8 {
+            2
+        } else {
+            lead.chars().count()
+        };
         let mut line = lead.to_owned();
         let mut used = lead.chars().count();
         let mut fresh = true;
@@ -125,7 +143,11 @@ impl Paper {
                 out,
                 "{} more of which the corpus does not say enough to tell{}",
                 it.undetermined_total,
-                if it.undetermined.is_empty() { " (add `include unknown` to list them)" } else { ":" }
+                if it.undetermined.is_empty() {
+                    " (add `include unknown` to list them)"
+                } else {
+                    ":"
+                }
             );
             if !it.undetermined.is_empty() {
                 self.rows(out, &it.undetermined, &it.shown);
@@ -176,11 +198,18 @@ impl Paper {
 
     fn identify(&self, out: &mut String, it: &Identify) {
         let name = |id: &str| {
-            it.candidates.iter().find(|c| c.id == id).map_or(id.to_owned(), |c| c.name.clone())
+            it.candidates
+                .iter()
+                .find(|c| c.id == id)
+                .map_or(id.to_owned(), |c| c.name.clone())
         };
         let verdict = match &it.conclusion {
             Conclusion::Material(id) => {
-                let p = it.candidates.iter().find(|c| c.id == *id).map_or(0.0, |c| c.probability);
+                let p = it
+                    .candidates
+                    .iter()
+                    .find(|c| c.id == *id)
+                    .map_or(0.0, |c| c.probability);
                 format!("Probably {} ({}).", name(id), percent(p))
             }
             Conclusion::Family(id) => {
@@ -204,25 +233,35 @@ impl Paper {
             self.wrap(out, "! ", &safe(contradiction));
         }
         out.push('\n');
-        let mut table = self.grid(&["candidate", "family", "probability", "for and against (dB)"]);
+        let mut table = self.grid(&[
+            "candidate",
+            "family",
+            "probability",
+            "most for it",
+            "most against it",
+        ]);
         for c in &it.candidates {
-            let evidence: Vec<String> = c
-                .evidence
-                .iter()
-                .map(|e| format!("{:+.1} {}", e.weight_db, safe(&e.observation)))
-                .collect();
+            let most = |sign: f64| {
+                c.evidence
+                    .iter()
+                    .max_by(|a, b| (sign * a.weight_db).total_cmp(&(sign * b.weight_db)))
+                    .filter(|e| sign * e.weight_db >= 0.5)
+                    .map_or(String::new(), |e| {
+                        format!("{:+.1} dB {}", e.weight_db, safe(short(&e.observation)))
+                    })
+            };
             table.add_row([
                 safe(&c.name),
                 c.family_name.clone(),
                 percent(c.probability),
-                evidence.join("\n"),
+                most(1.0),
+                most(-1.0),
             ]);
         }
         table.add_row([
             "none of these".to_owned(),
             String::new(),
             percent(it.none_of_these),
-            String::new(),
         ]);
         self.push(out, &table);
         if it.families.len() > 1 {
@@ -234,12 +273,14 @@ impl Paper {
                 .collect();
             self.wrap(out, "families: ", &list.join(", "));
         }
-        if let Some(best) = it.candidates.first() {
-            self.expected(out, best);
-        }
+        self.expected(out, it);
         for c in it.candidates.iter().take(3) {
             for contradiction in &c.contradictions {
-                self.wrap(out, &format!("against {}: ", safe(&c.name)), &safe(contradiction));
+                self.wrap(
+                    out,
+                    &format!("against {}: ", safe(&c.name)),
+                    &safe(contradiction),
+                );
             }
         }
         for u in it.unrecorded.iter().take(4) {
@@ -264,7 +305,8 @@ impl Paper {
         }
         if !it.next_tests.is_empty() {
             out.push('\n');
-            let mut table = self.grid(&["next test", "gain", "sample", "risk", "outcome: speaks for"]);
+            let mut table =
+                self.grid(&["next test", "gain", "sample", "risk", "outcome: speaks for"]);
             for n in &it.next_tests {
                 let test = &n.test.get().test;
                 let specimen = n.test.get().specimen.word();
@@ -272,8 +314,11 @@ impl Paper {
                     || test.head.names.name.clone(),
                     |(_, liquid)| format!("drop of {liquid} on a detached crumb"),
                 );
-                let separates: Vec<String> =
-                    n.separates.iter().map(|(o, m)| format!("{o}: {m}")).collect();
+                let separates: Vec<String> = n
+                    .separates
+                    .iter()
+                    .map(|(o, m)| format!("{o}: {m}"))
+                    .collect();
                 table.add_row([
                     safe(&name),
                     format!("{:.2} bit", n.gain_bits),
@@ -289,29 +334,45 @@ impl Paper {
                 self.wrap(
                     out,
                     "not now: ",
-                    &format!("{}: {}", refused.get().test.head.names.name, broken.rule.says),
+                    &format!(
+                        "{}: {}",
+                        refused.get().test.head.names.name,
+                        broken.rule.says
+                    ),
                 );
             }
         }
     }
 
-    fn expected(&self, out: &mut String, best: &crate::answer::Candidate) {
-        if best.evidence.is_empty() {
+    /// Each observation against the two leading candidates.
+    fn expected(&self, out: &mut String, it: &Identify) {
+        let Some(best) = it.candidates.first().filter(|c| !c.evidence.is_empty()) else {
             return;
-        }
+        };
+        let rival = it.candidates.get(1);
         out.push('\n');
-        let header = format!("what the record of {} expects", safe(&best.name));
-        let mut table = self.grid(&["seen", &header, "basis"]);
-        for e in &best.evidence {
+        let mut header = vec!["seen".to_owned(), format!("{}, dB", safe(&best.name))];
+        header.extend(rival.map(|r| format!("{}, dB", safe(&r.name))));
+        header.push(format!("on record for {}", safe(&best.name)));
+        let header: Vec<&str> = header.iter().map(String::as_str).collect();
+        let mut table = self.grid(&header);
+        for (k, e) in best.evidence.iter().enumerate() {
             let mut basis = match e.basis.as_str() {
-                "" => "-".to_owned(),
-                "memory" => "memory: check on a crumb".to_owned(),
-                words => words.to_owned(),
+                "" => String::new(),
+                "memory" => " [memory: check on a crumb]".to_owned(),
+                words => format!(" [{words}]"),
             };
             if !e.sources.is_empty() {
-                let _ = write!(basis, " ({})", e.sources.join(", "));
+                let _ = write!(basis, " {}", e.sources.join(", "));
             }
-            table.add_row([safe(&e.observation), safe(&e.expected), basis]);
+            let mut cells = vec![safe(&e.observation), format!("{:+.1}", e.weight_db)];
+            cells.extend(rival.map(|r| {
+                r.evidence
+                    .get(k)
+                    .map_or(String::new(), |e| format!("{:+.1}", e.weight_db))
+            }));
+            cells.push(format!("{}{basis}", safe(&e.expected)));
+            table.add_row(cells);
         }
         self.push(out, &table);
     }
@@ -321,19 +382,33 @@ impl Paper {
             .target
             .iter()
             .take(3)
-            .map(|(_, name, p)| if *p >= 0.995 { name.clone() } else { format!("{name} {}", percent(*p)) })
+            .map(|(_, name, p)| {
+                if *p >= 0.995 {
+                    name.clone()
+                } else {
+                    format!("{name} {}", percent(*p))
+                }
+            })
             .collect();
         let layers: Vec<String> = it
             .layers
             .iter()
             .map(|(_, name, conditions)| {
-                if conditions.is_empty() { name.clone() } else { format!("{name} ({})", conditions.join(", ")) }
+                if conditions.is_empty() {
+                    name.clone()
+                } else {
+                    format!("{name} ({})", conditions.join(", "))
+                }
             })
             .collect();
         self.wrap(out, "Take off: ", &safe(&target.join(", ")));
         self.wrap(out, "From: ", &safe(&layers.join(" over ")));
         if let Some(leave) = &it.leave {
-            self.wrap(out, "Leave it? ", &format!("{} [{}]", safe(&leave.text), leave.basis));
+            self.wrap(
+                out,
+                "Leave it? ",
+                &format!("{} [{}]", safe(&leave.text), leave.basis),
+            );
         }
         if !it.before.is_empty() {
             out.push_str("\nFirst\n");
@@ -391,12 +466,26 @@ impl Paper {
         out.push('\n');
         self.wrap(out, &format!("{}. ", r.rank), &safe(&title(r)));
         for reason in r.reasons.iter().take(REASONS) {
-            self.wrap(out, "   why a test: ", &format!("{} [{}]", safe(&reason.text), reason.basis));
+            self.wrap(
+                out,
+                "   why a test: ",
+                &format!("{} [{}]", safe(&reason.text), reason.basis),
+            );
         }
         if r.reasons.len() > REASONS {
-            let _ = writeln!(out, "   and {} more reasons (--format json)", r.reasons.len() - REASONS);
+            let _ = writeln!(
+                out,
+                "   and {} more reasons (--format json)",
+                r.reasons.len() - REASONS
+            );
         }
-        for caveat in r.step.caveats().iter().filter(|c| c.rule.sort == Sort::OnlyIf).take(2) {
+        for caveat in r
+            .step
+            .caveats()
+            .iter()
+            .filter(|c| c.rule.sort == Sort::OnlyIf)
+            .take(2)
+        {
             self.wrap(out, "   only if: ", &safe(caveat.rule.says));
         }
         if let Some(note) = r.effect.notes.first() {
@@ -420,8 +509,15 @@ impl Paper {
         // What would have worked comes first: it is what a hand reaches for.
         let mut order: Vec<&RuledOut> = rows.iter().collect();
         order.sort_by_key(|r| {
-            let tempting = matches!(r.effect.as_str(), "dissolves" | "partly dissolves" | "swells");
-            (!tempting, r.id.clone())
+            let tempting = matches!(
+                r.effect.as_str(),
+                "dissolves" | "partly dissolves" | "swells"
+            );
+            (
+                !tempting,
+                r.harm.iter().all(|h| h.layer.is_empty()),
+                r.id.clone(),
+            )
         });
         let mut table = self.grid(&["ruled out", "harms", "because"]);
         for r in order.iter().take(RULED_OUT_ROWS) {
@@ -445,6 +541,13 @@ impl Paper {
             );
         }
     }
+}
+
+/// An observation without its notes.
+fn short(observation: &str) -> &str {
+    observation
+        .split_once(" (")
+        .map_or(observation, |(plain, _)| plain)
 }
 
 fn title(r: &Rung) -> String {

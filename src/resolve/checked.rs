@@ -3,7 +3,7 @@
 use crate::lang::ast::Explain;
 use crate::model::field::Field;
 use crate::model::scene::{Observation, Origin, SceneLayer};
-use crate::model::{Age, Class, Kind, Response, Role, Site, Verdict};
+use crate::model::{Age, Class, Kind, Response, Role, Site};
 use crate::span::Span;
 use crate::units::Quantity;
 
@@ -154,15 +154,6 @@ pub struct CheckedIdentify {
     pub observations: Vec<Observation>,
     /// Most candidates.
     pub limit: Option<usize>,
-}
-
-/// What was tried on the object, in a `given` clause.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Tried {
-    /// On a layer: position in the stack, agent id, verdict, words.
-    Layer(usize, String, Verdict, String),
-    /// On the target: agent id, response.
-    Target(String, Response),
 }
 
 /// `remove`, checked.

@@ -37,7 +37,10 @@ impl Resolver<'_> {
         let mut out = CheckedFind::default();
         if let Some((_, kind)) = KIND_NOUNS.iter().find(|(noun, _)| *noun == folded) {
             out.kinds = vec![*kind];
-        } else if matches!(folded.as_str(), "anything" | "everything" | "record" | "records") {
+        } else if matches!(
+            folded.as_str(),
+            "anything" | "everything" | "record" | "records"
+        ) {
             out.kinds = Vec::new();
         } else if let Some(named) = self.library.named(&text, None).first().copied()
             && named.0 != Kind::Family
@@ -76,8 +79,7 @@ impl Resolver<'_> {
     }
 
     fn conditions(&mut self, list: &[Condition]) -> Option<Vec<CheckedCondition>> {
-        let all: Vec<Option<CheckedCondition>> =
-            list.iter().map(|c| self.condition(c)).collect();
+        let all: Vec<Option<CheckedCondition>> = list.iter().map(|c| self.condition(c)).collect();
         all.into_iter().collect()
     }
 
@@ -89,18 +91,26 @@ impl Resolver<'_> {
                     "unknown" => false,
                     _ => {
                         self.report(
-                            Diagnostic::error("Q0311", format!("no test is called `{}`", function.text))
-                                .at(function.span, "unknown")
-                                .help("write known(FIELD) or unknown(FIELD)"),
+                            Diagnostic::error(
+                                "Q0311",
+                                format!("no test is called `{}`", function.text),
+                            )
+                            .at(function.span, "unknown")
+                            .help("write known(FIELD) or unknown(FIELD)"),
                         );
                         return None;
                     }
                 };
-                Some(CheckedTest::Known(self.field(&argument.text(), argument.span)?, known))
+                Some(CheckedTest::Known(
+                    self.field(&argument.text(), argument.span)?,
+                    known,
+                ))
             }
-            TestKind::Property { words, relation, when } => {
-                self.property(words, relation, when.as_deref(), test.span)
-            }
+            TestKind::Property {
+                words,
+                relation,
+                when,
+            } => self.property(words, relation, when.as_deref(), test.span),
         }
     }
 
@@ -113,7 +123,9 @@ impl Resolver<'_> {
     ) -> Option<CheckedTest> {
         let text = ast::join(words);
         let folded = fold(&text);
-        let words_span = words.first().map_or(span, |w| w.span.to(words[words.len() - 1].span));
+        let words_span = words
+            .first()
+            .map_or(span, |w| w.span.to(words[words.len() - 1].span));
         let age = match when {
             None => None,
             Some(words) => Some(self.age(words)?),
@@ -133,7 +145,9 @@ impl Resolver<'_> {
                 return Some(CheckedTest::Removable(agent, age));
             }
             let frames = &self.library.speech().frames;
-            let frame = frames.iter().find(|f| f.of == "liquid" && f.says.contains(&folded));
+            let frame = frames
+                .iter()
+                .find(|f| f.of == "liquid" && f.says.contains(&folded));
             if let Some(frame) = frame {
                 let wanted: Vec<String> = frame
                     .outcomes
@@ -152,12 +166,13 @@ impl Resolver<'_> {
                 .into_iter()
                 .map(str::to_owned)
                 .collect();
-            let diagnostic = Diagnostic::error("Q0308", format!("`{text}` is no verb of the bench"))
-                .at(words_span, "unknown verb");
+            let diagnostic =
+                Diagnostic::error("Q0308", format!("`{text}` is no verb of the bench"))
+                    .at(words_span, "unknown verb");
             self.report(match near.first() {
-                Some(best) => {
-                    diagnostic.help(format!("write `{best}`")).edit(words_span, best.clone())
-                }
+                Some(best) => diagnostic
+                    .help(format!("write `{best}`"))
+                    .edit(words_span, best.clone()),
                 None => diagnostic.help("known: removable, dissolves, swells, is unaffected"),
             });
             return None;
@@ -236,15 +251,16 @@ impl Resolver<'_> {
             },
             (Holds::Measure(dimension) | Holds::MeasureOrText(dimension), Value::Mix(mix)) => {
                 self.report(
-                    Diagnostic::error("Q0402", format!("`{}` wants {}", field.key, dimension.name()))
-                        .at(mix.span, "not a number")
-                        .help(format!("units: {}", units_of(dimension).join(", "))),
+                    Diagnostic::error(
+                        "Q0402",
+                        format!("`{}` wants {}", field.key, dimension.name()),
+                    )
+                    .at(mix.span, "not a number")
+                    .help(format!("units: {}", units_of(dimension).join(", "))),
                 );
                 None
             }
-            (_, value) => {
-                Some(CheckedTest::Word(field, value_text(value, self.text)))
-            }
+            (_, value) => Some(CheckedTest::Word(field, value_text(value, self.text))),
         }
     }
 
@@ -263,7 +279,11 @@ impl Resolver<'_> {
         let wrong = if quantity.unit.is_none() {
             "the unit is missing".to_owned()
         } else {
-            format!("`{}` is {}", quantity.literal, quantity.unit.dimension().name())
+            format!(
+                "`{}` is {}",
+                quantity.literal,
+                quantity.unit.dimension().name()
+            )
         };
         let help = if units.is_empty() {
             format!("`{}` is a bare number: {}", field.key, field.meaning)
@@ -291,9 +311,9 @@ impl Resolver<'_> {
             let diagnostic = Diagnostic::error("Q0313", format!("no field is called `{text}`"))
                 .at(span, "unknown field");
             self.report(match near.first() {
-                Some(best) => {
-                    diagnostic.help(format!("write `{best}`")).edit(span, (*best).to_owned())
-                }
+                Some(best) => diagnostic
+                    .help(format!("write `{best}`"))
+                    .edit(span, (*best).to_owned()),
                 None => {
                     let all: Vec<&str> = FIELDS.iter().map(|f| f.key).collect();
                     diagnostic.help(format!("fields: {}", all.join(", ")))
@@ -333,5 +353,8 @@ fn value_text(value: &Value, text: &str) -> String {
 /// Whether a response counts as removable by the liquid alone or with a tool after it.
 #[must_use]
 pub fn is_removal(response: Response) -> bool {
-    matches!(response, Response::Dissolves | Response::PartlyDissolves | Response::Swells)
+    matches!(
+        response,
+        Response::Dissolves | Response::PartlyDissolves | Response::Swells
+    )
 }

@@ -9,11 +9,11 @@ mod things;
 
 use std::collections::BTreeSet;
 
-pub use condition::is_removal;
 pub use checked::{
     Checked, CheckedCondition, CheckedFind, CheckedIdentify, CheckedQuery, CheckedRemove,
     CheckedTest, CheckedThing, Compare, What,
 };
+pub use condition::is_removal;
 
 use crate::diag::{Diagnostic, Severity};
 use crate::lang::ast::{self, File, Query};
@@ -58,7 +58,11 @@ pub fn resolve(
             resolver.bindings.insert(name.text.clone());
         }
     }
-    if resolver.diagnostics.iter().any(|d| d.severity == Severity::Error) {
+    if resolver
+        .diagnostics
+        .iter()
+        .any(|d| d.severity == Severity::Error)
+    {
         Err(resolver.diagnostics)
     } else {
         Ok(out)
@@ -82,9 +86,15 @@ impl Resolver<'_> {
     fn binding(&mut self, name: &ast::Word) {
         if !self.library.named(&name.text, None).is_empty() {
             self.report(
-                Diagnostic::error("Q0303", format!("`{}` is already a name of the corpus", name.text))
-                    .at(name.span, "taken")
-                    .help(format!("write another word, for example `my_{}`", name.text)),
+                Diagnostic::error(
+                    "Q0303",
+                    format!("`{}` is already a name of the corpus", name.text),
+                )
+                .at(name.span, "taken")
+                .help(format!(
+                    "write another word, for example `my_{}`",
+                    name.text
+                )),
             );
         } else if self.bindings.contains(&name.text) {
             self.report(
@@ -252,11 +262,13 @@ impl Resolver<'_> {
             return;
         }
         if let Some((_, index)) = self.library.named(&text, Some(Kind::Agent)).first() {
-            out.without_agents.extend(self.library.id(Kind::Agent, *index).map(str::to_owned));
+            out.without_agents
+                .extend(self.library.id(Kind::Agent, *index).map(str::to_owned));
             return;
         }
         if let Some((_, index)) = self.library.named(&text, Some(Kind::Method)).first() {
-            out.without_methods.extend(self.library.id(Kind::Method, *index).map(str::to_owned));
+            out.without_methods
+                .extend(self.library.id(Kind::Method, *index).map(str::to_owned));
             return;
         }
         self.unknown_name(name, &[Kind::Agent, Kind::Method]);

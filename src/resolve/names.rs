@@ -23,7 +23,11 @@ impl Resolver<'_> {
     /// Reports an unknown name, with the nearest names of the kinds that would do.
     pub(super) fn unknown_name(&mut self, name: &Name, kinds: &[Kind]) {
         let text = name.text();
-        let what = kinds.iter().map(|k| k.noun()).collect::<Vec<_>>().join(" or ");
+        let what = kinds
+            .iter()
+            .map(|k| k.noun())
+            .collect::<Vec<_>>()
+            .join(" or ");
         let mut diagnostic = Diagnostic::error("Q0301", format!("no {what} is called `{text}`"))
             .at(name.span, format!("unknown {what}"));
         if let Some((words, number)) = name.before_number() {
@@ -33,7 +37,9 @@ impl Resolver<'_> {
                 let text = number.slice(self.text);
                 self.report(
                     diagnostic
-                        .help(format!("a number after a name goes in parentheses: {shorter} ({text})"))
+                        .help(format!(
+                            "a number after a name goes in parentheses: {shorter} ({text})"
+                        ))
                         .edit(name.span, format!("{shorter} ({text})")),
                 );
                 return;
@@ -41,14 +47,18 @@ impl Resolver<'_> {
         }
         let others = self.library.named(&text, None);
         if let Some((kind, _)) = others.first() {
-            diagnostic =
-                diagnostic.note(format!("`{text}` is the name of a {}", kind.noun()));
+            diagnostic = diagnostic.note(format!("`{text}` is the name of a {}", kind.noun()));
         }
         let near = self.nearest(&text, kinds);
         self.report(match near.first() {
             Some(best) => {
-                let rest = near[1..].iter().map(|n| format!(", or `{n}`")).collect::<String>();
-                diagnostic.help(format!("write `{best}`{rest}")).edit(name.span, best.clone())
+                let rest = near[1..]
+                    .iter()
+                    .map(|n| format!(", or `{n}`"))
+                    .collect::<String>();
+                diagnostic
+                    .help(format!("write `{best}`{rest}"))
+                    .edit(name.span, best.clone())
             }
             None => diagnostic.help(format!("`palinode find {what}` lists what there is")),
         });
@@ -80,26 +90,42 @@ impl Resolver<'_> {
     pub(super) fn what(&mut self, name: &Name) -> Option<What> {
         let text = name.text();
         if self.bindings.contains(&text) {
-            return Some(What { binding: Some(text), ..What::default() });
+            return Some(What {
+                binding: Some(text),
+                ..What::default()
+            });
         }
         let folded = fold(&text);
-        if let Some(role) =
-            Role::ALL.iter().find(|r| fold(r.word()) == folded || fold(r.word()) + "s" == folded)
+        if let Some(role) = Role::ALL
+            .iter()
+            .find(|r| fold(r.word()) == folded || fold(r.word()) + "s" == folded)
         {
-            return Some(What { roles: vec![*role], ..What::default() });
+            return Some(What {
+                roles: vec![*role],
+                ..What::default()
+            });
         }
         let materials = self.library.named(&text, Some(Kind::Material));
         if let Some((_, index)) = materials.first() {
-            return Some(What { among: vec![*index], ..What::default() });
+            return Some(What {
+                among: vec![*index],
+                ..What::default()
+            });
         }
         let speech = self.library.speech();
         if let Some((_, roles)) = speech.nouns.iter().find(|(words, _)| *words == folded) {
             let roles = roles.iter().filter_map(|r| Role::parse(r)).collect();
-            return Some(What { roles, ..What::default() });
+            return Some(What {
+                roles,
+                ..What::default()
+            });
         }
         if let Some((_, index)) = self.library.named(&text, Some(Kind::Family)).first() {
             let id = self.library.id(Kind::Family, *index)?.to_owned();
-            return Some(What { families: vec![id], ..What::default() });
+            return Some(What {
+                families: vec![id],
+                ..What::default()
+            });
         }
         // "natural resin varnish": a family or material with a noun after it.
         if name.words.len() > 1 && !name.quoted {
@@ -123,8 +149,9 @@ impl Resolver<'_> {
             }
             let _ = head;
         }
-        let diagnostic = Diagnostic::error("Q0301", format!("no material or kind is called `{text}`"))
-            .at(name.span, "unknown material");
+        let diagnostic =
+            Diagnostic::error("Q0301", format!("no material or kind is called `{text}`"))
+                .at(name.span, "unknown material");
         let mut candidates = self.nearest(&text, &[Kind::Material, Kind::Family]);
         let nouns: Vec<&str> = Role::ALL.iter().map(|r| r.word()).collect();
         candidates.extend(did_you_mean(&folded, nouns).into_iter().map(str::to_owned));
@@ -136,9 +163,13 @@ impl Resolver<'_> {
         };
         self.report(match candidates.first() {
             Some(best) => {
-                let rest =
-                    candidates[1..].iter().map(|n| format!(", or `{n}`")).collect::<String>();
-                diagnostic.help(format!("write `{best}`{rest}")).edit(name.span, best.clone())
+                let rest = candidates[1..]
+                    .iter()
+                    .map(|n| format!(", or `{n}`"))
+                    .collect::<String>();
+                diagnostic
+                    .help(format!("write `{best}`{rest}"))
+                    .edit(name.span, best.clone())
             }
             None => diagnostic.help(
                 "write a kind (coating, adhesive, consolidant, fill, overpaint, deposit), a \
@@ -167,8 +198,7 @@ impl Resolver<'_> {
         let mut wanted: Vec<&str> = parts.iter().map(String::as_str).collect();
         wanted.sort_unstable();
         for index in 0..self.library.count(Kind::Agent) {
-            let Some(crate::model::Record::Agent(agent)) =
-                self.library.record(Kind::Agent, index)
+            let Some(crate::model::Record::Agent(agent)) = self.library.record(Kind::Agent, index)
             else {
                 continue;
             };
@@ -183,9 +213,12 @@ impl Resolver<'_> {
             }
         }
         self.report(
-            Diagnostic::error("Q0302", format!("no mixture of {} is recorded", parts.join(" and ")))
-                .at(span, "unrecorded mixture")
-                .help("give each liquid an observation of its own, or add the mixture to `solvents`"),
+            Diagnostic::error(
+                "Q0302",
+                format!("no mixture of {} is recorded", parts.join(" and ")),
+            )
+            .at(span, "unrecorded mixture")
+            .help("give each liquid an observation of its own, or add the mixture to `solvents`"),
         );
         None
     }

@@ -44,7 +44,14 @@ const DENIED: f64 = 0.02;
 /// Tests that adjectives speak of, in the order of trial.
 const LOOKS: [&str; 4] = ["colour", "texture", "lens", "hardness"];
 const FEELS: [&str; 3] = ["hardness", "texture", "colour"];
-const STATES: [&str; 6] = ["hardness", "texture", "colour", "lens", "needle", "vapour-ph"];
+const STATES: [&str; 6] = [
+    "hardness",
+    "texture",
+    "colour",
+    "lens",
+    "needle",
+    "vapour-ph",
+];
 
 impl Resolver<'_> {
     /// Everything that was seen of the unknown.
@@ -95,14 +102,18 @@ impl Resolver<'_> {
             let folded = fold(&first.text);
             if let Some(belief) = self.library.speech().belief(&folded) {
                 circumstances.belief *= belief;
-            } else if !matches!(folded.as_str(), "it" | "also" | "quite" | "very") || words.len() == 1 {
+            } else if !matches!(folded.as_str(), "it" | "also" | "quite" | "very")
+                || words.len() == 1
+            {
                 break;
             }
             words.remove(0);
         }
         let folded: Vec<String> = words.iter().map(|w| fold(&w.text)).collect();
         if denied && folded == ["tried"] {
-            self.notes.push(format!("\"{text}\": not tried says nothing, and was left out"));
+            self.notes.push(format!(
+                "\"{text}\": not tried says nothing, and was left out"
+            ));
             return None;
         }
         let object = self.object(it)?;
@@ -111,7 +122,10 @@ impl Resolver<'_> {
     }
 
     /// What stands after the small words: a test or a liquid; `Some(None)` when nothing does.
-    #[allow(clippy::option_option, reason = "the outer one says that a diagnostic was reported")]
+    #[allow(
+        clippy::option_option,
+        reason = "the outer one says that a diagnostic was reported"
+    )]
     fn object(&mut self, it: &ast::Observation) -> Option<Option<Object>> {
         let mut found = None;
         for phrase in &it.phrases {
@@ -183,7 +197,9 @@ impl Resolver<'_> {
     ) -> Option<Seen> {
         let framed = self.frame(folded);
         let rest = framed.as_ref().map_or(folded, |(_, k)| &folded[*k..]);
-        let span = words.first().map_or(it.span, |w| w.span.to(words[words.len() - 1].span));
+        let span = words
+            .first()
+            .map_or(it.span, |w| w.span.to(words[words.len() - 1].span));
         let frame = framed.as_ref().map(|(f, _)| f.clone());
         if let Some(frame) = &frame
             && frame.of == "liquid"
@@ -231,9 +247,8 @@ impl Resolver<'_> {
                     if let Some((_, index)) = self.library.named(&plain, Some(Kind::Agent)).first()
                     {
                         let id = self.library.id(Kind::Agent, *index)?.to_owned();
-                        self.notes.push(format!(
-                            "\"{plain}\": read with the verb before it"
-                        ));
+                        self.notes
+                            .push(format!("\"{plain}\": read with the verb before it"));
                         return Some(liquid(&id, &frame, denied));
                     }
                 }
@@ -317,7 +332,11 @@ impl Resolver<'_> {
     ) -> Option<Seen> {
         let all = self.outcomes_of(test);
         let seen = |weights| {
-            Some(Seen { feature: test.to_owned(), liquid: false, weights })
+            Some(Seen {
+                feature: test.to_owned(),
+                liquid: false,
+                weights,
+            })
         };
         let kind = frame.map_or("", |f| f.of.as_str());
         if kind == "positive" || kind == "negative" {
@@ -330,7 +349,10 @@ impl Resolver<'_> {
             };
             return seen(weights);
         }
-        if let Some(weights) = self.outcome(test, rest).or_else(|| self.outcome(test, folded)) {
+        if let Some(weights) = self
+            .outcome(test, rest)
+            .or_else(|| self.outcome(test, folded))
+        {
             return seen(deny(weights, denied, &all));
         }
         if let Some(frame) = frame
@@ -393,12 +415,15 @@ impl Resolver<'_> {
             .collect();
         let said = words.concat();
         let near = did_you_mean(&said, verbs.iter().map(String::as_str));
-        let diagnostic = Diagnostic::error("Q0308", format!("`{}` is no verb of the bench", words.join(" ")))
-            .at(span, "unknown verb");
+        let diagnostic = Diagnostic::error(
+            "Q0308",
+            format!("`{}` is no verb of the bench", words.join(" ")),
+        )
+        .at(span, "unknown verb");
         self.report(match near.first() {
-            Some(best) => {
-                diagnostic.help(format!("write `{best}`")).edit(span, (*best).to_owned())
-            }
+            Some(best) => diagnostic
+                .help(format!("write `{best}`"))
+                .edit(span, (*best).to_owned()),
             None => diagnostic.help(
                 "known: dissolves, partly dissolves, swells, softens, is unaffected by, whitens, \
                  does not dissolve",
@@ -422,10 +447,16 @@ impl Resolver<'_> {
             );
         }
         let near = did_you_mean(&said, vocabulary.iter().map(String::as_str));
-        let shown = if words.is_empty() { span.slice(self.text).to_owned() } else { words.join(" ") };
-        let diagnostic =
-            Diagnostic::error("Q0309", format!("`{shown}` is no outcome of {}", tests.join(", ")))
-                .at(span, "unknown outcome");
+        let shown = if words.is_empty() {
+            span.slice(self.text).to_owned()
+        } else {
+            words.join(" ")
+        };
+        let diagnostic = Diagnostic::error(
+            "Q0309",
+            format!("`{shown}` is no outcome of {}", tests.join(", ")),
+        )
+        .at(span, "unknown outcome");
         let known: Vec<String> = tests.iter().flat_map(|t| self.outcomes_of(t)).collect();
         self.report(match near.first() {
             Some(best) => diagnostic.help(format!("write `{best}`")),
@@ -434,12 +465,19 @@ impl Resolver<'_> {
     }
 
     fn has_feature(&self, test: &str) -> bool {
-        self.library.table().features.iter().any(|f| f.id == test && !f.liquid)
+        self.library
+            .table()
+            .features
+            .iter()
+            .any(|f| f.id == test && !f.liquid)
     }
 
     fn outcomes_of(&self, test: &str) -> Vec<String> {
         let table = self.library.table();
-        table.feature(test).map(|f| table.features[f].outcomes.clone()).unwrap_or_default()
+        table
+            .feature(test)
+            .map(|f| table.features[f].outcomes.clone())
+            .unwrap_or_default()
     }
 
     /// Outcomes of a test that words name: the longest run of words that is an outcome, or that
@@ -453,7 +491,10 @@ impl Resolver<'_> {
                 if let Some(hit) = outcomes.iter().find(|o| fold(o) == said) {
                     return Some(vec![(hit.clone(), 1.0)]);
                 }
-                let other = speech.outcomes.iter().find(|(t, w, _)| t == test && *w == said);
+                let other = speech
+                    .outcomes
+                    .iter()
+                    .find(|(t, w, _)| t == test && *w == said);
                 if let Some((_, _, weights)) = other {
                     return Some(weights.clone());
                 }
@@ -487,8 +528,7 @@ impl Resolver<'_> {
                 }
                 Some(NoteValue::Quantity(measure) | NoteValue::Ratio(measure)) => {
                     if measure.value.unit.dimension() == Dimension::TIME {
-                        out.minutes =
-                            measure.value.base(Reading::Point).map(|b| b.high / 60.0);
+                        out.minutes = measure.value.base(Reading::Point).map(|b| b.high / 60.0);
                     }
                     if text.is_empty() {
                         continue;
@@ -513,7 +553,8 @@ impl Resolver<'_> {
             } else if text.starts_with("zone") || text.starts_with("area") {
                 out.zone = text;
             } else if note.negated.is_some() && text == "tried" {
-                self.notes.push("not tried says nothing, and was left out".to_owned());
+                self.notes
+                    .push("not tried says nothing, and was left out".to_owned());
                 return None;
             } else {
                 let mut vocabulary: Vec<&str> = speech
@@ -574,7 +615,10 @@ impl Resolver<'_> {
                 .outcomes
                 .iter()
                 .map(|o| {
-                    seen.weights.iter().find(|(w, _)| w == o).map_or(0.0, |(_, weight)| *weight)
+                    seen.weights
+                        .iter()
+                        .find(|(w, _)| w == o)
+                        .map_or(0.0, |(_, weight)| *weight)
                 })
                 .collect()
         });
@@ -611,7 +655,9 @@ impl Resolver<'_> {
         for it in list {
             let text = it.span.slice(self.text).trim().to_owned();
             let (subject, denied) = self.subject(it);
-            let Some(object) = self.object(it) else { continue };
+            let Some(object) = self.object(it) else {
+                continue;
+            };
             let folded: Vec<String> = it.words.iter().map(|w| fold(&w.text)).collect();
             let span = it.words.first().map_or(it.span, |w| w.span);
             let Some(Object::Liquid(agent)) = object else {
@@ -669,8 +715,11 @@ impl Resolver<'_> {
 
     /// Whom a result speaks of, and whether it is denied.
     fn subject(&self, it: &ast::Observation) -> (String, bool) {
-        let mut words: Vec<&str> =
-            it.lead.iter().flat_map(|l| l.words.iter().map(|w| w.text.as_str())).collect();
+        let mut words: Vec<&str> = it
+            .lead
+            .iter()
+            .flat_map(|l| l.words.iter().map(|w| w.text.as_str()))
+            .collect();
         if matches!(words.last().copied(), Some("does" | "do" | "was" | "has")) {
             words.pop();
         }
@@ -692,7 +741,11 @@ fn liquid(agent: &str, frame: &Frame, denied: bool) -> Seen {
     } else {
         frame.outcomes.clone()
     };
-    Seen { feature: agent.to_owned(), liquid: true, weights }
+    Seen {
+        feature: agent.to_owned(),
+        liquid: true,
+        weights,
+    }
 }
 
 /// What is left when outcomes are denied.
@@ -702,7 +755,10 @@ fn deny(weights: Vec<(String, f64)>, denied: bool, all: &[String]) -> Vec<(Strin
     }
     all.iter()
         .map(|o| {
-            let said = weights.iter().find(|(w, _)| w == o).map_or(0.0, |(_, n)| *n);
+            let said = weights
+                .iter()
+                .find(|(w, _)| w == o)
+                .map_or(0.0, |(_, n)| *n);
             (o.clone(), (1.0 - said).max(DENIED))
         })
         .collect()

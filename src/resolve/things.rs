@@ -39,8 +39,7 @@ impl Resolver<'_> {
         let text = fold(&words(note));
         if let Some(NoteValue::Quantity(measure)) = &note.value {
             if measure.value.unit.dimension() == Dimension::LENGTH {
-                out.depth_mm =
-                    measure.value.base(Reading::Point).map(|b| 1000.0 * b.high);
+                out.depth_mm = measure.value.base(Reading::Point).map(|b| 1000.0 * b.high);
             } else {
                 self.report(
                     Diagnostic::error("Q0402", "a depth wants a length")
@@ -101,9 +100,9 @@ impl Resolver<'_> {
         let diagnostic = Diagnostic::error("Q0304", format!("`{text}` says nothing here"))
             .at(note.span, "unknown note");
         self.report(match near.first() {
-            Some(best) => {
-                diagnostic.help(format!("write `{best}`")).edit(note.span, (*best).to_owned())
-            }
+            Some(best) => diagnostic
+                .help(format!("write `{best}`"))
+                .edit(note.span, (*best).to_owned()),
             None => diagnostic.help(known.to_owned()),
         });
     }
@@ -125,7 +124,10 @@ impl Resolver<'_> {
                 .copied()
                 .find(|c| fold(c.word()) == text)
                 .or_else(|| {
-                    self.library.speech().note("condition", &text).and_then(Condition::parse)
+                    self.library
+                        .speech()
+                        .note("condition", &text)
+                        .and_then(Condition::parse)
                 });
             match condition {
                 Some(condition) if note.negated.is_none() => {
@@ -160,7 +162,12 @@ impl Resolver<'_> {
         let Some(Record::Layer(layer)) = self.library.record(Kind::Layer, index) else {
             return None;
         };
-        Some(SceneLayer { layer, called: plain, conditions, tried: Vec::new() })
+        Some(SceneLayer {
+            layer,
+            called: plain,
+            conditions,
+            tried: Vec::new(),
+        })
     }
 
     fn layer_named(&mut self, name: &ast::Name) -> Option<usize> {

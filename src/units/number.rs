@@ -92,6 +92,9 @@ pub fn scan(text: &str) -> Option<Result<Scanned, Fault>> {
         None if text.starts_with("..") => (None, 0),
         None if starts_bare_point(text) => {
             let length = 1 + digits(&text[1..]);
+            if starts_bare_point(&text[length..]) {
+                return Some(fault(FaultKind::Points, points(text, length)));
+            }
             return Some(fault(FaultKind::BarePoint, length));
         }
         None => return None,
@@ -124,12 +127,7 @@ pub fn scan(text: &str) -> Option<Result<Scanned, Fault>> {
             let second = end(&text[at + dash..]).map_or(0, |(_, length)| length);
             Some(fault(FaultKind::Hyphen, at + dash + second))
         }
-        Some('.') if digit_then => {
-            while text[at..].starts_with('.') && digits(&text[at + 1..]) > 0 {
-                at += 1 + digits(&text[at + 1..]);
-            }
-            Some(fault(FaultKind::Points, at))
-        }
+        Some('.') if digit_then => Some(fault(FaultKind::Points, points(text, at))),
         Some(':') if digit_then => Some(ratio(text, value, at)),
         _ if at > MOST_DIGITS => Some(fault(FaultKind::Long, at)),
         _ => Some(Ok(Scanned {
@@ -181,6 +179,14 @@ fn end(text: &str) -> Option<(End, usize)> {
 fn starts_bare_point(text: &str) -> bool {
     text.strip_prefix('.')
         .is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit()))
+}
+
+/// Where a run of points and digits that goes on at `at` ends.
+fn points(text: &str, mut at: usize) -> usize {
+    while starts_bare_point(&text[at..]) {
+        at += 1 + digits(&text[at + 1..]);
+    }
+    at
 }
 
 fn digits(text: &str) -> usize {

@@ -1,1 +1,35 @@
+//! The one integration-test binary.
+#![allow(
+    clippy::unwrap_used,
+    clippy::print_stdout,
+    missing_docs,
+    reason = "tests"
+)]
 
+mod cases;
+mod cli;
+mod diag;
+mod engines;
+mod grammar;
+mod lang;
+mod layering;
+mod mistakes;
+mod random;
+mod units;
+
+/// A test file that nobody lists here would never run.
+#[test]
+fn no_test_file_is_forgotten() {
+    let here = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/it");
+    let listed = std::fs::read_to_string(here.join("main.rs")).unwrap();
+    for entry in std::fs::read_dir(here).unwrap() {
+        let path = entry.unwrap().path();
+        let stem = path.file_stem().unwrap().to_string_lossy().into_owned();
+        if stem != "main" && path.extension().is_some_and(|e| e == "rs") {
+            assert!(
+                listed.contains(&format!("mod {stem};")),
+                "{stem} is not listed in main.rs"
+            );
+        }
+    }
+}

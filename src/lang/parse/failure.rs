@@ -13,94 +13,10 @@ use crate::units::foreign_unit;
 
 use super::input::{Miss, Tokens};
 use super::report::{no_unit, touching};
+use super::swap::SWAPS;
 
 /// Most things listed after "expected".
 const MOST_LISTED: usize = 8;
-
-/// What is typed, what is meant, and what to say of it. The first row whose
-/// first two members fit is taken.
-const SWAPS: &[(&str, Expected, &str)] = &[
-    (
-        ",",
-        Expected::Keyword(Keyword::And),
-        "`and` joins conditions; a comma joins members of a list",
-    ),
-    (
-        ",",
-        Expected::Keyword(Keyword::To),
-        "`to` stands before the other side of a join, `over` before the layer beneath",
-    ),
-    (
-        ",",
-        Expected::Keyword(Keyword::Over),
-        "`over` lists layers from the top down",
-    ),
-    (
-        ",",
-        Expected::Sign("+"),
-        "`+` joins liquids to a mixture: `ethanol + acetone 1:1`",
-    ),
-    (
-        "and",
-        Expected::Sign(","),
-        "a comma joins members of a list; `and` joins conditions",
-    ),
-    (
-        "and",
-        Expected::Sign("+"),
-        "`+` joins liquids to a mixture: `ethanol + acetone 1:1`",
-    ),
-    (
-        "over",
-        Expected::Keyword(Keyword::On),
-        "`on` says what it sits on, `over` what lies beneath that",
-    ),
-    (
-        "from",
-        Expected::Keyword(Keyword::On),
-        "`on` says what it sits on",
-    ),
-    (
-        "on",
-        Expected::Keyword(Keyword::From),
-        "`from` says what it comes off",
-    ),
-    (
-        "on",
-        Expected::Keyword(Keyword::Over),
-        "`over` lists layers from the top down",
-    ),
-    (
-        "on",
-        Expected::Keyword(Keyword::For),
-        "`for` says where it goes",
-    ),
-    (
-        "with",
-        Expected::Keyword(Keyword::In),
-        "`in` stands before what it is dissolved in",
-    ),
-    (
-        "for",
-        Expected::Keyword(Keyword::During),
-        "`during` stands before the time it takes",
-    ),
-    (
-        "without",
-        Expected::Keyword(Keyword::Sparing),
-        "`sparing` stands before what the blend must not touch",
-    ),
-    (
-        "with",
-        Expected::Keyword(Keyword::Using),
-        "`using` stands before the liquids at hand",
-    ),
-    (
-        "by",
-        Expected::Keyword(Keyword::Rank),
-        "`rank by` orders the answer",
-    ),
-];
 
 /// Turns a failed parse into a diagnostic.
 pub(super) fn failure(input: Tokens<'_>, error: nom::Err<Miss>) -> Diagnostic {
@@ -292,12 +208,15 @@ impl Place<'_> {
                     .help("as many closing parentheses as opening ones");
                 Some(self.mended(error, found.span, ""))
             }
-            (None, Some(open)) if self.wants(Expected::Sign(")")) => {
+            (found, Some(open)) if self.wants(Expected::Sign(")")) => {
+                let end = Span::at(self.before?.span.end as usize);
                 let error = Diagnostic::error("Q0216", "a parenthesis is not closed")
-                    .at(self.span(), "wants `)`")
+                    .at(end, "wants `)`")
                     .and_at(open, "opened here")
                     .help("`)` after the last word of the parenthesis");
-                Some(self.mended(error, self.span(), ")"))
+                let error = self.mended(error, end, ")");
+                // A word that does not fit may be at fault in another way.
+                (found.is_none() || error.edit.is_some()).then_some(error)
             }
             _ => None,
         }
@@ -403,6 +322,16 @@ impl Place<'_> {
             _ => Diagnostic::error("Q0206", format!("`{word}` does not fit here")),
         };
         let error = error.at(found.span, self.list());
+        if matches!(word.as_str(), "and" | "or")
+            && self.wants(Expected::Sign("+"))
+            && self.wants(Expected::Sign(","))
+        {
+            // A mixture, or two tests: neither is guessed at.
+            return error.help(
+                "each observation by itself: `dissolves in ethanol, dissolves in acetone`; \
+                 a mixture with `+`: `dissolves in ethanol + acetone`",
+            );
+        }
         let swap = SWAPS
             .iter()
             .find(|(typed, meant, _)| *typed == word && self.wants(*meant));

@@ -99,8 +99,9 @@ impl<'a> Found<'a> {
 
     fn value(&mut self, value: &'a Value) {
         self.values.push(value);
-        if let Value::Quantity(measure) = value {
-            self.measures.push(measure);
+        match value {
+            Value::Quantity(measure) => self.measures.push(measure),
+            Value::Mix(mix) => self.measures.extend(&mix.strength),
         }
     }
 

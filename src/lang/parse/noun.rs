@@ -12,7 +12,7 @@ use crate::lang::ast::{
 use crate::lang::expected::{Expected, Role};
 use crate::lang::reserved::Keyword;
 use crate::lang::token::TokenKind;
-use crate::span::Spanned;
+use crate::span::{Span, Spanned};
 
 use super::input::{Parsed, Tokens};
 use super::terminal::{comma, keyword, name, quantity, ratio, sign, text, words};
@@ -62,21 +62,33 @@ pub(super) fn notes(input: Tokens<'_>) -> Parsed<'_, Vec<Note>> {
     .parse(input)
 }
 
+/// The parts of a note: `not`, lead, small word, words, value.
+type NoteParts = (
+    Option<Span>,
+    Vec<Word>,
+    Option<Spanned<Prep>>,
+    Vec<Word>,
+    Option<NoteValue>,
+);
+
 fn note(input: Tokens<'_>) -> Parsed<'_, Note> {
-    let negated = map(
+    let denied = map(
         (keyword(Keyword::Not), words(Role::Note)),
-        |(not, words)| (None, Some(not), words, None),
+        |(not, words)| (Some(not), Vec::new(), None, words, None),
     );
-    let described = map(
-        (opt(prep), words(Role::Note), opt(note_value)),
-        |(prep, words, value)| (prep, None, words, value),
+    // The longest form comes first: the others are its beginnings.
+    let tied = map(
+        (opt(words(Role::Note)), prep, described),
+        |(lead, prep, (words, value))| (None, lead.unwrap_or_default(), Some(prep), words, value),
     );
-    let bare = map((opt(prep), note_value), |(prep, value)| {
-        (prep, None, Vec::<Word>::new(), Some(value))
+    let plain = map(described, |(words, value)| {
+        (None, Vec::new(), None, words, value)
     });
-    let (rest, (prep, negated, words, value)) = alt((negated, described, bare)).parse(input)?;
+    let (rest, parts): (_, NoteParts) = alt((denied, tied, plain)).parse(input)?;
+    let (negated, lead, prep, words, value) = parts;
     let span = input.span_to(rest);
     let note = Note {
+        lead,
         prep,
         negated,
         words,
@@ -84,6 +96,21 @@ fn note(input: Tokens<'_>) -> Parsed<'_, Note> {
         span,
     };
     Ok((rest, note))
+}
+
+/// Words, a value, or both: `deep joint 12 mm`, `12 mm deep`.
+fn described(input: Tokens<'_>) -> Parsed<'_, (Vec<Word>, Option<NoteValue>)> {
+    alt((
+        (words(Role::Note), opt(note_value)),
+        map((quantity, opt(words(Role::Note))), |(quantity, words)| {
+            (
+                words.unwrap_or_default(),
+                Some(NoteValue::Quantity(quantity)),
+            )
+        }),
+        map(note_value, |value| (Vec::new(), Some(value))),
+    ))
+    .parse(input)
 }
 
 fn note_value(input: Tokens<'_>) -> Parsed<'_, NoteValue> {
@@ -118,8 +145,13 @@ pub(super) fn mix<'a>(role: Role) -> impl Fn(Tokens<'a>) -> Parsed<'a, Mix> {
     move |input| {
         let names = separated_list1(sign(TokenKind::Plus), name(role));
         let (rest, (names, ratio)) = (names, opt(ratio)).parse(input)?;
-        let span = input.span_to(rest);
-        Ok((rest, Mix { names, ratio, span }))
+        let mix = Mix {
+            strength: None,
+            names,
+            ratio,
+            span: input.span_to(rest),
+        };
+        Ok((rest, mix))
     }
 }
 
@@ -132,9 +164,27 @@ pub(super) fn agent<'a>(role: Role) -> impl Fn(Tokens<'a>) -> Parsed<'a, Agent> 
     }
 }
 
-/// A quantity or a mix.
+/// A quantity, a mix, or a mix with its strength before it.
 pub(super) fn value<'a>(role: Role) -> impl Fn(Tokens<'a>) -> Parsed<'a, Value> {
-    move |input| alt((map(quantity, Value::Quantity), map(mix(role), Value::Mix))).parse(input)
+    move |input| {
+        let (rest, (strength, mix)) = alt((
+            map((quantity, opt(mix(role))), |(quantity, mix)| {
+                (Some(quantity), mix)
+            }),
+            map(mix(role), |mix| (None, Some(mix))),
+        ))
+        .parse(input)?;
+        let value = match (strength, mix) {
+            (strength, Some(mix)) => Value::Mix(Mix {
+                strength,
+                span: input.span_to(rest),
+                ..mix
+            }),
+            (Some(quantity), None) => Value::Quantity(quantity),
+            (None, None) => return input.miss(Expected::Quantity),
+        };
+        Ok((rest, value))
+    }
 }
 
 /// A small word and one value.

@@ -46,10 +46,13 @@ fn observation(input: Tokens<'_>) -> Parsed<'_, Observation> {
     Ok((rest, observation))
 }
 
-/// `is unaffected`, `glaze is not attacked`, `surface ph is 8.5`.
+/// `is unaffected`, `glaze is not attacked`, `surface ph is 8.5`, `is 2 mm
+/// thick`.
 fn stated(input: Tokens<'_>) -> Parsed<'_, Core> {
     let state = alt((
-        map(quantity, |quantity| (Vec::new(), Some(quantity))),
+        map((quantity, opt(words(Role::State))), |(quantity, words)| {
+            (words.unwrap_or_default(), Some(quantity))
+        }),
         map(words(Role::State), |words| (words, None)),
     ));
     map(

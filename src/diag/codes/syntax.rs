@@ -1,74 +1,8 @@
-//! The register of codes: one table, a page to each.
-//!
-//! A code is never given a second meaning. New ones are added at the end of
-//! their area; a test holds that the table is sorted, that every page has its
-//! examples, and that the examples behave.
+//! Codes of spelling and syntax.
 
-/// One code with its page.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct CodeEntry {
-    /// The code: a letter for the source (`Q` query, `K` corpus), two digits
-    /// for the area, two for the mistake.
-    pub code: &'static str,
-    /// What it is, in a few words.
-    pub title: &'static str,
-    /// One paragraph: why it is a mistake, and what to do.
-    pub page: &'static str,
-    /// A text that earns the code; `None` where none is short enough.
-    pub wrong: Option<&'static str>,
-    /// The same put right.
-    pub right: Option<&'static str>,
-}
+use super::{CodeEntry, bare, entry};
 
-/// Areas of the register: the first three characters of a code.
-pub const AREAS: &[(&str, &str)] = &[
-    ("K01", "the corpus: shape of records"),
-    ("Q01", "spelling: signs, numbers, quotations"),
-    ("Q02", "syntax: how a sentence is built"),
-    (
-        "Q03",
-        "names: materials, layers, liquids, properties, verbs",
-    ),
-    ("Q04", "units and types"),
-    ("Q05", "evaluation"),
-];
-
-/// The page of a code; case does not count.
-#[must_use]
-pub fn code_entry(code: &str) -> Option<&'static CodeEntry> {
-    CODES
-        .iter()
-        .find(|entry| entry.code.eq_ignore_ascii_case(code))
-}
-
-const fn entry(
-    code: &'static str,
-    title: &'static str,
-    page: &'static str,
-    wrong: &'static str,
-    right: &'static str,
-) -> CodeEntry {
-    CodeEntry {
-        code,
-        title,
-        page,
-        wrong: Some(wrong),
-        right: Some(right),
-    }
-}
-
-const fn bare(code: &'static str, title: &'static str, page: &'static str) -> CodeEntry {
-    CodeEntry {
-        code,
-        title,
-        page,
-        wrong: None,
-        right: None,
-    }
-}
-
-/// Every code, sorted.
-pub const CODES: &[CodeEntry] = &[
+pub(super) const CODES: &[CodeEntry] = &[
     bare(
         "Q0101",
         "text too long",
@@ -293,13 +227,5 @@ pub const CODES: &[CodeEntry] = &[
         "Each parenthesis that is opened is closed in the same statement, and none is closed twice.",
         "remove shellac (film from oak",
         "remove shellac (film) from oak",
-    ),
-    entry(
-        "Q0401",
-        "no such unit",
-        "Units are written in one way, with capitals where they have them: `C`, `K`, `MPa`, `ml`. \
-         Imperial and shortened units are known, and refused with the unit to use.",
-        "prepare 250 ML of 8 % w/v isinglass",
-        "prepare 250 ml of 8 % w/v isinglass",
     ),
 ];

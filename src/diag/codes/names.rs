@@ -1,0 +1,143 @@
+//! Codes of names, units, types and evaluation.
+
+use super::{CodeEntry, bare, entry};
+
+pub(super) const CODES: &[CodeEntry] = &[
+    entry(
+        "Q0301",
+        "no such name",
+        "The corpus knows no record of that name and of the kind that stands here. Case, accents, \
+         hyphens and spaces do not count; trade names and names in German, French, Italian and \
+         Spanish will do. A studio may add its own in a folder laid over the corpus.",
+        "identify shelac",
+        "identify shellac",
+    ),
+    entry(
+        "Q0302",
+        "mixture not recorded",
+        "Several liquids joined by `+` name a mixture, and only recorded mixtures have recorded \
+         effects. Give each liquid an observation of its own, or add the mixture to a studio folder.",
+        "identify coating that dissolves in ethanol + turpentine",
+        "identify coating that dissolves in ethanol, dissolves in turpentine",
+    ),
+    entry(
+        "Q0303",
+        "word already taken",
+        "The word after `let` names one thing in this text. It may not be a name of the corpus, \
+         which would then mean two things, nor stand after `let` twice.",
+        "let shellac = identify coating that looks brown; remove shellac from oak",
+        "let old = identify coating that looks brown; remove old from oak",
+    ),
+    entry(
+        "Q0304",
+        "note that says nothing here",
+        "Parentheses hold what the noun or the observation is like: where a material sits, whether \
+         it is later or original, its age; the state of a layer; the specimen of a test, the time, \
+         how sure it is, and whether a blank answered.",
+        "identify coating (flim) that looks brown",
+        "identify coating (film) that looks brown",
+    ),
+    entry(
+        "Q0305",
+        "observation with another subject",
+        "What stands after `that` is said of the unknown. Results on the layers beneath go in a \
+         `given` clause.",
+        "identify coating on glaze that glaze is unaffected by acetone",
+        "identify coating on glaze that looks brown given glaze is unaffected by acetone",
+    ),
+    entry(
+        "Q0306",
+        "observation without its object",
+        "The verb wants the liquid or the test that it speaks of.",
+        "identify coating that dissolves",
+        "identify coating that dissolves in ethanol",
+    ),
+    entry(
+        "Q0307",
+        "reading not in the corpus",
+        "The corpus holds outcomes in words for this test, not numbers. Name the outcome, or leave \
+         the reading out.",
+        "identify coating that is 2 mm",
+        "identify coating that is brittle",
+    ),
+    entry(
+        "Q0308",
+        "unknown verb of the bench",
+        "The verb is not one of those with which the corpus describes what a liquid does: \
+         dissolves, partly dissolves, swells, softens, is unaffected by, whitens, melts in.",
+        "identify coating that dissolvs in ethanol",
+        "identify coating that dissolves in ethanol",
+    ),
+    entry(
+        "Q0309",
+        "unknown outcome",
+        "The test has other outcomes. They stand in its record; common other words are known too.",
+        "identify coating that fluoresces oragne under uv",
+        "identify coating that fluoresces orange under uv",
+    ),
+    entry(
+        "Q0310",
+        "not in this stack",
+        "A result in `given` speaks of a layer of the stack, or of the unknown as `it`.",
+        "remove shellac from oak given glaze is unaffected by acetone",
+        "remove shellac from oak given oak is unaffected by acetone",
+    ),
+    entry(
+        "Q0311",
+        "unknown question about a field",
+        "The words that ask whether a field is recorded are `known` and `unknown`.",
+        "find adhesive where knwon(tg)",
+        "find adhesive where known(tg)",
+    ),
+    entry(
+        "Q0312",
+        "condition without its liquid",
+        "A condition on what a liquid does names the liquid.",
+        "find adhesive where removable with 5 ml",
+        "find adhesive where removable with ethanol",
+    ),
+    entry(
+        "Q0313",
+        "no such field",
+        "Records of this kind have no field of that name.",
+        "find adhesive where tgg > 30 C",
+        "find adhesive where tg > 30 C",
+    ),
+    entry(
+        "Q0401",
+        "no such unit",
+        "Units are written in one way, with capitals where they have them: `C`, `K`, `MPa`, `ml`. \
+         Imperial and shortened units are known, and refused with the unit to use.",
+        "prepare 250 ML of 8 % w/v isinglass",
+        "prepare 250 ml of 8 % w/v isinglass",
+    ),
+    entry(
+        "Q0402",
+        "value of another sort",
+        "A field of years wants years from earlier to later, a depth wants a length, a field of \
+         words wants words.",
+        "identify coating restored 2090 that looks brown",
+        "identify coating restored 1950 that looks brown",
+    ),
+    entry(
+        "Q0403",
+        "unit of another dimension",
+        "Each field has a dimension: a glass transition is a temperature, a molar mass a mass to an \
+         amount. The message lists the units that fit.",
+        "find adhesive where tg > 30 mm",
+        "find adhesive where tg > 30 C",
+    ),
+    entry(
+        "Q0501",
+        "clause not there yet",
+        "The clause is in the grammar, and the engine does not answer it yet.",
+        "identify coating where tg > 30 C that looks brown",
+        "identify coating that looks brown",
+    ),
+    bare(
+        "Q0502",
+        "statement not there yet",
+        "The statement is in the grammar of edition 1, and its engine does not answer it yet. \
+         `find`, `identify` and `remove` are answered.",
+    ),
+];

@@ -1,0 +1,206 @@
+//! What is ruled out, said once each: an agent that no method may bring, a method that no agent
+//! makes bearable, a pairing that a rule forbids though each is live elsewhere, and whole classes
+//! of agent that a layer does not bear, whether or not they would act on the unknown.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::{Corpus, Weighed, harm};
+use crate::answer::{LayerHarm, RuledOut};
+use crate::gate::rules::RECORDED_HARM;
+use crate::gate::{Exposure, Passed, Refused, exposure};
+use crate::model::scene::{Scene, Step};
+use crate::model::{Class, Condition, Verdict, gravest};
+
+/// Agents and methods that are live in some step.
+pub(super) struct Live {
+    agents: BTreeSet<String>,
+    methods: BTreeSet<String>,
+}
+
+impl Live {
+    pub(super) fn of(live: &[(Passed<Step>, Weighed)]) -> Self {
+        Self {
+            agents: live
+                .iter()
+                .filter_map(|(p, _)| p.get().agent.as_ref().map(|a| a.head.id.clone()))
+                .collect(),
+            methods: live
+                .iter()
+                .map(|(p, _)| p.get().method.head.id.clone())
+                .collect(),
+        }
+    }
+}
+
+type No = (Refused<Step>, Weighed);
+
+/// The rows, by id.
+pub(super) fn ruled_out(
+    corpus: &Corpus,
+    refused: &[No],
+    live: &Live,
+    scene: &Scene,
+) -> Vec<RuledOut> {
+    let mut agents: BTreeMap<&str, Vec<&No>> = BTreeMap::new();
+    let mut methods: BTreeMap<&str, Vec<&No>> = BTreeMap::new();
+    let mut pairs: Vec<&No> = Vec::new();
+    for no in refused {
+        let step = no.0.get();
+        let method = step.method.head.id.as_str();
+        match &step.agent {
+            Some(agent) if !live.agents.contains(&agent.head.id) => {
+                agents.entry(&agent.head.id).or_default().push(no);
+            }
+            _ if !live.methods.contains(method) => methods.entry(method).or_default().push(no),
+            Some(_) if by_rule(&no.0) => pairs.push(no),
+            _ => {}
+        }
+    }
+    let mut out = Vec::new();
+    for group in agents.into_values() {
+        out.extend(row(&group, scene, false, true));
+    }
+    for group in methods.into_values() {
+        out.extend(row(&group, scene, true, false));
+    }
+    // A pairing is named by its method; the agents it concerns stand in one row.
+    let mut by_method: BTreeMap<(&str, Vec<&'static str>), Vec<&No>> = BTreeMap::new();
+    for no in pairs {
+        let rules: Vec<&'static str> = no.0.broken().iter().map(|c| c.rule.id).collect();
+        by_method
+            .entry((&no.0.get().method.head.id, rules))
+            .or_default()
+            .push(no);
+    }
+    for group in by_method.into_values() {
+        for no in group {
+            out.extend(row(&[no], scene, true, true));
+        }
+    }
+    out.extend(classes(corpus, scene, &out));
+    out.sort_by(|a, b| a.id.cmp(&b.id));
+    out
+}
+
+/// Whether a hard rule, and not the layer's record alone, forbids a step.
+fn by_rule(no: &Refused<Step>) -> bool {
+    no.broken().iter().any(|c| c.rule.id != RECORDED_HARM.id)
+}
+
+fn row(group: &[&No], scene: &Scene, method: bool, agent: bool) -> Option<RuledOut> {
+    let (first, weighed) = *group.first()?;
+    let step = first.get();
+    let harm = common(group, scene);
+    let method = method.then(|| {
+        (
+            step.method.head.id.clone(),
+            step.method.head.names.name.clone(),
+        )
+    });
+    let agent = step
+        .agent
+        .as_ref()
+        .filter(|_| agent)
+        .map(|a| (a.head.id.clone(), a.head.names.name.clone()));
+    let id = match (&method, &agent) {
+        (Some((method, _)), Some((agent, _))) => format!("{method}/{agent}"),
+        (None, Some((agent, _))) => format!("*/{agent}"),
+        (Some((method, _)), None) => method.clone(),
+        (None, None) => step.id(),
+    };
+    Some(RuledOut {
+        id,
+        method,
+        agent,
+        effect: weighed.effect.word().to_owned(),
+        harm,
+    })
+}
+
+/// What forbids every step of a group; where they have nothing in common, all of it.
+fn common(group: &[&No], scene: &Scene) -> Vec<LayerHarm> {
+    let same = |a: &LayerHarm, b: &LayerHarm| a.layer == b.layer && a.reason == b.reason;
+    let each: Vec<Vec<LayerHarm>> = group.iter().map(|(no, _)| reasons(no, scene)).collect();
+    let mut all: Vec<LayerHarm> = Vec::new();
+    for it in each.iter().flatten() {
+        if !all.iter().any(|h| same(h, it)) {
+            all.push(it.clone());
+        }
+    }
+    let shared: Vec<LayerHarm> = all
+        .iter()
+        .filter(|h| each.iter().all(|rows| rows.iter().any(|it| same(h, it))))
+        .cloned()
+        .collect();
+    if shared.is_empty() { all } else { shared }
+}
+
+fn reasons(no: &Refused<Step>, scene: &Scene) -> Vec<LayerHarm> {
+    let mut out: Vec<LayerHarm> = harm::layers(no.get(), scene)
+        .into_iter()
+        .filter(|row| row.verdict == Some(Verdict::Harms) && !row.sheltered)
+        .collect();
+    for caveat in no.broken() {
+        if caveat.rule.id != RECORDED_HARM.id {
+            out.push(harm::broken(caveat));
+        }
+    }
+    out
+}
+
+/// Classes of agent that an exposed layer is recorded not to bear. They are listed even where no
+/// agent of the class would act on the unknown: a hand may reach for them all the same.
+fn classes(corpus: &Corpus, scene: &Scene, said: &[RuledOut]) -> Vec<RuledOut> {
+    let exposed = exposure(scene);
+    let mut out = Vec::new();
+    for class in Class::ALL {
+        let mut harm = Vec::new();
+        for (layer, exposure) in scene.layers.iter().zip(&exposed) {
+            if *exposure == Exposure::Sheltered {
+                continue;
+            }
+            let conditions = if layer.conditions.is_empty() {
+                vec![Condition::Sound]
+            } else {
+                layer.conditions.clone()
+            };
+            for condition in conditions {
+                if let Some((Verdict::Harms, fact)) =
+                    gravest(layer.layer.verdicts(condition, None, *class))
+                {
+                    harm.push(LayerHarm {
+                        layer: layer.called.clone(),
+                        verdict: Some(Verdict::Harms),
+                        sheltered: false,
+                        reason: fact
+                            .why
+                            .clone()
+                            .unwrap_or_else(|| format!("{} harm it", class.plain())),
+                        basis: fact.basis.word().to_owned(),
+                        sources: fact
+                            .basis
+                            .source()
+                            .map(|k| vec![k.to_owned()])
+                            .unwrap_or_default(),
+                    });
+                }
+            }
+        }
+        let representative = corpus.agents.iter().any(|a| {
+            a.class == *class
+                && said.iter().any(|r| {
+                    r.method.is_none() && r.agent.as_ref().is_some_and(|(id, _)| *id == a.head.id)
+                })
+        });
+        if !harm.is_empty() && !representative {
+            out.push(RuledOut {
+                id: format!("*/class:{class}"),
+                method: None,
+                agent: Some((class.word().to_owned(), class.plain().to_owned())),
+                effect: "no effect".to_owned(),
+                harm,
+            });
+        }
+    }
+    out
+}

@@ -1,0 +1,295 @@
+//! The program as a user meets it: messages, exit codes, output.
+
+use std::io::Write;
+use std::process::{Command, Output, Stdio};
+
+fn run(arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_palinode"))
+        .args(arguments)
+        .env("COLUMNS", "80")
+        .env_remove("NO_COLOR")
+        .output()
+        .unwrap()
+}
+
+fn code(output: &Output) -> i32 {
+    output.status.code().unwrap()
+}
+
+fn stdout(output: &Output) -> String {
+    String::from_utf8(output.stdout.clone()).unwrap()
+}
+
+fn stderr(output: &Output) -> String {
+    String::from_utf8(output.stderr.clone()).unwrap()
+}
+
+/// Each mistake: exit code 2, the place, and the mend.
+#[test]
+fn mistakes_name_the_place_and_the_mend() {
+    let table: &[(&str, &str, &str)] = &[
+        ("identify shelac that looks brown", "1:10", "`shellac`"),
+        ("find material where tg > 30 mm", "1:26", "C, K, F"),
+        ("find material where tg > 30", "1:26", "C, K, F"),
+        ("find material about \"flaking", "1:21", "quotation"),
+        ("", "1:1", "find"),
+        ("   ", "", "find"),
+        (
+            "remove shellac from watr gilding",
+            "1:21",
+            "`water gilding`",
+        ),
+        (
+            "identify coating that dissolvs in ethanol",
+            "1:23",
+            "`dissolve",
+        ),
+        (
+            "identify coating that dissolves in ethanool",
+            "1:36",
+            "`ethanol`",
+        ),
+        (
+            "identify coating that fluoresces oragne under uv-a",
+            "1:23",
+            "orange",
+        ),
+        ("identify coating (flim) that looks brown", "1:19", "`film`"),
+        ("select coating", "1:1", "find"),
+        ("remove shellac", "", "from"),
+        (
+            "identify coating that dissolves in ethanol (crum)",
+            "1:45",
+            "`crumb`",
+        ),
+        ("identify coating restored 1950..1920", "1:", "1920"),
+    ];
+    for (query, place, mend) in table {
+        let output = run(&["ask", query]);
+        assert_eq!(code(&output), 2, "{query}: {}", stderr(&output));
+        let text = stderr(&output);
+        assert!(text.contains(place), "{query}: no {place} in\n{text}");
+        assert!(text.contains(mend), "{query}: no {mend} in\n{text}");
+        assert!(stdout(&output).is_empty(), "{query}");
+        assert!(!text.contains("panicked"), "{text}");
+    }
+}
+
+#[test]
+fn statements_without_an_engine_say_so() {
+    let output = run(&[
+        "ask",
+        "prepare 250 ml of 8 % w/v paraloid b-72 in ethyl acetate",
+    ]);
+    assert_eq!(code(&output), 2);
+    assert!(stderr(&output).contains("not there yet"));
+}
+
+#[test]
+fn contradictory_observations_are_undetermined() {
+    let output = run(&[
+        "ask",
+        "identify coating that dissolves in ethanol (crumb), is unaffected by ethanol (crumb)",
+    ]);
+    assert_eq!(code(&output), 3);
+    assert!(
+        stdout(&output).contains("repeat the test"),
+        "{}",
+        stdout(&output)
+    );
+}
+
+#[test]
+fn a_broken_overlay_names_file_line_and_column() {
+    let dir = tempfile::tempdir().unwrap();
+    std::fs::create_dir(dir.path().join("materials")).unwrap();
+    std::fs::write(
+        dir.path().join("materials/my-varnish.toml"),
+        "id = \"my-varnish\"\nname = \"my varnish\"\nkinds = [\"coting\"]\nfamily = \"natural-resin\"\n\
+         [facts]\ntg = {is = \"warm\", by = \"memory\"}\ncolour = {is = \"red\"}\n",
+    )
+    .unwrap();
+    let kb = dir.path().to_str().unwrap();
+    let output = run(&["ask", "find material", "--kb", kb]);
+    assert_eq!(code(&output), 2, "{}", stderr(&output));
+    let text = stderr(&output);
+    for wanted in [
+        "materials/my-varnish.toml:3:10",
+        "`coting`",
+        "coating",
+        "7:1",
+    ] {
+        assert!(text.contains(wanted), "no {wanted} in\n{text}");
+    }
+    let output = run(&["check", kb]);
+    assert_eq!(code(&output), 2);
+}
+
+#[test]
+fn a_sound_overlay_is_laid_over_field_by_field() {
+    let dir = tempfile::tempdir().unwrap();
+    std::fs::create_dir(dir.path().join("materials")).unwrap();
+    std::fs::write(
+        dir.path().join("materials/shellac.toml"),
+        "id = \"shellac\"\nsummary = \"As we met it in the studio.\"\n",
+    )
+    .unwrap();
+    let kb = dir.path().to_str().unwrap();
+    let output = run(&["ask", "find shellac", "--kb", kb, "--format", "json"]);
+    assert_eq!(code(&output), 0, "{}", stderr(&output));
+    let answer: serde_json::Value = serde_json::from_str(&stdout(&output)).unwrap();
+    assert_eq!(
+        answer["matches"][0]["summary"],
+        "As we met it in the studio."
+    );
+    assert!(
+        answer["matches"][0]["values"].as_array().unwrap().len() > 10,
+        "the rest stays"
+    );
+}
+
+#[test]
+fn folders_that_are_not_there_or_hold_nothing_are_said() {
+    let output = run(&["ask", "find shellac", "--kb", "/no/such/folder"]);
+    assert_eq!(code(&output), 2);
+    assert!(stderr(&output).contains("/no/such/folder"));
+    let dir = tempfile::tempdir().unwrap();
+    let output = run(&["check", dir.path().to_str().unwrap()]);
+    assert_eq!(code(&output), 2);
+    assert!(stderr(&output).contains("holds no corpus"));
+}
+
+#[test]
+fn a_query_on_standard_input_may_be_no_text() {
+    let mut child = Command::new(env!("CARGO_BIN_EXE_palinode"))
+        .args(["ask", "-"])
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    child
+        .stdin
+        .take()
+        .unwrap()
+        .write_all(b"find \xff\xfe")
+        .unwrap();
+    let output = child.wait_with_output().unwrap();
+    assert_eq!(code(&output), 2);
+    assert!(stderr(&output).contains("UTF-8"));
+}
+
+/// The object that other programs rely on.
+#[test]
+fn the_json_has_the_documented_core() {
+    let output = run(&["demo", "--format", "json"]);
+    assert_eq!(code(&output), 0, "{}", stderr(&output));
+    let answers: Vec<serde_json::Value> = stdout(&output)
+        .lines()
+        .map(|l| serde_json::from_str(l).unwrap())
+        .collect();
+    assert_eq!(answers.len(), 2);
+    for answer in &answers {
+        for key in [
+            "statement",
+            "cautions",
+            "sources",
+            "corpus_version",
+            "edition",
+        ] {
+            assert!(!answer[key].is_null(), "{key}");
+        }
+    }
+    let identify = &answers[0];
+    for key in [
+        "candidates",
+        "none_of_these",
+        "hazards_not_excluded",
+        "next_tests",
+        "unrecorded",
+    ] {
+        assert!(!identify[key].is_null(), "{key}");
+    }
+    let candidate = &identify["candidates"][0];
+    for key in [
+        "id",
+        "name",
+        "kinds",
+        "family",
+        "probability",
+        "evidence",
+        "contradictions",
+    ] {
+        assert!(!candidate[key].is_null(), "{key}");
+    }
+    for key in ["observation", "weight_db", "expected", "basis", "sources"] {
+        assert!(!candidate["evidence"][0][key].is_null(), "{key}");
+    }
+    let step = &answers[1]["steps"][0];
+    for key in [
+        "rank",
+        "id",
+        "method",
+        "verdict",
+        "effect",
+        "harm",
+        "stop",
+        "clearance",
+        "hazards",
+    ] {
+        assert!(!step[key].is_null(), "{key}");
+    }
+    let verdicts: Vec<&str> = answers[1]["steps"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|s| s["verdict"].as_str().unwrap())
+        .collect();
+    assert!(
+        verdicts
+            .iter()
+            .all(|v| ["recommended", "test-first", "ruled-out"].contains(v))
+    );
+    assert!(verdicts.contains(&"ruled-out"));
+}
+
+#[test]
+fn tables_fit_in_80_columns() {
+    for query in [
+        "identify coating on oil gilding over gesso restored 1890..1935 that fluoresces orange under \
+         uv-a, dissolves in ethanol (crumb, 1 min), is unaffected by white spirit",
+        "remove shellac (film, later) from water gilding (flaking) over bole over gesso over limewood without water",
+        "find solvent where flash < 0 C",
+        "find shellac",
+    ] {
+        let output = run(&["ask", query]);
+        for line in stdout(&output).lines() {
+            // An address has no place to break.
+            assert!(
+                line.chars().count() <= 80 || line.contains("://"),
+                "{query}: {line}"
+            );
+        }
+    }
+}
+
+#[test]
+fn the_exit_code_tells_nothing_from_undetermined() {
+    assert_eq!(code(&run(&["ask", "find solvent where flash < -200 C"])), 3);
+    assert_eq!(
+        code(&run(&["ask", "find material about \"xyzzyplugh\""])),
+        1
+    );
+    assert_eq!(code(&run(&["ask", "find shellac"])), 0);
+    assert_eq!(code(&run(&["explain", "Q0301"])), 0);
+    assert_eq!(code(&run(&["explain", "Q9999"])), 2);
+    assert_eq!(code(&run(&["--help"])), 0);
+    assert_eq!(code(&run(&["frobnicate"])), 2);
+}
+
+#[test]
+fn the_same_question_has_the_same_answer() {
+    let first = run(&["demo"]);
+    let second = run(&["demo"]);
+    assert_eq!(first.stdout, second.stdout);
+}

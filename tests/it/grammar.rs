@@ -1,0 +1,428 @@
+//! The grammar files against the parser and the lexer.
+
+mod ebnf;
+mod generate;
+mod recogniser;
+
+use std::collections::BTreeSet;
+use std::fs;
+
+use palinode::diag::CODES;
+use palinode::lang::lex::lex;
+use palinode::lang::reserved::{KEYWORDS, VERBS};
+use palinode::lang::token::TokenKind;
+use palinode::lang::{format, parse};
+use palinode::span::Source;
+use palinode::units::UNITS;
+
+use crate::random::Random;
+use ebnf::{Grammar, Node};
+use generate::{Generator, spellings};
+use recogniser::Recogniser;
+
+/// Tokens that lexical.ebnf defines for query.ebnf.
+const LEXICAL: &[&str] = &["word", "int", "dec", "span", "ratio", "unit", "string"];
+
+/// Codes of rules beyond the grammar: a sentence that earns only these is one
+/// to the recogniser.
+const BEYOND: &[&str] = &["Q0204", "Q0208", "Q0209", "Q0210", "Q0211"];
+
+const ROUNDS: usize = 2_000;
+
+fn read(name: &str) -> String {
+    let path = format!("{}/grammar/{name}", env!("CARGO_MANIFEST_DIR"));
+    fs::read_to_string(&path).unwrap_or_else(|error| panic!("{path}: {error}"))
+}
+
+fn query_grammar() -> Grammar {
+    Grammar::read(&read("query.ebnf"))
+}
+
+/// Whether the parser takes a text for a sentence of the grammar.
+fn parser_takes(text: &str) -> bool {
+    match parse(text) {
+        Ok(_) => true,
+        Err(errors) => errors.iter().all(|error| BEYOND.contains(&error.code)),
+    }
+}
+
+/// Number of trees that the grammar gives a text; `None` if it has no tokens.
+fn trees(grammar: &Grammar, text: &str) -> Option<u64> {
+    let lexed = lex(text);
+    lexed
+        .errors
+        .is_empty()
+        .then(|| Recogniser::new(grammar, text, &lexed.tokens).trees())
+}
+
+#[test]
+fn the_grammar_is_well_formed() {
+    let grammar = query_grammar();
+    assert_eq!(grammar.first, "file");
+    let lexical: BTreeSet<String> = LEXICAL.iter().map(|name| (*name).to_owned()).collect();
+    assert_eq!(grammar.undefined(), lexical);
+    let reachable = grammar.reachable();
+    for name in grammar.rules.keys() {
+        assert!(reachable.contains(name), "`{name}` is out of reach");
+        let mut leading = BTreeSet::new();
+        grammar.leading(&grammar.rules[name], &mut leading);
+        assert!(!leading.contains(name), "`{name}` is left recursive");
+        assert!(
+            !grammar.nullable(&grammar.rules[name]),
+            "`{name}` can be empty"
+        );
+    }
+    assert!(read("query.ebnf").contains("edition 1"));
+}
+
+#[test]
+fn the_grammar_and_the_tables_hold_the_same_words() {
+    let literals = query_grammar().literals();
+    let words: BTreeSet<&str> = literals
+        .iter()
+        .map(String::as_str)
+        .filter(|text| text.starts_with(char::is_alphabetic))
+        .collect();
+    for (_, word, _) in KEYWORDS {
+        assert!(words.contains(word), "`{word}` is reserved without use");
+    }
+    let verbs = VERBS.iter().map(|(_, word, ..)| *word);
+    let elsewhere = [
+        "edition", "let", "explain", "plan", "empty", "of", "unknown",
+    ];
+    let known: BTreeSet<&str> = KEYWORDS
+        .iter()
+        .map(|(_, word, _)| *word)
+        .chain(verbs)
+        .chain(elsewhere)
+        .collect();
+    assert_eq!(words, known);
+}
+
+#[test]
+fn sentences_of_the_grammar_parse_with_one_tree() {
+    let grammar = query_grammar();
+    let mut generator = Generator::new(&grammar, 19_261_103);
+    let mut clean = 0;
+    let mut longest = 0;
+    let mut used = BTreeSet::new();
+    for round in 0..ROUNDS {
+        let text = generator.sentence().join(" ");
+        let lexed = lex(&text);
+        assert!(lexed.errors.is_empty(), "{text}\n{:#?}", lexed.errors);
+        let mut recogniser = Recogniser::new(&grammar, &text, &lexed.tokens);
+        assert_eq!(recogniser.trees(), 1, "round {round}: {text}");
+        recogniser.branches(&mut used);
+        match parse(&text) {
+            Ok(file) => {
+                clean += 1;
+                let once = format(&file, &text);
+                let again = parse(&once).unwrap_or_else(|errors| {
+                    panic!("formatted from\n{text}\nto\n{once}\n{errors:#?}")
+                });
+                assert_eq!(format(&again, &once), once, "from\n{text}");
+                assert_eq!(
+                    crate::lang::fingerprint(&file),
+                    crate::lang::fingerprint(&again),
+                    "{text}\n{once}"
+                );
+            }
+            Err(errors) => assert!(
+                errors.iter().all(|error| BEYOND.contains(&error.code)),
+                "round {round}: {text}\n{errors:#?}"
+            ),
+        }
+        longest = longest.max(lexed.tokens.len());
+    }
+    assert!(clean * 10 > ROUNDS * 8, "only {clean} sentences are clean");
+    assert!(longest > 40, "the longest sentence has {longest} tokens");
+    let missed: BTreeSet<&String> = grammar
+        .branches
+        .iter()
+        .filter(|(branch, _)| !used.contains(branch))
+        .map(|(_, rule)| rule)
+        .collect();
+    assert!(missed.is_empty(), "never generated: a branch of {missed:?}");
+}
+
+#[test]
+fn spoiled_sentences_get_the_same_verdict() {
+    let grammar = query_grammar();
+    let mut generator = Generator::new(&grammar, 8_675_309);
+    let mut pool: Vec<String> = grammar.literals().into_iter().collect();
+    for name in LEXICAL {
+        pool.extend(spellings(name).iter().map(|text| (*text).to_owned()));
+    }
+    // Units without a number are words; foreign signs of no meaning are not
+    // in the pool, for they never come to the parser.
+    pool.extend(["mm", "h"].map(str::to_owned));
+    let mut wrong: Option<String> = None;
+    let (mut taken, mut refused) = (0, 0);
+    while taken + refused < ROUNDS && wrong.is_none() {
+        let sentence = generator.sentence();
+        let text = generator.spoil(&sentence, &pool).join(" ");
+        // Some are no tokens at all: a percent sign without its number.
+        let Some(trees) = trees(&grammar, &text) else {
+            continue;
+        };
+        assert!(trees <= 1, "{trees} trees: {text}");
+        if (trees == 1) == parser_takes(&text) {
+            *(if trees == 1 { &mut taken } else { &mut refused }) += 1;
+        } else {
+            wrong = Some(text);
+        }
+    }
+    if let Some(text) = wrong {
+        panic!(
+            "a disagreement: {text}\ngrammar: {:?} trees\nparser: {:#?}",
+            trees(&grammar, &text),
+            parse(&text)
+        );
+    }
+    assert!(
+        taken > ROUNDS / 10 && refused > ROUNDS / 4,
+        "{taken} {refused}"
+    );
+}
+
+/// One fenced block of conformance.md.
+struct Block {
+    line: usize,
+    info: Vec<String>,
+    text: String,
+}
+
+fn blocks() -> Vec<Block> {
+    let text = read("conformance.md");
+    let mut blocks = Vec::new();
+    let mut open: Option<Block> = None;
+    for (index, line) in text.lines().enumerate() {
+        match (line.strip_prefix("```"), &mut open) {
+            (Some(info), None) => {
+                open = Some(Block {
+                    line: index + 1,
+                    info: info.split_whitespace().map(str::to_owned).collect(),
+                    text: String::new(),
+                });
+            }
+            (Some(_), Some(_)) => blocks.extend(open.take()),
+            (None, Some(block)) => {
+                block.text.push_str(line);
+                block.text.push('\n');
+            }
+            (None, None) => {}
+        }
+    }
+    assert!(open.is_none(), "a block is not closed");
+    blocks
+}
+
+/// What is wrong with a block, if anything; notes what it shows.
+fn check(
+    block: &Block,
+    grammar: &Grammar,
+    shown: &mut Shown,
+    last: &mut Option<String>,
+) -> Result<(), String> {
+    let info: Vec<&str> = block.info.iter().map(String::as_str).collect();
+    let text = &block.text;
+    match info[..] {
+        ["query", "ok"] => {
+            let file = parse(text).map_err(|errors| format!("{errors:#?}"))?;
+            if trees(grammar, text) != Some(1) {
+                return Err("not one tree".to_owned());
+            }
+            let lexed = lex(text);
+            Recogniser::new(grammar, text, &lexed.tokens).branches(&mut shown.branches);
+            *last = Some(format(&file, text));
+            Ok(())
+        }
+        ["canonical"] => {
+            let formatted = last.take().ok_or("follows no query")?;
+            if formatted == *text {
+                Ok(())
+            } else {
+                Err(format!("formats to\n{formatted}"))
+            }
+        }
+        ["query", "error", code, wanted] => {
+            *last = None;
+            shown.codes.insert(code.to_owned());
+            let errors = parse(text).err().ok_or("parses")?;
+            let source = Source::new("query", text.as_str());
+            let found: Vec<String> = errors
+                .iter()
+                .map(|error| {
+                    let place = source.place(error.span().map_or(0, |span| span.range().start));
+                    format!("{} {}:{}", error.code, place.line, place.column)
+                })
+                .collect();
+            if found != [format!("{code} {wanted}")] {
+                return Err(format!("earns {found:?}"));
+            }
+            match trees(grammar, text) {
+                Some(trees) if trees > 0 && !BEYOND.contains(&code) && code != "Q0401" => {
+                    Err("the grammar takes it".to_owned())
+                }
+                _ => Ok(()),
+            }
+        }
+        _ => Err("unknown kind of block".to_owned()),
+    }
+}
+
+/// What the examples show.
+#[derive(Default)]
+struct Shown {
+    branches: BTreeSet<(usize, usize)>,
+    codes: BTreeSet<String>,
+}
+
+#[test]
+fn conformance_examples_hold() {
+    let grammar = query_grammar();
+    let mut shown = Shown::default();
+    let mut last = None;
+    let mut wrong = Vec::new();
+    for block in blocks() {
+        if let Err(reason) = check(&block, &grammar, &mut shown, &mut last) {
+            wrong.push(format!(
+                "conformance.md:{} `{}`: {reason}",
+                block.line,
+                block.info.join(" ")
+            ));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    let missed: Vec<&String> = grammar
+        .branches
+        .iter()
+        .filter(|(branch, _)| !shown.branches.contains(branch))
+        .map(|(_, rule)| rule)
+        .collect();
+    assert!(missed.is_empty(), "no example for a branch of {missed:?}");
+    // Limits that no readable example reaches are tested in lang.rs.
+    let too_large = ["Q0101", "Q0203"];
+    for entry in CODES {
+        let ours =
+            entry.code.starts_with("Q01") || entry.code.starts_with("Q02") || entry.code == "Q0401";
+        if ours && !too_large.contains(&entry.code) {
+            let has = shown.codes.contains(entry.code);
+            assert!(has, "no example of {}", entry.code);
+        }
+    }
+}
+
+/// Makes a lexeme of a rule of lexical.ebnf.
+fn lexeme(grammar: &Grammar, node: &Node, random: &mut Random, out: &mut String) {
+    match node {
+        Node::Literal(text) => out.push_str(text),
+        Node::Special(class) => match class.as_str() {
+            "letter" => out.push(*random.pick(&['a', 'k', 'z', 'Q', 'é', 'ß', 'ж', '_'])),
+            "digit" => out.push(*random.pick(&['0', '1', '2', '7', '9'])),
+            "inside" | "rest" => out.push(*random.pick(&['a', ' ', ';', '(', '°', ',', '1'])),
+            "unit" => {
+                let row = random.pick(&UNITS[1..]);
+                let spellings: Vec<&str> = std::iter::once(row.symbol)
+                    .chain(row.also.iter().copied())
+                    .collect();
+                let spelling: &&str = random.pick(&spellings[..]);
+                out.push_str(spelling);
+            }
+            other => panic!("a class of its own: {other}"),
+        },
+        Node::Rule(name) => lexeme(grammar, &grammar.rules[name], random, out),
+        Node::Sequence(nodes) => {
+            for node in nodes {
+                lexeme(grammar, node, random, out);
+            }
+        }
+        Node::Choice(_, nodes) => {
+            let node = random.pick(nodes);
+            lexeme(grammar, node, random, out);
+        }
+        Node::Optional(_, node) => {
+            if random.yes(50) {
+                lexeme(grammar, node, random, out);
+            }
+        }
+        Node::Repeat(_, node) => {
+            while random.yes(40) {
+                lexeme(grammar, node, random, out);
+            }
+        }
+    }
+}
+
+#[test]
+fn lexemes_of_the_lexical_grammar_are_single_tokens() {
+    let grammar = Grammar::read(&read("lexical.ebnf"));
+    assert!(grammar.undefined().is_empty());
+    for name in LEXICAL {
+        assert!(grammar.rules.contains_key(*name), "`{name}` is not defined");
+    }
+    let mut random = Random::new(42);
+    for name in LEXICAL.iter().copied().chain(["remark"]) {
+        let mut tried = 0;
+        for _ in 0..1_000 {
+            let mut text = String::new();
+            lexeme(&grammar, &grammar.rules[name], &mut random, &mut text);
+            if is_excepted(name, &text) {
+                continue;
+            }
+            tried += 1;
+            // A unit needs its number.
+            let whole = if name == "unit" {
+                format!("7 {text}")
+            } else {
+                text.clone()
+            };
+            let lexed = lex(&whole);
+            assert!(
+                lexed.errors.is_empty(),
+                "{name}: {whole}\n{:#?}",
+                lexed.errors
+            );
+            let kinds: Vec<&str> = lexed.tokens.iter().map(|token| kind(&token.kind)).collect();
+            match name {
+                "unit" => assert_eq!(kinds, ["int", "unit"], "{whole}"),
+                "remark" => assert!(kinds.is_empty(), "{whole}"),
+                _ => assert_eq!(kinds, [name], "{whole}"),
+            }
+        }
+        assert!(tried > 300, "{name}: only {tried} lexemes");
+    }
+}
+
+/// Lexemes for which the prose of lexical.ebnf makes an exception.
+fn is_excepted(name: &str, text: &str) -> bool {
+    match name {
+        // Reserved words, and a number that touches a unit.
+        "word" => {
+            palinode::lang::reserved::is_reserved(text)
+                || palinode::units::leading_unit(
+                    text.trim_start_matches(|c: char| c.is_ascii_digit()),
+                )
+                .is_some_and(|_| text.starts_with(|c: char| c.is_ascii_digit()))
+        }
+        // The lower end comes first, and a ratio has parts above zero.
+        "span" | "ratio" => matches!(palinode::units::scan(text), Some(Err(_))),
+        // Long digits are refused.
+        "int" | "dec" => text.len() > 30,
+        "string" => text.trim_matches('"').trim().is_empty(),
+        _ => false,
+    }
+}
+
+fn kind(kind: &TokenKind) -> &'static str {
+    match kind {
+        TokenKind::Word => "word",
+        TokenKind::Int(_) => "int",
+        TokenKind::Dec(_) => "dec",
+        TokenKind::Span(_) => "span",
+        TokenKind::Ratio(_) => "ratio",
+        TokenKind::Unit(_) => "unit",
+        TokenKind::Text(_) => "string",
+        _ => "sign",
+    }
+}

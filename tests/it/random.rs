@@ -1,0 +1,30 @@
+//! A small generator of pseudo-random numbers with a fixed seed, so that a
+//! red test is red again.
+
+/// Linear congruential, 64 bits; constants of Knuth's MMIX (Knuth, The Art of
+/// Computer Programming, vol. 2, 3.3.4, table 1; from memory).
+pub(crate) struct Random(u64);
+
+impl Random {
+    pub(crate) fn new(seed: u64) -> Self {
+        Self(seed)
+    }
+
+    /// A number below `below`, which is above zero.
+    pub(crate) fn below(&mut self, below: usize) -> usize {
+        self.0 = self
+            .0
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
+        // The upper bits are the good ones.
+        usize::try_from(self.0 >> 33).expect("31 bits") % below
+    }
+
+    pub(crate) fn pick<'a, T>(&mut self, from: &'a [T]) -> &'a T {
+        &from[self.below(from.len())]
+    }
+
+    pub(crate) fn yes(&mut self, percent: usize) -> bool {
+        self.below(100) < percent
+    }
+}
