@@ -348,6 +348,8 @@ pub struct EffectSeen {
     pub covers: f64,
     /// Share of the posterior of which the corpus does not say.
     pub unknown: f64,
+    /// Of that share, what the sphere of the fresh resin holds: a hint for a crumb, no ground.
+    pub computed: f64,
     /// What it does, in one word.
     pub response: String,
     /// Basis, weakest first.

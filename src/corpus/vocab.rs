@@ -100,7 +100,18 @@ pub(super) fn speech(reading: &Reading<'_>, table: &Table<'_, '_>) -> Speech {
                 .into_iter()
                 .map(|(t, _)| t)
                 .collect();
+            out.written.push((fold(words), words.to_owned()));
             out.nouns.push((fold(words), roles));
+        }
+    }
+    if let Some(groups) = table.table("liquids") {
+        for (words, _, value) in groups.entries() {
+            let ids = texts_of(reading, value, words)
+                .into_iter()
+                .map(|(t, _)| t)
+                .collect();
+            out.written.push((fold(words), words.to_owned()));
+            out.groups.push((fold(words), ids));
         }
     }
     for section in NOTE_SECTIONS {
@@ -109,6 +120,7 @@ pub(super) fn speech(reading: &Reading<'_>, table: &Table<'_, '_>) -> Speech {
         };
         for (words, _, value) in own.entries() {
             if let Some((meaning, _)) = super::walk::text_of(reading, value, words) {
+                out.written.push((fold(words), words.to_owned()));
                 out.notes.push((section.to_owned(), fold(words), meaning));
             }
         }
@@ -139,6 +151,7 @@ pub(super) fn speech(reading: &Reading<'_>, table: &Table<'_, '_>) -> Speech {
                 continue;
             };
             for (words, _, value) in Table::new(reading, inner, span_of(value)).entries() {
+                out.written.push((fold(words), words.to_owned()));
                 out.outcomes
                     .push((test.to_owned(), fold(words), weights(reading, value)));
             }
@@ -148,8 +161,11 @@ pub(super) fn speech(reading: &Reading<'_>, table: &Table<'_, '_>) -> Speech {
         if let DeValue::Array(items) = frames.get_ref() {
             for item in items.iter() {
                 if let DeValue::Table(inner) = item.get_ref() {
-                    out.frames
-                        .extend(frame(reading, &Table::new(reading, inner, span_of(item))));
+                    let own = Table::new(reading, inner, span_of(item));
+                    let says = own.texts("says");
+                    out.written
+                        .extend(says.into_iter().map(|(t, _)| (fold(&t), t)));
+                    out.frames.extend(frame(reading, &own));
                 }
             }
         } else {
@@ -162,6 +178,8 @@ pub(super) fn speech(reading: &Reading<'_>, table: &Table<'_, '_>) -> Speech {
         }
     }
     table.refuse_others("speech.toml");
+    out.written.sort();
+    out.written.dedup();
     out
 }
 

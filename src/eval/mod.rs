@@ -10,7 +10,7 @@ use crate::answer::{Answer, Body, CAUTIONS, Conclusion, Standing};
 use crate::identify::{self, identify};
 use crate::index::{Bytes, Index, IndexError};
 use crate::model::scene::{Posterior, Scene, Target};
-use crate::model::{Age, Hazard, Kind, Library, Role, Site};
+use crate::model::{Age, Hazard, Kind, Library, Response, Role, Site};
 use crate::pack::Pack;
 use crate::remove::{Barred, Plan, remove};
 use crate::resolve::{Checked, CheckedIdentify, CheckedQuery, CheckedRemove, CheckedThing, What};
@@ -33,6 +33,8 @@ pub enum EvalError {
 struct Binding {
     thing: CheckedThing,
     posterior: Posterior,
+    /// What liquids were seen to do to it on this object: agent id, response.
+    tried: Vec<(String, Response)>,
 }
 
 /// Runs the statements of one file, in order, with their `let` names.
@@ -70,6 +72,7 @@ impl<'a> Session<'a> {
                     let binding = Binding {
                         thing: it.thing.clone(),
                         posterior: found.posterior.clone(),
+                        tried: self.tried(it),
                     };
                     self.bindings.insert(name.clone(), binding);
                 }
@@ -123,6 +126,41 @@ impl<'a> Session<'a> {
         let counts = Kind::ALL.map(|kind| self.pack.count(kind));
         let index = Index::open(files, counts)?;
         Ok(self.index.get_or_init(|| index))
+    }
+
+    /// What liquids were seen to do to the unknown, one response a liquid: the planner takes this
+    /// object's own results before the literature.
+    fn tried(&self, it: &CheckedIdentify) -> Vec<(String, Response)> {
+        let table = self.pack.table();
+        let mut seen: Vec<(usize, Vec<f64>)> = Vec::new();
+        for o in &it.observations {
+            let Some(f) = o.feature.filter(|f| table.features[*f].liquid) else {
+                continue;
+            };
+            if o.blank || o.belief < 0.75 {
+                continue;
+            }
+            match seen.iter_mut().find(|(g, _)| *g == f) {
+                // Said twice of one liquid: what both allow.
+                Some((_, weights)) => {
+                    for (w, x) in weights.iter_mut().zip(&o.outcomes) {
+                        *w *= x;
+                    }
+                }
+                None => seen.push((f, o.outcomes.clone())),
+            }
+        }
+        seen.into_iter()
+            .filter_map(|(f, weights)| {
+                let feature = &table.features[f];
+                let (k, best) = weights
+                    .iter()
+                    .enumerate()
+                    .max_by(|a, b| a.1.total_cmp(b.1).then(b.0.cmp(&a.0)))?;
+                let response = Response::parse(&feature.outcomes[k])?;
+                (*best > 0.0).then(|| (feature.id.clone(), response))
+            })
+            .collect()
     }
 
     fn question(&self, it: &CheckedIdentify) -> identify::Query {
@@ -183,6 +221,7 @@ impl<'a> Session<'a> {
                     among: thing.what.among.clone(),
                     restored: it.restored,
                     site: thing.site,
+                    stack: it.layers.clone(),
                     now: self.now,
                     ..identify::Query::default()
                 };
@@ -251,7 +290,12 @@ impl<'a> Session<'a> {
                     origin,
                     aged,
                     thick: thing.thick || found.is_some_and(|f| f.thick),
-                    tried: it.tried.clone(),
+                    tried: it
+                        .tried
+                        .iter()
+                        .chain(bound.iter().flat_map(|b| &b.tried))
+                        .cloned()
+                        .collect(),
                     hazards,
                 },
                 materials,

@@ -2,7 +2,7 @@
 //! Judgment, stated here once: the factors are ours, the years are the records'.
 
 use super::Query;
-use crate::model::{Role, Row, Site, Table};
+use crate::model::{Group, Met, Role, Row, Site, Table};
 
 /// A material whose record does not name the role asked for: it may still have been used so.
 const OTHER_ROLE: f64 = 0.06;
@@ -17,6 +17,9 @@ const MIXTURE: f64 = 0.5;
 /// Where the record's roles do not go with the place that was stated.
 const OTHER_SITE: f64 = 0.3;
 
+/// On a support on which the record does not say it is met.
+const OTHER_HOST: f64 = 0.3;
+
 /// Prior over the materials; sums to 1 less [`super::NONE_PRIOR`].
 pub(super) fn prior(table: &Table, query: &Query) -> Vec<f64> {
     let mut out: Vec<f64> = table
@@ -28,7 +31,11 @@ pub(super) fn prior(table: &Table, query: &Query) -> Vec<f64> {
             let asked = (query.families.is_empty() || query.families.contains(family))
                 && (query.among.is_empty() || query.among.contains(&m));
             if asked {
-                role(row, query) * years(row, query) * place(row, query)
+                role(row, query)
+                    * years(row, query)
+                    * place(row, query)
+                    * met(row)
+                    * host(row, query)
             } else {
                 0.0
             }
@@ -49,11 +56,49 @@ pub(super) fn prior(table: &Table, query: &Query) -> Vec<f64> {
     out
 }
 
+/// How readily a material of one role is met when another is asked for: a wax is called a coating
+/// or a residue, a cement that holds a dowel an adhesive or a fill. Judgment.
+const fn affinity(asked: Role, has: Role) -> f64 {
+    use Role::{Adhesive, Coating, Consolidant, Deposit, Fill, MetalPaint, Overpaint};
+    match (asked, has) {
+        (Coating, Overpaint | MetalPaint) | (Overpaint, MetalPaint) => 0.6,
+        (Coating, Consolidant) | (Consolidant, Coating) | (Overpaint, Coating) => 0.4,
+        (Adhesive, Fill) | (Fill, Adhesive) | (Consolidant, Adhesive) => 0.4,
+        (Coating, Deposit) | (Deposit, Coating | Overpaint) | (Adhesive, Consolidant) => 0.25,
+        (Adhesive, Coating) | (Coating, Adhesive) | (MetalPaint, Overpaint) => 0.15,
+        _ => OTHER_ROLE,
+    }
+}
+
 fn role(row: &Row, query: &Query) -> f64 {
     if query.roles.is_empty() || row.roles.iter().any(|r| query.roles.contains(r)) {
-        1.0
-    } else {
-        OTHER_ROLE
+        return 1.0;
+    }
+    let pairs = query
+        .roles
+        .iter()
+        .flat_map(|asked| row.roles.iter().map(|has| affinity(*asked, *has)));
+    pairs.fold(OTHER_ROLE, f64::max)
+}
+
+/// Whether it is usually met on any of the layers named.
+fn host(row: &Row, query: &Query) -> f64 {
+    let groups: Vec<Group> = query
+        .stack
+        .iter()
+        .filter_map(|l| Group::parse(&l.layer.group))
+        .collect();
+    let fits =
+        row.met_on.is_empty() || groups.is_empty() || groups.iter().any(|g| row.met_on.contains(g));
+    if fits { 1.0 } else { OTHER_HOST }
+}
+
+/// How often it is met in old restorations, where the record says so.
+const fn met(row: &Row) -> f64 {
+    match row.met {
+        Met::Often => 3.0,
+        Met::Sometimes => 1.0,
+        Met::Seldom => 0.35,
     }
 }
 
@@ -65,25 +110,15 @@ fn years(row: &Row, query: &Query) -> f64 {
         return UNKNOWN_YEARS;
     };
     // Share of the bracket that lies in the years of use, so that a long bracket favours nobody.
-    let span = f64::from(to.max(from) - from + 1);
+    let span = f64::from(to.max(from)) - f64::from(from) + 1.0;
     let overlap = |a: i32, b: i32| {
-        let low = i64::from(a.max(from));
-        let high = i64::from(b.min(to));
-        if high >= low {
-            share(high - low + 1, span)
-        } else {
-            0.0
-        }
+        let years = f64::from(b.min(to)) - f64::from(a.max(from)) + 1.0;
+        (years / span).clamp(0.0, 1.0)
     };
     let main = overlap(main_from, main_to);
     let used = (overlap(used_from, used_to) - main).max(0.0);
     let outside = (1.0 - main - used).max(0.0);
     main + used * MINOR_YEARS + outside * OUTSIDE_YEARS
-}
-
-fn share(years: i64, span: f64) -> f64 {
-    // A span of years fits a float exactly.
-    (i32::try_from(years).map_or(f64::INFINITY, f64::from) / span).min(1.0)
 }
 
 fn place(row: &Row, query: &Query) -> f64 {
@@ -132,6 +167,8 @@ mod tests {
             years,
             hazards: Vec::new(),
             mixture: false,
+            met: Met::Sometimes,
+            met_on: Vec::new(),
         }
     }
 

@@ -7,7 +7,7 @@ use super::record::{
     Age, Agent, BenchTest, Carrier, Family, Kind, Layer, Material, Method, Record, Source,
 };
 use super::speech::Speech;
-use super::words::{Hazard, Role};
+use super::words::{Group, Hazard, Met, Role};
 
 /// A name that a user may type.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -181,6 +181,10 @@ pub struct Row {
     pub hazards: Vec<Hazard>,
     /// Whether it is a recorded mixture.
     pub mixture: bool,
+    /// How often it is met.
+    pub met: Met,
+    /// Groups of layer that it is usually met on; empty for any.
+    pub met_on: Vec<Group>,
 }
 
 /// All materials against all liquids and tests.

@@ -19,6 +19,6 @@ pub use record::{
 };
 pub use truth::Truth;
 pub use words::{
-    Action, Ageing, Class, Condition, Effect, Hazard, Order, Response, Role, Site, Specimen, Trait,
-    Verdict, Wetting,
+    Action, Ageing, Class, Condition, Effect, Group, Hazard, Met, Order, Response, Role, Site,
+    Specimen, Trait, Verdict, Wetting,
 };

@@ -26,12 +26,16 @@ pub struct Speech {
     /// Notes by section (`site`, `condition`, `origin`, `age`, `thickness`, `specimen`): (section,
     /// words, meaning).
     pub notes: Vec<(String, String, String)>,
+    /// Groups of liquids: (words, agent ids).
+    pub groups: Vec<(String, Vec<String>)>,
     /// How sure a word is.
     pub beliefs: Vec<(String, f64)>,
     /// Outcomes by other words: (test, words, outcomes).
     pub outcomes: Vec<(String, String, Weights)>,
     /// Verbs.
     pub frames: Vec<Frame>,
+    /// Every phrase as a person writes it: (folded, written).
+    pub written: Vec<(String, String)>,
 }
 
 impl Speech {
@@ -42,6 +46,15 @@ impl Speech {
             .iter()
             .find(|(s, w, _)| s == section && w == words)
             .map(|(_, _, meaning)| meaning.as_str())
+    }
+
+    /// A folded phrase as a person writes it.
+    #[must_use]
+    pub fn written<'a>(&'a self, folded: &'a str) -> &'a str {
+        self.written
+            .iter()
+            .find(|(f, _)| f == folded)
+            .map_or(folded, |(_, w)| w.as_str())
     }
 
     /// How sure a word is.

@@ -52,6 +52,37 @@ words! {
 }
 
 words! {
+    /// Groups of layer, for what a material is usually met on.
+    Group : "group" {
+        Gilding = "gilding",
+        Ground = "ground",
+        Paint = "paint",
+        Finish = "finish",
+        Wood = "wood",
+        Organic = "organic",
+        Leather = "leather",
+        Paper = "paper",
+        Photograph = "photograph",
+        Textile = "textile",
+        Plastic = "plastic",
+        Ceramic = "ceramic",
+        Earth = "earth",
+        Stone = "stone",
+        Glass = "glass",
+        Metal = "metal",
+    }
+}
+
+words! {
+    /// How often a material is met in old restorations.
+    Met : "met" {
+        Often = "often",
+        Sometimes = "sometimes",
+        Seldom = "seldom",
+    }
+}
+
+words! {
     /// Where a material sits: it decides what can reach it and for how long.
     Site : "site" {
         Film = "film",

@@ -4,7 +4,8 @@ use std::collections::BTreeMap;
 
 use super::write::WriteError;
 use crate::model::{
-    Age, Agent, BenchTest, Class, Feature, Kind, Material, Record, Response, Row, Table, Value,
+    Age, Agent, BenchTest, Class, Feature, Group, Kind, Material, Met, Record, Response, Row,
+    Table, Value,
 };
 use crate::units::Reading;
 
@@ -57,7 +58,7 @@ pub(super) fn table(by_kind: &[Vec<&Record>]) -> Result<Table, WriteError> {
     let mut features = Vec::new();
     let liquid_test = tests.get(LIQUID_TEST).copied();
     for (id, agent) in &agents {
-        if let Some(feature) = liquid(id, agent, liquid_test, &materials) {
+        if let Some(feature) = liquid(id, agent, &agents, liquid_test, &materials) {
             features.push(feature);
         }
     }
@@ -103,6 +104,18 @@ fn row(material: &Material, families: &[(String, String)]) -> Result<Row, WriteE
         years,
         hazards: material.hazards(),
         mixture: !material.made_of.is_empty(),
+        met: head
+            .facts
+            .words("met")
+            .first()
+            .and_then(|w| Met::parse(w))
+            .unwrap_or(Met::Sometimes),
+        met_on: head
+            .facts
+            .words("met-on")
+            .into_iter()
+            .filter_map(Group::parse)
+            .collect(),
     })
 }
 
@@ -119,21 +132,61 @@ fn bits(material: &Material, age: Age, key: &str, outcomes: &[&str]) -> u64 {
         .fold(0, |set, n| set | 1 << n)
 }
 
+/// What a material answers to a liquid: its own record; for a mixture without one, the strongest of
+/// its parts, if every part (or the liquid that stands in for it) is recorded.
+fn answered(
+    material: &Material,
+    age: Age,
+    id: &str,
+    agent: &Agent,
+    agents: &BTreeMap<&str, &Agent>,
+    outcomes: &[&str],
+) -> u64 {
+    let own = bits(material, age, id, outcomes);
+    if own != 0 || agent.parts.is_empty() {
+        return own;
+    }
+    let grade = |set: u64| {
+        (0..outcomes.len())
+            .filter(|n| set >> n & 1 == 1)
+            .filter_map(|n| Response::parse(outcomes[n]))
+            .map(Response::grade)
+            .max()
+            .unwrap_or(0)
+    };
+    let mut best = 0;
+    for (part, _) in &agent.parts {
+        let mut set = bits(material, age, part, outcomes);
+        if set == 0
+            && let Some(like) = agents.get(part.as_str()).and_then(|a| a.like.as_deref())
+        {
+            set = bits(material, age, like, outcomes);
+        }
+        if set == 0 {
+            return 0;
+        }
+        if best == 0 || grade(set) > grade(best) {
+            best = set;
+        }
+    }
+    best
+}
+
 fn liquid(
     id: &str,
     agent: &Agent,
+    agents: &BTreeMap<&str, &Agent>,
     test: Option<&BenchTest>,
     materials: &[&Material],
 ) -> Option<Feature> {
     let outcomes: Vec<&str> = Response::ALL.iter().map(|r| r.word()).collect();
-    let fresh: Vec<u64> = materials
-        .iter()
-        .map(|m| bits(m, Age::Fresh, id, &outcomes))
-        .collect();
-    let aged: Vec<u64> = materials
-        .iter()
-        .map(|m| bits(m, Age::Aged, id, &outcomes))
-        .collect();
+    let column = |age| -> Vec<u64> {
+        materials
+            .iter()
+            .map(|m| answered(m, age, id, agent, agents, &outcomes))
+            .collect()
+    };
+    let (fresh, aged) = (column(Age::Fresh), column(Age::Aged));
     if fresh.iter().chain(&aged).all(|set| *set == 0) {
         return None;
     }

@@ -3,14 +3,10 @@
 use crate::answer::{Preliminary, Rung};
 use crate::gate::Sort;
 use crate::model::scene::{Origin, Scene};
-use crate::model::{Basis, Condition, Hazard, Material, Site, Verdict};
+use crate::model::{Basis, Condition, Hazard, Material, Site};
 
 /// Steps that come first, in their order.
-pub(super) fn before(
-    materials: &[(Material, f64)],
-    scene: &Scene,
-    rungs: &[Rung],
-) -> Vec<Preliminary> {
+pub(super) fn before(scene: &Scene, rungs: &[Rung]) -> Vec<Preliminary> {
     let mut out = Vec::new();
     let mut add = |what: String, why: &str, basis: Basis| {
         if !out.iter().any(|p: &Preliminary| p.what == what) {
@@ -133,7 +129,6 @@ pub(super) fn before(
             }
         }
     }
-    let _ = materials;
     out
 }
 
@@ -168,9 +163,14 @@ pub(super) fn gaps(materials: &[(Material, f64)], scene: &Scene, rungs: &[Rung])
         }
         if rung.effect.unknown > 0.3 {
             let line = format!(
-                "{agent} on {:.0} % of what this may be: not recorded; a drop on a detached crumb \
+                "{agent} on {:.0} % of what this may be: not recorded{}; a drop on a detached crumb \
                  settles it",
-                100.0 * rung.effect.unknown
+                100.0 * rung.effect.unknown,
+                if rung.effect.computed > 0.05 {
+                    " (computed from the fresh resin's sphere it may act: no ground to use it)"
+                } else {
+                    ""
+                }
             );
             if !out.contains(&line) {
                 out.push(line);
@@ -193,6 +193,5 @@ pub(super) fn gaps(materials: &[(Material, f64)], scene: &Scene, rungs: &[Rung])
             out.push(format!("{}: its sound state is unrecorded", layer.called));
         }
     }
-    let _ = Verdict::Safe;
     out
 }

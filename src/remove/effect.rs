@@ -3,9 +3,10 @@
 use std::collections::BTreeMap;
 
 use super::Corpus;
+use crate::chem;
 use crate::model::scene::{Scene, age_weight};
 use crate::model::{
-    Age, Agent, Basis, Class, Effect, Material, Method, Order, Response, Route, Value,
+    Age, Agent, Basis, Class, Effect, Facts, Material, Method, Order, Response, Route, Value,
 };
 
 /// What a step is expected to do.
@@ -29,6 +30,9 @@ pub(crate) struct Seen {
     pub(crate) inferred: bool,
     /// Whether what was seen on this object decides.
     pub(crate) tried: bool,
+    /// Share of which nothing is recorded, but which the sphere of the fresh resin holds: a hint
+    /// for a crumb, never ground for a step.
+    pub(crate) computed: f64,
 }
 
 impl Seen {
@@ -68,7 +72,17 @@ impl Seen {
     }
 }
 
-/// How fully a response takes a material off, 0-1. Judgment: swelling wants a tool to follow.
+/// How fully a response takes a material off by a method, 0-1. Judgment: what only swells wants a
+/// tool, and a method that brings its own tool makes more of it.
+fn fullness_by(method: &Method, response: Response) -> f64 {
+    match response {
+        Response::Swells if method.classes.contains(&Class::HandTool) => 0.75,
+        Response::Swells => 0.55,
+        _ => fullness(response),
+    }
+}
+
+/// How fully a response takes a material off, 0-1.
 const fn fullness(response: Response) -> f64 {
     match response {
         Response::Dissolves => 1.0,
@@ -115,6 +129,7 @@ struct Reading<'a> {
     /// Responses met, with their basis; empty when unrecorded.
     responses: Vec<(Response, &'a Basis, Option<&'a String>)>,
     inferred: bool,
+    computed: bool,
 }
 
 impl<'a> Effects<'a> {
@@ -130,11 +145,16 @@ impl<'a> Effects<'a> {
                 for age in Age::BOTH {
                     let share = p * age_weight(age, scene.target.aged);
                     let (responses, inferred) = respond(material, age, agent, corpus);
+                    // A sphere is of the fresh resin: of an aged film it says nothing.
+                    let computed = age == Age::Fresh
+                        && responses.is_empty()
+                        && inside(&material.head.facts, agent, corpus);
                     readings.push(Reading {
                         material: k,
                         share,
                         responses,
                         inferred,
+                        computed,
                     });
                 }
             }
@@ -177,7 +197,7 @@ impl<'a> Effects<'a> {
             .find(|(id, _)| *id == agent.head.id);
         if let Some((_, response)) = tried {
             if serves(method, *response) {
-                seen.add(1.0, response.word(), fullness(*response));
+                seen.add(1.0, response.word(), fullness_by(method, *response));
             }
             seen.unknown = 0.0;
             seen.tried = true;
@@ -191,6 +211,9 @@ impl<'a> Effects<'a> {
             }
             if reading.responses.is_empty() {
                 seen.unknown += reading.share;
+                if reading.computed {
+                    seen.computed += reading.share;
+                }
                 continue;
             }
             let each = reading.share / reading.responses.len() as f64;
@@ -198,7 +221,7 @@ impl<'a> Effects<'a> {
                 // Heat of the liquid melts whatever melts, by any method that brings it warm.
                 if serves(method, *response) {
                     let trust = if reading.inferred { 0.8 } else { 1.0 };
-                    seen.add(each, response.word(), trust * fullness(*response));
+                    seen.add(each, response.word(), trust * fullness_by(method, *response));
                     seen.basis(basis);
                     if reading.share > 0.1 {
                         seen.note(*note);
@@ -306,6 +329,28 @@ impl<'a> Effects<'a> {
             }
         }
         covered
+    }
+}
+
+/// Whether a liquid, or a mixture by its parts, lies well inside the sphere of the fresh resin.
+fn inside(polymer: &Facts, agent: &Agent, corpus: &Corpus) -> bool {
+    let hansen = |facts: &Facts| {
+        facts.get("hansen").iter().find_map(|f| match f.value {
+            Value::Hansen(h) => Some(h),
+            _ => None,
+        })
+    };
+    let liquid = hansen(&agent.head.facts).or_else(|| {
+        let parts: Option<Vec<_>> = agent
+            .parts
+            .iter()
+            .map(|(id, volume)| Some((hansen(&corpus.agent(id)?.head.facts)?, *volume)))
+            .collect();
+        chem::blend(&parts?)
+    });
+    match (hansen(polymer), liquid) {
+        (Some(polymer), Some(liquid)) => chem::red(polymer, liquid).is_some_and(|r| r < chem::GOOD),
+        _ => false,
     }
 }
 

@@ -10,8 +10,10 @@ use crate::units::{Dimension, Reading};
 
 /// Coverage from which a step may be recommended outright.
 const ENOUGH: f64 = 0.5;
-/// Coverage below which a step is no rung.
-const LEAST: f64 = 0.25;
+/// Coverage below which a step is no rung, as a share of the best step's, and outright: where little
+/// is known of the unknown no step covers much, and the rungs are then swab tests more than a plan.
+const LEAST_SHARE: f64 = 0.4;
+const LEAST: f64 = 0.08;
 
 struct Scored {
     passed: Passed<Step>,
@@ -27,9 +29,14 @@ pub(super) fn ladder(
     live: Vec<(Passed<Step>, Weighed)>,
     plan: &Plan,
 ) -> Vec<Rung> {
+    let best = live
+        .iter()
+        .map(|(_, w)| w.effect.covers * w.reach)
+        .fold(0.0, f64::max);
+    let least = (LEAST_SHARE * best).max(LEAST);
     let mut scored: Vec<Scored> = live
         .into_iter()
-        .filter(|(_, w)| w.effect.covers * w.reach >= LEAST)
+        .filter(|(_, w)| w.effect.covers * w.reach >= least)
         .map(|(passed, weighed)| {
             let harm = harm::layers(passed.get(), &plan.scene);
             let harshness = harshness(passed.get());
@@ -207,6 +214,7 @@ fn rung(corpus: &Corpus, rank: usize, scored: Scored, plan: &Plan) -> Rung {
         effect: EffectSeen {
             covers: seen.covers.min(1.0),
             unknown: seen.unknown.min(1.0),
+            computed: seen.computed.min(1.0),
             response: word.to_owned(),
             basis: if seen.tried {
                 "tried".to_owned()

@@ -81,7 +81,7 @@ pub fn remove(library: &dyn Library, plan: &Plan) -> Remove {
         ladder::ladder(&corpus, live, plan)
     };
     let ruled_out = ruled_out::ruled_out(&corpus, &refused, &alive, scene);
-    let before = before::before(&materials, scene, &rungs);
+    let before = before::before(scene, &rungs);
     let gaps = before::gaps(&materials, scene, &rungs);
     Remove {
         target: materials

@@ -229,6 +229,7 @@ fn rung(r: &Rung) -> Value {
         "effect": {
             "covers": r.effect.covers,
             "unknown": r.effect.unknown,
+            "computed": r.effect.computed,
             "response": r.effect.response,
             "basis": r.effect.basis,
             "sources": r.effect.sources,

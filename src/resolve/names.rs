@@ -60,7 +60,10 @@ impl Resolver<'_> {
                     .help(format!("write `{best}`{rest}"))
                     .edit(name.span, best.clone())
             }
-            None => diagnostic.help(format!("`palinode find {what}` lists what there is")),
+            None => diagnostic.help(format!(
+                "`palinode ask 'find {}'` lists what there is",
+                kinds.first().map_or("material", |k| k.noun())
+            )),
         });
     }
 

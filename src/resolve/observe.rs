@@ -43,6 +43,11 @@ const STAND_IN: f64 = 0.85;
 const DENIED: f64 = 0.02;
 /// Tests that adjectives speak of, in the order of trial.
 const LOOKS: [&str; 4] = ["colour", "texture", "lens", "hardness"];
+/// Words that say how much or stand between, and no more.
+const FILLERS: [&str; 22] = [
+    "a", "an", "the", "very", "quite", "rather", "strongly", "brightly", "bright", "deep", "pale",
+    "light", "patchy", "evenly", "and", "of", "some", "small", "many", "few", "powder", "tiny",
+];
 const FEELS: [&str; 3] = ["hardness", "texture", "colour"];
 const STATES: [&str; 6] = [
     "hardness",
@@ -59,11 +64,58 @@ impl Resolver<'_> {
         let mut out = Vec::new();
         let mut previous: Option<Frame> = None;
         for it in list {
-            if let Some(observation) = self.observation(it, &mut previous) {
-                out.push(observation);
+            for (one, liquid) in self.each_liquid(it) {
+                if let Some(mut observation) = self.observation(&one, &mut previous) {
+                    if let Some(liquid) = liquid {
+                        observation.text = format!("{} [{liquid}]", observation.text);
+                    }
+                    out.push(observation);
+                }
             }
         }
         out
+    }
+
+    /// `is unaffected by common solvents` is said of each of them. What a group *does* cannot be
+    /// said of each: then the group stays a word, and the liquid must be named.
+    fn each_liquid(&self, it: &ast::Observation) -> Vec<(ast::Observation, Option<String>)> {
+        let folded: Vec<String> = it.words.iter().map(|w| fold(&w.text)).collect();
+        let denies = self.frame(&folded).is_some_and(|(frame, _)| {
+            frame.of == "liquid"
+                && frame
+                    .outcomes
+                    .iter()
+                    .any(|(o, w)| o == "no effect" && *w >= 0.8)
+                    != it.negated.is_some()
+        });
+        let speech = self.library.speech();
+        for (p, phrase) in it.phrases.iter().enumerate() {
+            let Some(Value::Mix(mix)) = phrase.values.first() else {
+                continue;
+            };
+            let [name] = &mix.names[..] else { continue };
+            let said = fold(&name.text());
+            let Some((_, members)) = speech.groups.iter().find(|(words, _)| *words == said) else {
+                continue;
+            };
+            if !denies {
+                continue;
+            }
+            return members
+                .iter()
+                .map(|id| {
+                    let mut one = it.clone();
+                    if let Some(Value::Mix(mix)) = one.phrases[p].values.first_mut() {
+                        mix.names[0].words = vec![Word {
+                            text: id.clone(),
+                            span: mix.names[0].span,
+                        }];
+                    }
+                    (one, Some(id.clone()))
+                })
+                .collect();
+        }
+        vec![(it.clone(), None)]
     }
 
     fn observation(
@@ -221,6 +273,17 @@ impl Resolver<'_> {
                 self.reagent_test(agent, rest, denied, span)
             }
             (Some(Object::Liquid(agent)), None) => self.reagent_test(agent, folded, denied, span),
+            (None, Some(frame))
+                if frame.of == "liquid" && !rest.is_empty() && self.is_agent(rest) =>
+            {
+                // `resists ethanol`: the liquid stands without a small word.
+                let (_, index) = *self
+                    .library
+                    .named(&rest.concat(), Some(Kind::Agent))
+                    .first()?;
+                let id = self.library.id(Kind::Agent, index)?.to_owned();
+                Some(liquid(&id, &frame, denied))
+            }
             (None, Some(frame)) if frame.of == "liquid" => {
                 // `melts`, `softens` with nothing named: the hot needle.
                 if let Some(weights) = self.outcome("needle", folded) {
@@ -237,7 +300,7 @@ impl Resolver<'_> {
                 );
                 None
             }
-            (None, Some(frame)) => self.said(&frame, folded, rest, denied, span),
+            (None, Some(frame)) => self.verb(&frame, folded, rest, denied, span),
             (None, None) => {
                 // `dissolves in ethanol, acetone`: the verb holds on.
                 if let Some(frame) = previous.clone()
@@ -258,7 +321,7 @@ impl Resolver<'_> {
     }
 
     /// A verb that names its test, or an adjective after one.
-    fn said(
+    fn verb(
         &mut self,
         frame: &Frame,
         folded: &[String],
@@ -420,10 +483,10 @@ impl Resolver<'_> {
             format!("`{}` is no verb of the bench", words.join(" ")),
         )
         .at(span, "unknown verb");
-        self.report(match near.first() {
+        self.report(match near.first().map(|n| self.library.speech().written(n).to_owned()) {
             Some(best) => diagnostic
                 .help(format!("write `{best}`"))
-                .edit(span, (*best).to_owned()),
+                .edit(span, best.clone()),
             None => diagnostic.help(
                 "known: dissolves, partly dissolves, swells, softens, is unaffected by, whitens, \
                  does not dissolve",
@@ -458,10 +521,22 @@ impl Resolver<'_> {
         )
         .at(span, "unknown outcome");
         let known: Vec<String> = tests.iter().flat_map(|t| self.outcomes_of(t)).collect();
-        self.report(match near.first() {
-            Some(best) => diagnostic.help(format!("write `{best}`")),
-            None => diagnostic.help(format!("known: {}", known.join(", "))),
-        });
+        self.report(
+            match near
+                .first()
+                .map(|n| self.library.speech().written(n).to_owned())
+            {
+                Some(best) => diagnostic.help(format!("write `{best}`")),
+                None => diagnostic.help(format!("known: {}", known.join(", "))),
+            },
+        );
+    }
+
+    fn is_agent(&self, words: &[String]) -> bool {
+        !self
+            .library
+            .named(&words.concat(), Some(Kind::Agent))
+            .is_empty()
     }
 
     fn has_feature(&self, test: &str) -> bool {
@@ -480,34 +555,56 @@ impl Resolver<'_> {
             .unwrap_or_default()
     }
 
-    /// Outcomes of a test that words name: the longest run of words that is an outcome, or that
-    /// stands for one.
+    /// Outcomes of a test that words name. Every word must be part of an outcome (or of what stands
+    /// for one) or say nothing; a word that is left over makes the whole unknown, for `never brown`
+    /// is not `brown`.
     fn outcome(&self, test: &str, words: &[String]) -> Option<Vec<(String, f64)>> {
-        let outcomes = self.outcomes_of(test);
-        let speech = self.library.speech();
-        for length in (1..=words.len()).rev() {
-            for run in words.windows(length) {
-                let said = run.concat();
-                if let Some(hit) = outcomes.iter().find(|o| fold(o) == said) {
-                    return Some(vec![(hit.clone(), 1.0)]);
+        let mut found: Vec<(String, f64)> = Vec::new();
+        let mut at = 0;
+        while at < words.len() {
+            let run = (1..=words.len() - at).rev().find_map(|length| {
+                Some((length, self.said(test, &words[at..at + length].concat())?))
+            });
+            match run {
+                Some((length, weights)) => {
+                    for (outcome, weight) in weights {
+                        match found.iter_mut().find(|(o, _)| *o == outcome) {
+                            Some((_, old)) => *old = old.max(weight),
+                            None => found.push((outcome, weight)),
+                        }
+                    }
+                    at += length;
                 }
-                let other = speech
-                    .outcomes
-                    .iter()
-                    .find(|(t, w, _)| t == test && *w == said);
-                if let Some((_, _, weights)) = other {
-                    return Some(weights.clone());
-                }
-                // Laboratory outcomes are ids of families; their names will do.
-                if let Some((_, index)) = self.library.named(&said, Some(Kind::Family)).first()
-                    && let Some(id) = self.library.id(Kind::Family, *index)
-                    && outcomes.iter().any(|o| o == id)
-                {
-                    return Some(vec![(id.to_owned(), 1.0)]);
-                }
+                None if FILLERS.contains(&words[at].as_str()) => at += 1,
+                None => return None,
             }
         }
-        None
+        (!found.is_empty()).then_some(found)
+    }
+
+    /// The outcomes of a test that one run of words names.
+    fn said(&self, test: &str, said: &str) -> Option<Vec<(String, f64)>> {
+        let outcomes = self.outcomes_of(test);
+        let speech = self.library.speech();
+        // Other words come first: `protein` by infrared is glue as well as casein, whatever the
+        // family of that name holds.
+        if let Some((_, _, weights)) = speech
+            .outcomes
+            .iter()
+            .find(|(t, w, _)| t == test && *w == said)
+        {
+            return Some(weights.clone());
+        }
+        if let Some(hit) = outcomes.iter().find(|o| fold(o) == said) {
+            return Some(vec![(hit.clone(), 1.0)]);
+        }
+        // Laboratory outcomes are ids of families; their names will do.
+        let (_, index) = *self.library.named(said, Some(Kind::Family)).first()?;
+        let id = self.library.id(Kind::Family, index)?;
+        outcomes
+            .iter()
+            .any(|o| o == id)
+            .then(|| vec![(id.to_owned(), 1.0)])
     }
 
     fn circumstances(&mut self, it: &ast::Observation) -> Option<Circumstances> {
@@ -568,10 +665,10 @@ impl Resolver<'_> {
                 let plain = ast::join(&note.words);
                 let diagnostic = Diagnostic::error("Q0304", format!("`{plain}` says nothing here"))
                     .at(note.span, "unknown note");
-                self.report(match near.first() {
+                self.report(match near.first().map(|n| self.library.speech().written(n).to_owned()) {
                     Some(best) => diagnostic
                         .help(format!("write `{best}`"))
-                        .edit(note.span, (*best).to_owned()),
+                        .edit(note.span, best.clone()),
                     None => diagnostic.help(
                         "the specimen (crumb, clean crumb, fresh cut, surface), the time, `probably`, \
                          `blank positive`, or the zone in quotes",
@@ -654,11 +751,26 @@ impl Resolver<'_> {
         let mut out = Vec::new();
         for it in list {
             let text = it.span.slice(self.text).trim().to_owned();
-            let (subject, denied) = self.subject(it);
+            let (mut subject, denied) = self.subject(it);
             let Some(object) = self.object(it) else {
                 continue;
             };
-            let folded: Vec<String> = it.words.iter().map(|w| fold(&w.text)).collect();
+            let mut folded: Vec<String> = it.words.iter().map(|w| fold(&w.text)).collect();
+            // `oil paint dissolves in acetone`: the layer's name stands before the verb.
+            if subject.is_empty() {
+                let names = |said: &str| {
+                    layers.iter().any(|l| {
+                        fold(&l.called) == said || l.layer.head.names.all().any(|n| fold(n) == said)
+                    }) || targets.iter().any(|t| fold(t) == said)
+                };
+                let named = (1..folded.len())
+                    .rev()
+                    .find(|k| names(&folded[..*k].concat()));
+                if let Some(k) = named {
+                    subject = ast::join(&it.words[..k]);
+                    folded.drain(..k);
+                }
+            }
             let span = it.words.first().map_or(it.span, |w| w.span);
             let Some(Object::Liquid(agent)) = object else {
                 self.report(

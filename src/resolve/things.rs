@@ -99,12 +99,17 @@ impl Resolver<'_> {
         let near = did_you_mean(&fold(&text), vocabulary);
         let diagnostic = Diagnostic::error("Q0304", format!("`{text}` says nothing here"))
             .at(note.span, "unknown note");
-        self.report(match near.first() {
-            Some(best) => diagnostic
-                .help(format!("write `{best}`"))
-                .edit(note.span, (*best).to_owned()),
-            None => diagnostic.help(known.to_owned()),
-        });
+        self.report(
+            match near
+                .first()
+                .map(|n| self.library.speech().written(n).to_owned())
+            {
+                Some(best) => diagnostic
+                    .help(format!("write `{best}`"))
+                    .edit(note.span, best.clone()),
+                None => diagnostic.help(known.to_owned()),
+            },
+        );
     }
 
     /// Layers from the top down.
@@ -136,6 +141,8 @@ impl Resolver<'_> {
                     }
                 }
                 Some(_) => {}
+                // Whether a layer is original does not matter here: it stays in any case.
+                None if self.library.speech().note("origin", &text).is_some() => {}
                 // `oil paint (young)` names a record of its own.
                 None => extra.push((note, words(note))),
             }
