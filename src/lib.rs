@@ -26,6 +26,7 @@ pub mod gate;
 pub mod identify;
 pub mod index;
 pub mod lang;
+pub mod lint;
 pub mod model;
 pub mod pack;
 pub mod remove;

@@ -3,6 +3,7 @@
 //! and field by field.
 
 mod bib;
+mod exception;
 mod fact;
 mod shape;
 mod vocab;
@@ -13,6 +14,7 @@ use std::path::{Path, PathBuf};
 
 use toml::de::DeTable;
 
+pub use exception::Exception;
 pub use fact::read_hansen;
 pub use shape::LANGUAGES;
 pub use vocab::Vocabulary;
@@ -37,8 +39,11 @@ pub struct Corpus {
     pub version: String,
     /// What is wrong with it.
     pub findings: Vec<Finding>,
-    /// Text of every file that has a finding, for showing the line.
+    /// Text of every file that was read: for showing a line, and for the lints that look at how a
+    /// record is written.
     pub sources: Vec<Source>,
+    /// Debts that a list in `exceptions/` allows.
+    pub exceptions: Vec<Exception>,
 }
 
 /// Why a folder could not be read at all.
@@ -128,6 +133,11 @@ pub fn load(dir: &Path, base: Vec<Record>) -> Result<Corpus, LoadError> {
         }
         keep(&mut corpus, reading);
     }
+    for file in files(&dir.join("exceptions"), "txt")? {
+        let source = read(dir, &file)?;
+        corpus.exceptions.extend(exception::entries(&source));
+        corpus.sources.push(source);
+    }
     for file in files(&dir.join("sources"), "bib")? {
         let source = read(dir, &file)?;
         let reading = Reading::new(&source);
@@ -192,12 +202,8 @@ fn insert(
 }
 
 fn keep(corpus: &mut Corpus, reading: Reading<'_>) {
-    let source = reading.source.clone();
-    let findings = reading.finish();
-    if !findings.is_empty() {
-        corpus.sources.push(source);
-        corpus.findings.extend(findings);
-    }
+    corpus.sources.push(reading.source.clone());
+    corpus.findings.extend(reading.finish());
 }
 
 fn first_line(source: &Source) -> Span {

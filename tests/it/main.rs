@@ -13,6 +13,7 @@ mod engines;
 mod grammar;
 mod lang;
 mod layering;
+mod lint;
 mod mistakes;
 mod random;
 mod units;

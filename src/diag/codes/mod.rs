@@ -5,6 +5,7 @@
 //! examples, and that the examples behave.
 
 mod corpus;
+mod lint;
 mod names;
 mod syntax;
 
@@ -27,7 +28,7 @@ pub struct CodeEntry {
 /// Areas of the register: the first three characters of a code.
 pub const AREAS: &[(&str, &str)] = &[
     ("K01", "the corpus: shape of records"),
-    ("K02", "the corpus: lints"),
+    ("K02", "the corpus: what records say"),
     ("Q01", "spelling: signs, numbers, quotations"),
     ("Q02", "syntax: how a sentence is built"),
     (
@@ -72,12 +73,13 @@ const fn bare(code: &'static str, title: &'static str, page: &'static str) -> Co
     }
 }
 
-const LENGTH: usize = corpus::CODES.len() + syntax::CODES.len() + names::CODES.len();
+const LENGTH: usize =
+    corpus::CODES.len() + lint::CODES.len() + syntax::CODES.len() + names::CODES.len();
 
 /// The parts as one table, put together when the program is built.
 const fn joined() -> [CodeEntry; LENGTH] {
     let mut out = [bare("", "", ""); LENGTH];
-    let parts = [corpus::CODES, syntax::CODES, names::CODES];
+    let parts = [corpus::CODES, lint::CODES, syntax::CODES, names::CODES];
     let (mut part, mut at) = (0, 0);
     while part < parts.len() {
         let mut k = 0;
