@@ -77,6 +77,9 @@ enum Command {
     Check {
         /// Folder with materials, layers, solvents, methods, tests, vocab or sources
         dir: Option<PathBuf>,
+        /// Form of the findings and the coverage
+        #[arg(long, value_enum, default_value_t = Form::Table)]
+        format: Form,
     },
     /// Print a query in canonical form, remarks kept
     Fmt {
@@ -128,7 +131,7 @@ fn dispatch(command: Command, output: &mut Output) -> Exit {
             skip_bad,
         } => ask::run(&query, format, kb.as_deref(), skip_bad, output),
         Command::Demo { format } => demo::run(format, output),
-        Command::Check { dir } => check::run(dir.as_deref(), output),
+        Command::Check { dir, format } => check::run(dir.as_deref(), format, output),
         Command::Fmt { query } => format::run(&query, output),
         Command::Explain { code } => page::run(&code, output),
     }

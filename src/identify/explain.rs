@@ -112,20 +112,10 @@ fn expected(
         .collect();
     (
         text,
-        basis_words(facts.iter().map(|f| &f.basis)),
+        Basis::words(facts.iter().map(|f| &f.basis)),
         sources(&facts),
         places(&facts),
     )
-}
-
-/// Bases, weakest first, each once.
-pub(crate) fn basis_words<'a>(bases: impl Iterator<Item = &'a Basis>) -> String {
-    let words: Vec<&str> = bases.map(Basis::word).collect();
-    ["memory", "practice", "published"]
-        .into_iter()
-        .filter(|w| words.contains(w))
-        .collect::<Vec<_>>()
-        .join(", ")
 }
 
 fn sources(facts: &[&Fact]) -> Vec<String> {

@@ -25,8 +25,6 @@ use crate::model::{Hazard, Kind, Library, Record, Role, Site};
 
 use likelihood::Evidence;
 
-pub(crate) use explain::basis_words;
-
 /// What is asked.
 #[derive(Clone, Debug, Default)]
 pub struct Query {

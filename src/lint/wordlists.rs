@@ -5,7 +5,9 @@ use super::scope::Scope;
 use super::spot::Spot;
 use crate::corpus::Finding;
 use crate::diag::Diagnostic;
-use crate::model::{Ageing, Class, Condition, Effect, Hazard, Met, Role, Site, Specimen, Trait};
+use crate::model::{
+    Ageing, Class, Condition, Effect, Group, Hazard, Met, Role, Site, Specimen, Trait,
+};
 
 pub(super) const LINT: Lint = Lint {
     code: "K0209",
@@ -28,7 +30,7 @@ macro_rules! lists {
 }
 
 lists!(
-    Role, Met, Site, Condition, Specimen, Class, Trait, Hazard, Ageing, Effect
+    Role, Group, Met, Site, Condition, Specimen, Class, Trait, Hazard, Ageing, Effect
 );
 
 /// Sections whose words only the corpus uses.

@@ -32,6 +32,17 @@ impl Basis {
         }
     }
 
+    /// The words of several bases, weakest first, each once.
+    #[must_use]
+    pub fn words<'a>(bases: impl Iterator<Item = &'a Self>) -> String {
+        let words: Vec<&str> = bases.map(Self::word).collect();
+        ["memory", "practice", "published"]
+            .into_iter()
+            .filter(|w| words.contains(w))
+            .collect::<Vec<_>>()
+            .join(", ")
+    }
+
     /// One word for tables and data: `published`, `practice` or `memory`.
     #[must_use]
     pub const fn word(&self) -> &'static str {

@@ -78,6 +78,12 @@ fn fullness_by(method: &Method, response: Response) -> f64 {
     match response {
         Response::Swells if method.classes.contains(&Class::HandTool) => 0.75,
         Response::Swells => 0.55,
+        // Warm liquid softens what melts; it does not lift it off.
+        Response::Melts
+            if !method.delivers.is_empty() && !method.classes.contains(&Class::Heat60) =>
+        {
+            0.3
+        }
         _ => fullness(response),
     }
 }
@@ -221,7 +227,11 @@ impl<'a> Effects<'a> {
                 // Heat of the liquid melts whatever melts, by any method that brings it warm.
                 if serves(method, *response) {
                     let trust = if reading.inferred { 0.8 } else { 1.0 };
-                    seen.add(each, response.word(), trust * fullness_by(method, *response));
+                    seen.add(
+                        each,
+                        response.word(),
+                        trust * fullness_by(method, *response),
+                    );
                     seen.basis(basis);
                     if reading.share > 0.1 {
                         seen.note(*note);

@@ -3,7 +3,6 @@
 use super::{Corpus, Plan, RUNGS, Weighed, harm, meets_porous};
 use crate::answer::{Call, EffectSeen, LayerHarm, Reason, Rung};
 use crate::gate::Passed;
-use crate::identify::basis_words;
 use crate::model::scene::{Origin, Step};
 use crate::model::{Action, Basis, Facts, Hazard, Site, Value, Verdict, Wetting};
 use crate::units::{Dimension, Reading};
@@ -81,8 +80,8 @@ pub(super) fn ladder(
         }
     }
     chosen.sort_by(|a, b| {
-        a.harshness
-            .total_cmp(&b.harshness)
+        place(a)
+            .total_cmp(&place(b))
             .then_with(|| b.value.total_cmp(&a.value))
             .then_with(|| a.passed.get().id().cmp(&b.passed.get().id()))
     });
@@ -93,12 +92,19 @@ pub(super) fn ladder(
         .collect()
 }
 
-/// How harsh a step is, for the order of trial: the method's own grade and the agent's.
+/// How harsh a step is, for the order of trial: the method's own grade and the agent's; a dry method
+/// counts its own twice.
 fn harshness(step: &Step) -> f64 {
     let method = f64::from(step.method.mildness);
     step.agent
         .as_ref()
-        .map_or(method + 3.0, |agent| method + f64::from(agent.strength))
+        .map_or(2.0 * method, |agent| method + f64::from(agent.strength))
+}
+
+/// Place in the ladder: mildest first, but what the trade tries first moves up by as much as three
+/// grades, for a ladder that starts with what does little only wears the surface.
+fn place(scored: &Scored) -> f64 {
+    scored.harshness - 7.5 * scored.weighed.effect.route
 }
 
 /// What a step is worth: what it takes off and what the trade says of it, less what it risks.
@@ -219,7 +225,7 @@ fn rung(corpus: &Corpus, rank: usize, scored: Scored, plan: &Plan) -> Rung {
             basis: if seen.tried {
                 "tried".to_owned()
             } else {
-                basis_words(seen.bases.iter())
+                Basis::words(seen.bases.iter())
             },
             sources: sources(&seen.bases),
             notes: seen.notes.clone(),

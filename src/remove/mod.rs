@@ -326,10 +326,10 @@ fn leave(
         Origin::Later | Origin::Unknown => {}
     }
     for (material, p) in materials {
-        let route = material
-            .removal
-            .iter()
-            .find(|r| r.method.as_deref() == Some("leave"));
+        let route = material.removal.iter().find(|r| {
+            r.method.as_deref() == Some("leave")
+                && (r.on.is_empty() || r.on.iter().any(|w| w == scene.target.site.word()))
+        });
         if let Some(route) = route
             && *p >= 0.5
             && route.order != crate::model::Order::Fails

@@ -1,9 +1,11 @@
 //! Answers and diagnostics for people and programs: one file a form. Nothing is decided here.
 
+mod coverage;
 mod diagnostic;
 mod json;
 mod table;
 
+pub use coverage::coverage;
 pub use diagnostic::{diagnostics, finding};
 pub use json::json;
 pub use table::table;
