@@ -139,8 +139,7 @@ impl Paper {
             }
         }
         if it.undetermined_total > 0 {
-            let _ = writeln!(
-                out,
+            let more = format!(
                 "{} more of which the corpus does not say enough to tell{}",
                 it.undetermined_total,
                 if it.undetermined.is_empty() {
@@ -149,6 +148,7 @@ impl Paper {
                     ":"
                 }
             );
+            self.wrap(out, "", &more);
             if !it.undetermined.is_empty() {
                 self.rows(out, &it.undetermined, &it.shown);
             }

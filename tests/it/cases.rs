@@ -17,6 +17,7 @@ struct Expected {
     weaker: Vec<String>,
     harmed: Vec<String>,
     scored: Vec<String>,
+    named: Option<String>,
 }
 
 fn strings(table: &toml::Table, key: &str) -> Vec<String> {
@@ -46,6 +47,7 @@ fn expected() -> BTreeMap<String, Expected> {
                 weaker: strings(&t, "weaker"),
                 harmed: strings(&t, "harmed"),
                 scored: strings(&t, "scored"),
+                named: t.get("named").map(|v| v.as_str().unwrap().to_owned()),
             };
             (id, expected)
         })
@@ -76,6 +78,28 @@ fn run(id: &str) -> Option<Outcome> {
         identify: identify?,
         remove: remove?,
     })
+}
+
+/// The plan for the material that the source took it for, asked for by name with the same place and
+/// layers: those who took it off knew, or had settled, what it was.
+fn named(id: &str, name: &str) -> Remove {
+    let text = std::fs::read_to_string(cases().join(format!("{id}.query"))).unwrap();
+    let text: String = text
+        .lines()
+        .filter(|l| !l.starts_with('#'))
+        .collect::<Vec<_>>()
+        .join("\n");
+    let head = text.split(" on ").next().unwrap();
+    let notes = head
+        .find('(')
+        .map_or("", |start| &head[start..=head.rfind(')').unwrap()]);
+    let start = text.find("remove unknown from").unwrap();
+    let plan = text[start..].split(';').next().unwrap();
+    let query = plan.replacen("remove unknown", &format!("remove {name} {notes}"), 1);
+    match ask(&query).pop().unwrap().body {
+        Body::Remove(it) => *it,
+        other => panic!("{query}: {other:?}"),
+    }
 }
 
 /// Place of the first accepted candidate, from 1.
@@ -141,7 +165,7 @@ fn count(name: &str, hits: usize, n: usize) {
 
 /// The six cases that this project holds itself to first: both identification and removal are
 /// scorable and the material is in the corpus.
-const FIRST: [&str; 6] = ["c002", "c012", "c034", "c055", "c067", "c083"];
+const FIRST: [&str; 6] = ["c002", "c012", "c023", "c034", "c067", "c076"];
 
 #[test]
 fn published_cases_are_answered() {
@@ -157,7 +181,7 @@ fn published_cases_are_answered() {
             missed.entry(what).or_default().insert(id.to_owned());
         }
     };
-    let mut first = (0, 0);
+    let mut first = (0, 0, 0);
     for (id, e) in &expected {
         let Some(outcome) = run(id) else {
             panic!("{id} has no query")
@@ -183,8 +207,19 @@ fn published_cases_are_answered() {
             score("top-1", id, place == Some(1));
             score("top-3", id, place.is_some_and(|p| p <= 3));
         }
+        let by_name = e.named.as_ref().map(|name| named(id, name));
+        let named_rung = by_name.as_ref().and_then(|it| rung_of(it, &e.worked));
+        if let Some(it) = &by_name {
+            let rungs: Vec<String> = it.ladder.iter().map(|r| r.step.get().id()).collect();
+            println!("      named {named_rung:?} of [{}]", rungs.join(", "));
+        }
         if e.scored.iter().any(|s| s == "remove") {
             score("worked-within-3", id, rung.is_some_and(|r| r <= 3));
+            score(
+                "worked-within-3-by-name",
+                id,
+                named_rung.is_some_and(|r| r <= 3),
+            );
         }
         if !e.weaker.is_empty() && !e.worked.is_empty() {
             let weak = outcome
@@ -200,15 +235,17 @@ fn published_cases_are_answered() {
             score("weaker-not-above", id, !above);
         }
         for harm in &e.harmed {
+            let planned = by_name.as_ref().unwrap_or(&outcome.remove);
             score(
                 "harm-ruled-out",
                 &format!("{id} {harm}"),
-                is_ruled_out(&outcome.remove, harm),
+                is_ruled_out(planned, harm),
             );
         }
         if FIRST.contains(&id.as_str()) {
             first.0 += usize::from(place.is_some_and(|p| p <= 3));
             first.1 += usize::from(rung.is_some_and(|r| r <= 3));
+            first.2 += usize::from(named_rung.is_some_and(|r| r <= 3));
         }
     }
     for (what, (hit, n)) in &hits {
@@ -216,6 +253,7 @@ fn published_cases_are_answered() {
     }
     count("first six, accepted material in the top 3", first.0, 6);
     count("first six, what worked within 3 rungs", first.1, 6);
+    count("first six, the same asked for by name", first.2, 6);
 
     let text = std::fs::read_to_string(cases().join("misses.toml")).unwrap();
     let recorded: toml::Table = toml::from_str(&text).unwrap();

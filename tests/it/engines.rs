@@ -55,7 +55,8 @@ fn orange_glow_and_ethanol_point_to_shellac() {
          is unaffected by white spirit",
     );
     assert_eq!(it.candidates[0].id, "shellac");
-    assert_eq!(it.conclusion, Conclusion::Material("shellac".into()));
+    let [first, second] = [0, 1].map(|k| it.candidates[k].probability);
+    assert!(first > 4.0 * second, "{first} {second}");
 }
 
 /// Published: cellulose nitrate goes in acetone (Neiro 2003, JAIC 42, abstract) and turns

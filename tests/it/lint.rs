@@ -11,7 +11,7 @@ use palinode::lint::{RESERVED, coverage, lint_citing};
 use palinode::model::{Basis, Kind, Record};
 
 /// Sources that nothing names when the list was begun; the number may only go down.
-const MOST_UNUSED: usize = 127;
+const MOST_UNUSED: usize = 122;
 
 fn kb() -> Corpus {
     corpus::load(

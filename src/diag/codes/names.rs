@@ -48,7 +48,8 @@ pub(super) const CODES: &[CodeEntry] = &[
     entry(
         "Q0306",
         "observation without its object",
-        "The verb wants the liquid or the test that it speaks of.",
+        "The verb wants the liquid or the test that it speaks of; without it the sentence says that \
+         something happened, and not with what.",
         "identify coating that dissolves",
         "identify coating that dissolves in ethanol",
     ),
@@ -92,7 +93,8 @@ pub(super) const CODES: &[CodeEntry] = &[
     entry(
         "Q0312",
         "condition without its liquid",
-        "A condition on what a liquid does names the liquid.",
+        "A condition on what a liquid does names the liquid: `removable with ethanol`, `dissolves in acetone \\
+         when aged`.",
         "find adhesive where removable with 5 ml",
         "find adhesive where removable with ethanol",
     ),
