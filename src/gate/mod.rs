@@ -7,10 +7,10 @@
 mod rule;
 pub mod rules;
 
-pub use rule::{Rule, RuleBasis, Sort, When};
+pub use rule::{Rule, RuleBasis, Sort, TestRule, When, WhenTest};
 
 use crate::model::scene::{Scene, SceneLayer, Step};
-use crate::model::{BenchTest, Condition, Hazard, Site, Specimen, Trait, Verdict, gravest};
+use crate::model::{Action, BenchTest, Condition, Hazard, Site, Specimen, Trait, Verdict, gravest};
 
 /// A step or test that broke no hard rule, with the conditions under which it may be taken.
 /// Nobody outside the gate can make one.
@@ -43,14 +43,14 @@ impl<T> Passed<T> {
 /// A step or test that a hard rule forbids.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Refused<T> {
-    it: T,
+    it: Box<T>,
     broken: Vec<Caveat>,
 }
 
 impl<T> Refused<T> {
     /// What was refused.
     #[must_use]
-    pub const fn get(&self) -> &T {
+    pub fn get(&self) -> &T {
         &self.it
     }
 
@@ -111,12 +111,29 @@ pub fn exposure(scene: &Scene) -> Vec<Exposure> {
         .collect()
 }
 
+/// Which layers this step meets. A film keeps a liquid or a blade off what lies under it; warmth,
+/// cold and light go through, and a bath or a vapour comes round by the edges and the back.
+#[must_use]
+pub fn exposure_to(step: &Step, scene: &Scene) -> Vec<Exposure> {
+    let method = &step.method;
+    let goes_round = matches!(
+        method.action,
+        Action::Heat | Action::Cold | Action::Light | Action::Vapour
+    ) || method.reach.contains(&Site::DeepJoint)
+        || rules::BATHS.contains(&method.head.id.as_str());
+    if goes_round {
+        vec![Exposure::Exposed; scene.layers.len()]
+    } else {
+        exposure(scene)
+    }
+}
+
 /// Lets a step pass or refuses it.
 ///
 /// # Errors
 /// A [`Refused`] with every rule that the step breaks.
 pub fn step(step: Step, scene: &Scene) -> Result<Passed<Step>, Refused<Step>> {
-    let exposed = exposure(scene);
+    let exposed = exposure_to(&step, scene);
     let mut broken = Vec::new();
     let mut caveats = Vec::new();
     for rule in rules::all() {
@@ -128,7 +145,9 @@ pub fn step(step: Step, scene: &Scene) -> Result<Passed<Step>, Refused<Step>> {
             continue;
         }
         for (layer, exposure) in scene.layers.iter().zip(&exposed) {
-            if rule.when.meets_layer(layer) {
+            if rule.when.meets_layer(layer)
+                && !(rule.when.yields_to_trial && tried_safe(&step, layer))
+            {
                 push(
                     rule,
                     Some(layer.called.clone()),
@@ -140,13 +159,14 @@ pub fn step(step: Step, scene: &Scene) -> Result<Passed<Step>, Refused<Step>> {
         }
     }
     for (layer, exposure) in scene.layers.iter().zip(&exposed) {
-        if *exposure == Exposure::Exposed
-            && let Some(rule) = recorded_harm(&step, layer)
-        {
-            broken.push(Caveat {
+        if *exposure == Exposure::Exposed {
+            let harm = recorded_harm(&step, layer)
+                .into_iter()
+                .chain(unfit(&step, layer));
+            broken.extend(harm.map(|rule| Caveat {
                 rule,
                 layer: Some(layer.called.clone()),
-            });
+            }));
         }
     }
     if step
@@ -161,7 +181,10 @@ pub fn step(step: Step, scene: &Scene) -> Result<Passed<Step>, Refused<Step>> {
     if broken.is_empty() {
         Ok(Passed { it: step, caveats })
     } else {
-        Err(Refused { it: step, broken })
+        Err(Refused {
+            it: Box::new(step),
+            broken,
+        })
     }
 }
 
@@ -173,10 +196,12 @@ fn push(
     caveats: &mut Vec<Caveat>,
 ) {
     // Under a whole film a forbidden agent is not met; whether the film is whole must be seen.
-    let (into, rule) = match (rule.sort, exposure) {
-        (Sort::Never, Exposure::Exposed) => (broken, rule),
-        (Sort::Never, Exposure::Sheltered) => (caveats, &rules::WHOLE_FILM),
-        (Sort::OnlyIf | Sort::Before, _) => (caveats, rule),
+    let sheltered = exposure == Exposure::Sheltered && !rule.when.through_film;
+    let (into, rule) = match rule.sort {
+        Sort::Never | Sort::OnlyIf if sheltered => (caveats, &rules::WHOLE_FILM),
+        Sort::Before if sheltered => return,
+        Sort::Never => (broken, rule),
+        Sort::OnlyIf | Sort::Before => (caveats, rule),
     };
     let caveat = Caveat { rule, layer };
     if !into.contains(&caveat) {
@@ -218,6 +243,27 @@ fn recorded_harm(step: &Step, layer: &SceneLayer) -> Option<&'static Rule> {
     (by_agent || by_method).then_some(&rules::RECORDED_HARM)
 }
 
+/// Whether this very agent was tried on this very layer and the layer bore it.
+fn tried_safe(step: &Step, layer: &SceneLayer) -> bool {
+    let Some(agent) = &step.agent else {
+        return false;
+    };
+    let verdicts = || layer.tried.iter().filter(|(id, _, _)| *id == agent.head.id);
+    verdicts().count() > 0 && verdicts().all(|(_, verdict, _)| *verdict == Verdict::Safe)
+}
+
+/// A method that is recorded to harm layers of this make, or in this state. That a powdering
+/// layer bore a trial with this agent outranks what the method's record says of powdering layers.
+fn unfit(step: &Step, layer: &SceneLayer) -> Option<&'static Rule> {
+    let harms = step.method.avoid.0.iter().any(|(word, facts)| {
+        let bore = |c| c == Condition::Powdering && tried_safe(step, layer);
+        let meets = Trait::parse(word).is_some_and(|t| layer.has(t))
+            || Condition::parse(word).is_some_and(|c| layer.is(c) && !bore(c));
+        meets && gravest(facts).is_some_and(|(verdict, _)| verdict == Verdict::Harms)
+    });
+    harms.then_some(&rules::METHOD_UNFIT)
+}
+
 /// Lets a bench test pass or refuses it.
 ///
 /// # Errors
@@ -253,6 +299,16 @@ pub fn test(
             layer: None,
         });
     }
+    for TestRule { rule, when } in rules::of_tests() {
+        if when.meets(&proposed.test, proposed.specimen, hazards) {
+            let into = if rule.sort == Sort::Never {
+                &mut broken
+            } else {
+                &mut caveats
+            };
+            into.push(Caveat { rule, layer: None });
+        }
+    }
     if broken.is_empty() {
         Ok(Passed {
             it: proposed,
@@ -260,7 +316,7 @@ pub fn test(
         })
     } else {
         Err(Refused {
-            it: proposed,
+            it: Box::new(proposed),
             broken,
         })
     }

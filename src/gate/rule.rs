@@ -1,7 +1,9 @@
 //! A hard rule as data: when it applies, and why.
 
-use crate::model::scene::{Scene, SceneLayer, Step};
-use crate::model::{Action, Basis, Class, Condition, Hazard, Site, Trait, Wetting};
+use crate::model::scene::{Origin, Scene, SceneLayer, Step};
+use crate::model::{
+    Action, Agent, Basis, BenchTest, Class, Condition, Hazard, Site, Specimen, Trait, Wetting,
+};
 
 /// What a rule does.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -66,10 +68,17 @@ impl RuleBasis {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct When {
     /// Agent classes that the step brings, of its agent, of any part of a mixture, or of the
-    /// method itself. Met together with `agents`: one entry of either is enough.
+    /// method itself. Met together with `agents` and `agent_hazards`: one entry of any is enough.
     pub classes: &'static [Class],
-    /// Agent ids.
+    /// Agent ids, or CAS numbers, which find an agent whatever a studio calls it.
     pub agents: &'static [&'static str],
+    /// Hazards recorded for the agent or for a part of it.
+    pub agent_hazards: &'static [Hazard],
+    /// Classes of a second ingredient, another part of the same mixture. Met together with
+    /// `beside_agents`; where either is given, `classes` and `agents` ask for a first ingredient.
+    pub beside_classes: &'static [Class],
+    /// Ids or CAS numbers of a second ingredient.
+    pub beside_agents: &'static [&'static str],
     /// Method ids. Met together with `actions`.
     pub methods: &'static [&'static str],
     /// How the method acts.
@@ -86,18 +95,27 @@ pub struct When {
     pub traits: &'static [Trait],
     /// Layer ids.
     pub layers: &'static [&'static str],
+    /// Layer ids to which the rule does not apply.
+    pub except_layers: &'static [&'static str],
     /// Traits that the same layer must have as well, all of them.
     pub and_traits: &'static [Trait],
     /// Traits that take the layer out of the rule.
     pub without_traits: &'static [Trait],
     /// Conditions that were stated for the layer.
     pub conditions: &'static [Condition],
+    /// Whether a whole film above the layer does not help: drag, weight and shock go through it.
+    pub through_film: bool,
+    /// Whether a trial of this very agent on this very layer that did no harm lifts the rule. Only
+    /// for rules on the state of a layer, which a trial can answer.
+    pub yields_to_trial: bool,
     /// Family or id of the material to come off, at or above `above`.
     pub materials: &'static [&'static str],
     /// Hazards of the material that no clean negative has excluded, at or above `above`.
     pub hazards: &'static [Hazard],
     /// Where the material sits.
     pub sites: &'static [Site],
+    /// Whether the material belongs to the object.
+    pub origins: &'static [Origin],
     /// Probability from which `materials` and `hazards` count.
     pub above: f64,
 }
@@ -107,6 +125,9 @@ impl When {
     pub const ANY: Self = Self {
         classes: &[],
         agents: &[],
+        agent_hazards: &[],
+        beside_classes: &[],
+        beside_agents: &[],
         methods: &[],
         actions: &[],
         carriers: &[],
@@ -115,19 +136,26 @@ impl When {
         except_agents: &[],
         traits: &[],
         layers: &[],
+        except_layers: &[],
         and_traits: &[],
         without_traits: &[],
         conditions: &[],
+        through_film: false,
+        yields_to_trial: false,
         materials: &[],
         hazards: &[],
         sites: &[],
+        origins: &[],
         above: 0.05,
     };
 
     /// Whether the rule speaks of a layer at all.
     #[must_use]
     pub const fn names_layer(&self) -> bool {
-        !(self.traits.is_empty() && self.layers.is_empty() && self.conditions.is_empty())
+        !(self.traits.is_empty()
+            && self.layers.is_empty()
+            && self.and_traits.is_empty()
+            && self.conditions.is_empty())
     }
 
     /// Whether the step meets the rule.
@@ -142,11 +170,6 @@ impl When {
         {
             return false;
         }
-        let brings = (self.classes.is_empty() && self.agents.is_empty())
-            || step.classes().iter().any(|c| self.classes.contains(c))
-            || step
-                .agents()
-                .any(|a| self.agents.contains(&a.head.id.as_str()));
         let how = (self.methods.is_empty() && self.actions.is_empty())
             || self.methods.contains(&id)
             || self.actions.contains(&step.method.action);
@@ -156,7 +179,36 @@ impl When {
                 .as_ref()
                 .is_some_and(|c| self.carriers.contains(&c.head.id.as_str()));
         let wet = self.wets.is_empty() || self.wets.contains(&step.method.wets);
-        brings && how && carried && wet
+        how && carried && wet && self.brings(step)
+    }
+
+    fn brings(&self, step: &Step) -> bool {
+        if !self.beside_classes.is_empty() || !self.beside_agents.is_empty() {
+            // The mixture itself is not asked: its class is only the harshest of its parts.
+            return step.parts.iter().enumerate().any(|(i, first)| {
+                self.names(first)
+                    && step.parts.iter().enumerate().any(|(j, other)| {
+                        i != j
+                            && (self.beside_classes.contains(&other.class)
+                                || named(self.beside_agents, other))
+                    })
+            });
+        }
+        (self.classes.is_empty() && self.agents.is_empty() && self.agent_hazards.is_empty())
+            || step.classes().iter().any(|c| self.classes.contains(c))
+            || step.agents().any(|a| self.names(a))
+    }
+
+    fn names(&self, agent: &Agent) -> bool {
+        self.classes.contains(&agent.class)
+            || named(self.agents, agent)
+            || (!self.agent_hazards.is_empty()
+                && agent
+                    .head
+                    .facts
+                    .words("hazards")
+                    .iter()
+                    .any(|w| Hazard::parse(w).is_some_and(|h| self.agent_hazards.contains(&h))))
     }
 
     /// Whether the layer meets the rule.
@@ -166,6 +218,7 @@ impl When {
             || self.traits.iter().any(|t| layer.has(*t))
             || self.layers.contains(&layer.layer.head.id.as_str());
         named
+            && !self.except_layers.contains(&layer.layer.head.id.as_str())
             && self.and_traits.iter().all(|t| layer.has(*t))
             && !self.without_traits.iter().any(|t| layer.has(*t))
             && (self.conditions.is_empty() || self.conditions.iter().any(|c| layer.is(*c)))
@@ -184,8 +237,15 @@ impl When {
         let hazard =
             self.hazards.is_empty() || self.hazards.iter().any(|h| scene.hazard(*h) >= self.above);
         let site = self.sites.is_empty() || self.sites.contains(&scene.target.site);
-        material && hazard && site
+        let origin = self.origins.is_empty() || self.origins.contains(&scene.target.origin);
+        material && hazard && site && origin
     }
+}
+
+/// Whether a list of ids and CAS numbers names the agent.
+fn named(list: &[&str], agent: &Agent) -> bool {
+    list.contains(&agent.head.id.as_str())
+        || agent.cas.as_deref().is_some_and(|cas| list.contains(&cas))
 }
 
 /// A hard rule.
@@ -203,4 +263,56 @@ pub struct Rule {
     pub why: &'static str,
     /// Where it comes from.
     pub basis: RuleBasis,
+}
+
+/// When a rule on bench tests applies. As with [`When`], an empty list asks for nothing.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct WhenTest {
+    /// Test ids.
+    pub tests: &'static [&'static str],
+    /// Hazards recorded for the test itself.
+    pub test_hazards: &'static [Hazard],
+    /// Toxicity from which it applies.
+    pub toxicity: u8,
+    /// On what the test is done.
+    pub specimens: &'static [Specimen],
+    /// Hazards of the material that no clean negative has excluded, at or above `above`.
+    pub hazards: &'static [Hazard],
+    /// Probability from which `hazards` count.
+    pub above: f64,
+}
+
+impl WhenTest {
+    /// Applies to every test.
+    pub const ANY: Self = Self {
+        tests: &[],
+        test_hazards: &[],
+        toxicity: 0,
+        specimens: &[],
+        hazards: &[],
+        above: 0.05,
+    };
+
+    /// Whether the test, the specimen and what the material may hold meet the rule.
+    #[must_use]
+    pub fn meets(&self, test: &BenchTest, specimen: Specimen, hazards: &[(Hazard, f64)]) -> bool {
+        let own = |wanted: &Hazard| test.head.facts.words("hazards").contains(&wanted.word());
+        (self.tests.is_empty() || self.tests.contains(&test.head.id.as_str()))
+            && (self.test_hazards.is_empty() || self.test_hazards.iter().any(own))
+            && test.toxicity >= self.toxicity
+            && (self.specimens.is_empty() || self.specimens.contains(&specimen))
+            && (self.hazards.is_empty()
+                || hazards
+                    .iter()
+                    .any(|(h, p)| self.hazards.contains(h) && *p >= self.above))
+    }
+}
+
+/// A hard rule on bench tests.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct TestRule {
+    /// The rule; its own `when`, which speaks of steps, is not asked.
+    pub rule: Rule,
+    /// When it applies.
+    pub when: WhenTest,
 }

@@ -3,7 +3,7 @@
 use crate::answer::{Preliminary, Rung};
 use crate::gate::Sort;
 use crate::model::scene::{Origin, Scene};
-use crate::model::{Basis, Condition, Hazard, Material, Site};
+use crate::model::{Basis, Condition, Hazard, Material};
 
 /// Steps that come first, in their order.
 pub(super) fn before(scene: &Scene, rungs: &[Rung]) -> Vec<Preliminary> {
@@ -86,13 +86,6 @@ pub(super) fn before(scene: &Scene, rungs: &[Rung]) -> Vec<Preliminary> {
             };
             add(what, why, Basis::Practice);
         }
-    }
-    if matches!(scene.target.site, Site::OpenJoint | Site::DeepJoint) {
-        add(
-            "prop and pad the parts so that nothing can drop when the joint lets go".to_owned(),
-            "a softened joint gives way without warning",
-            Basis::Practice,
-        );
     }
     for (hazard, probability) in &scene.target.hazards {
         let what = match hazard {

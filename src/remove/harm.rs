@@ -1,7 +1,7 @@
 //! What a step does to each layer: recorded, tried on this object, or unknown.
 
 use crate::answer::LayerHarm;
-use crate::gate::{Caveat, Exposure, Rule, exposure};
+use crate::gate::{Caveat, Exposure, Rule, exposure_to, rules};
 use crate::model::scene::{Scene, SceneLayer, Step};
 use crate::model::{Class, Condition, Fact, Verdict, gravest};
 
@@ -10,7 +10,7 @@ pub(super) fn layers(step: &Step, scene: &Scene) -> Vec<LayerHarm> {
     scene
         .layers
         .iter()
-        .zip(exposure(scene))
+        .zip(exposure_to(step, scene))
         .map(|(layer, exposure)| one(step, layer, exposure))
         .collect()
 }
@@ -121,21 +121,46 @@ fn rank(verdict: Option<Verdict>) -> u8 {
     }
 }
 
-/// A broken rule as a row of the answer.
-pub(super) fn broken(caveat: &Caveat) -> LayerHarm {
+/// A broken rule as a row of the answer. Where the method's own record says why it is unfit, its
+/// reason is shown and not the rule's general one.
+pub(super) fn broken(caveat: &Caveat, step: &Step, scene: &Scene) -> LayerHarm {
     let Rule {
-        says, why, basis, ..
+        id,
+        says,
+        why,
+        basis,
+        ..
     } = caveat.rule;
     let basis = basis.to_basis();
+    let own = (*id == rules::METHOD_UNFIT.id)
+        .then(|| unfit(step, scene, caveat.layer.as_deref()))
+        .flatten();
     LayerHarm {
         layer: caveat.layer.clone().unwrap_or_default(),
         verdict: Some(Verdict::Harms),
         sheltered: false,
-        reason: format!("{says} ({why})"),
+        reason: own.unwrap_or_else(|| format!("{says} ({why})")),
         basis: basis.word().to_owned(),
         sources: basis
             .source()
             .map(|key| vec![key.to_owned()])
             .unwrap_or_default(),
     }
+}
+
+/// Why a method's record says that it is not used on a layer.
+fn unfit(step: &Step, scene: &Scene, called: Option<&str>) -> Option<String> {
+    let layer = scene
+        .layers
+        .iter()
+        .find(|l| Some(l.called.as_str()) == called)?;
+    let words = layer
+        .layer
+        .traits
+        .iter()
+        .map(|t| t.word())
+        .chain(layer.conditions.iter().map(|c| c.word()));
+    words
+        .flat_map(|word| step.method.avoid.get(word))
+        .find_map(|fact| fact.why.clone())
 }

@@ -284,7 +284,11 @@ fn call(
     plan: &Plan,
 ) -> (Call, Vec<Reason>) {
     let mut reasons = Vec::new();
-    let mut add = |text: String, basis: Basis| reasons.push(Reason { text, basis });
+    let mut add = |text: String, basis: Basis| {
+        if !reasons.iter().any(|r: &Reason| r.text == text) {
+            reasons.push(Reason { text, basis });
+        }
+    };
     let practice = || Basis::Practice;
     if plan.scene.target.origin == Origin::Unknown {
         add(

@@ -142,7 +142,7 @@ fn reasons(no: &Refused<Step>, scene: &Scene) -> Vec<LayerHarm> {
         .collect();
     for caveat in no.broken() {
         if caveat.rule.id != RECORDED_HARM.id {
-            out.push(harm::broken(caveat));
+            out.push(harm::broken(caveat, no.get(), scene));
         }
     }
     out
@@ -156,7 +156,12 @@ fn classes(corpus: &Corpus, scene: &Scene, said: &[RuledOut]) -> Vec<RuledOut> {
     for class in Class::ALL {
         let mut harm = Vec::new();
         for (layer, exposure) in scene.layers.iter().zip(&exposed) {
-            if *exposure == Exposure::Sheltered {
+            // Warmth, cold and light go through a film that keeps a liquid off.
+            let through = matches!(
+                class,
+                Class::Heat60 | Class::Heat100 | Class::Cold | Class::Laser | Class::DampAir
+            );
+            if *exposure == Exposure::Sheltered && !through {
                 continue;
             }
             let conditions = if layer.conditions.is_empty() {

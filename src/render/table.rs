@@ -10,7 +10,6 @@ use crate::answer::{
     Answer, Body, Conclusion, Find, Identify, LayerHarm, Match, Remove, RuledOut, Rung,
 };
 use crate::cite::citation;
-use crate::gate::Sort;
 use crate::model::{Hazard, Verdict};
 
 /// Reasons named in a table; the data form has them all.
@@ -478,15 +477,6 @@ impl Paper {
                 "   and {} more reasons (--format json)",
                 r.reasons.len() - REASONS
             );
-        }
-        for caveat in r
-            .step
-            .caveats()
-            .iter()
-            .filter(|c| c.rule.sort == Sort::OnlyIf)
-            .take(2)
-        {
-            self.wrap(out, "   only if: ", &safe(caveat.rule.says));
         }
         if let Some(note) = r.effect.notes.first() {
             self.wrap(out, "   record: ", &safe(note));

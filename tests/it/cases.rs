@@ -69,8 +69,9 @@ fn run(id: &str) -> Option<Outcome> {
     let mut remove = None;
     for answer in ask(&text) {
         match answer.body {
-            Body::Identify(it) => identify = Some(*it),
-            Body::Remove(it) => remove = Some(*it),
+            // Where a case holds two unknowns, the first is the one that is scored.
+            Body::Identify(it) => identify = identify.or(Some(*it)),
+            Body::Remove(it) => remove = remove.or(Some(*it)),
             Body::Find(_) => {}
         }
     }

@@ -10,6 +10,7 @@ mod cases;
 mod cli;
 mod diag;
 mod engines;
+mod gate;
 mod grammar;
 mod lang;
 mod layering;

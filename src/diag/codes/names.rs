@@ -93,7 +93,7 @@ pub(super) const CODES: &[CodeEntry] = &[
     entry(
         "Q0312",
         "condition without its liquid",
-        "A condition on what a liquid does names the liquid: `removable with ethanol`, `dissolves in acetone \\
+        "A condition on what a liquid does names the liquid: `removable with ethanol`, `dissolves in acetone \
          when aged`.",
         "find adhesive where removable with 5 ml",
         "find adhesive where removable with ethanol",
@@ -101,7 +101,8 @@ pub(super) const CODES: &[CodeEntry] = &[
     entry(
         "Q0313",
         "no such field",
-        "Records of this kind have no field of that name.",
+        "Records of this kind have no field of that name. The fields of each kind stand in \
+         `kb/README.md`; trade words such as `flash point` are known too.",
         "find adhesive where tgg > 30 C",
         "find adhesive where tg > 30 C",
     ),

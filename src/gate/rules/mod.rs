@@ -1,34 +1,51 @@
 //! The hard rules, by what they protect. Each is one entry; each has a test of its own.
+//!
+//! A rule is written for the traits of a layer, so that a studio's own layers are covered; it
+//! names a layer where the trait would be too wide. `OnlyIf` keeps a step at "test first", so it
+//! stands only where the condition cannot be met by an ordinary careful worker as a matter of
+//! course; what a careful worker simply does first is a `Before`.
 
+mod bench;
 mod chemistry;
 mod dry;
+mod glaze_metal;
 mod heat;
+mod mixtures;
 mod order;
 mod people;
+mod plastics;
 mod solvents;
 mod water;
 
 use super::rule::{Rule, RuleBasis, Sort, When};
+use crate::model::Action;
 
-/// Every hard rule, in a fixed order.
+pub use bench::of_tests;
+
+/// Every hard rule on steps, in a fixed order.
 pub fn all() -> impl Iterator<Item = &'static Rule> {
     [
         water::RULES,
         solvents::RULES,
+        plastics::RULES,
         chemistry::RULES,
+        glaze_metal::RULES,
         heat::RULES,
         dry::RULES,
         order::RULES,
         people::RULES,
+        mixtures::RULES,
     ]
     .into_iter()
     .flatten()
 }
 
-/// Every rule there is, those that the gate applies by its own code included.
+/// Every rule there is, those on bench tests and those that the gate applies by its own code
+/// included.
 pub fn every() -> impl Iterator<Item = &'static Rule> {
-    all().chain([
+    all().chain(of_tests().iter().map(|t| &t.rule)).chain([
         &RECORDED_HARM,
+        &METHOD_UNFIT,
         &WHOLE_FILM,
         &PERMISSION,
         &NO_HOT_NEEDLE,
@@ -42,6 +59,20 @@ pub const NITRATE_LIMIT: f64 = 0.05;
 
 /// Tests that bring heat or flame to a specimen.
 pub const HOT_TESTS: &[&str] = &["needle", "odour", "beilstein", "vapour-ph", "ash"];
+
+/// Methods that wet the whole object, its edges and its back.
+pub const BATHS: &[&str] = &["immersion", "salt-bath"];
+
+/// Every way of taking something off; securing and leaving alone are not among them.
+const REMOVING: &[Action] = &[
+    Action::Solvent,
+    Action::Aqueous,
+    Action::Vapour,
+    Action::Heat,
+    Action::Cold,
+    Action::Mechanical,
+    Action::Light,
+];
 
 const fn own(
     id: &'static str,
@@ -60,11 +91,71 @@ const fn own(
     }
 }
 
+const fn never(
+    id: &'static str,
+    when: When,
+    says: &'static str,
+    why: &'static str,
+    basis: RuleBasis,
+) -> Rule {
+    Rule {
+        id,
+        sort: Sort::Never,
+        when,
+        says,
+        why,
+        basis,
+    }
+}
+
+const fn only_if(
+    id: &'static str,
+    when: When,
+    says: &'static str,
+    why: &'static str,
+    basis: RuleBasis,
+) -> Rule {
+    Rule {
+        id,
+        sort: Sort::OnlyIf,
+        when,
+        says,
+        why,
+        basis,
+    }
+}
+
+const fn before(
+    id: &'static str,
+    when: When,
+    says: &'static str,
+    why: &'static str,
+    basis: RuleBasis,
+) -> Rule {
+    Rule {
+        id,
+        sort: Sort::Before,
+        when,
+        says,
+        why,
+        basis,
+    }
+}
+
 /// A layer is recorded to be harmed by what the step brings.
 pub const RECORDED_HARM: Rule = own(
     "recorded-harm",
     Sort::Never,
     "the layer is recorded to be harmed by this",
+    "known harm is ruled out, not merely left unrecommended",
+    RuleBasis::Practice,
+);
+
+/// A method is recorded to harm what the layer is made of, or the state that it is in.
+pub const METHOD_UNFIT: Rule = own(
+    "method-unfit-for-layer",
+    Sort::Never,
+    "the method is recorded to harm layers of this make or in this state",
     "known harm is ruled out, not merely left unrecommended",
     RuleBasis::Practice,
 );
