@@ -141,8 +141,14 @@ pub fn build(records: &[Record]) -> Result<Vec<(String, Vec<u8>)>, IndexError> {
 
 fn directory_files(directory: &RamDirectory) -> Result<Vec<String>, IndexError> {
     let index = Tantivy::open(directory.clone())?;
+    let mut segments: Vec<_> = index
+        .load_metas()?
+        .list_segment_files()
+        .into_iter()
+        .collect();
+    segments.sort();
     let mut files = vec!["meta.json".to_owned()];
-    for file in index.load_metas()?.list_segment_files() {
+    for file in segments {
         if directory.exists(&file).unwrap_or(false) {
             files.push(file.to_string_lossy().into_owned());
         }

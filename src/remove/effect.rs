@@ -128,12 +128,15 @@ pub(crate) struct Effects<'a> {
     by_agent: BTreeMap<&'a str, Vec<Reading<'a>>>,
 }
 
+/// One response on record: what, on what basis, with what remark.
+type Said<'a> = (Response, &'a Basis, Option<&'a String>);
+
 /// What an agent does to one candidate at one age.
 struct Reading<'a> {
     material: usize,
     share: f64,
     /// Responses met, with their basis; empty when unrecorded.
-    responses: Vec<(Response, &'a Basis, Option<&'a String>)>,
+    responses: Vec<Said<'a>>,
     inferred: bool,
     computed: bool,
 }
@@ -387,8 +390,8 @@ fn respond<'a>(
     age: Age,
     agent: &Agent,
     corpus: &Corpus,
-) -> (Vec<(Response, &'a Basis, Option<&'a String>)>, bool) {
-    let own = |id: &str| -> Vec<(Response, &'a Basis, Option<&'a String>)> {
+) -> (Vec<Said<'a>>, bool) {
+    let own = |id: &str| -> Vec<Said<'a>> {
         material
             .readings(age, id)
             .into_iter()
@@ -405,7 +408,7 @@ fn respond<'a>(
             return (found, true);
         }
     }
-    let mut best: Vec<(Response, &'a Basis, Option<&'a String>)> = Vec::new();
+    let mut best: Vec<Said<'a>> = Vec::new();
     let mut known = 0;
     for (id, _) in &agent.parts {
         let mut part = own(id);
@@ -418,9 +421,7 @@ fn respond<'a>(
             continue;
         }
         known += 1;
-        let grade = |list: &[(Response, &Basis, Option<&String>)]| {
-            list.iter().map(|(r, _, _)| r.grade()).max().unwrap_or(0)
-        };
+        let grade = |list: &[Said<'_>]| list.iter().map(|(r, _, _)| r.grade()).max().unwrap_or(0);
         if best.is_empty() || grade(&part) > grade(&best) {
             best = part;
         }

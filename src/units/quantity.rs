@@ -98,8 +98,8 @@ impl Quantity {
         }
         let base = self.base(reading)?;
         let convert = |value| match reading {
-            Reading::Point => unit.from_base(value),
-            Reading::Difference => unit.difference_from_base(value),
+            Reading::Point => unit.of_base(value),
+            Reading::Difference => unit.difference_of_base(value),
         };
         Some(Bounds {
             low: convert(base.low),

@@ -272,13 +272,13 @@ impl Unit {
 
     /// The inverse of [`Unit::to_base`].
     #[must_use]
-    pub fn from_base(self, value: f64) -> f64 {
+    pub fn of_base(self, value: f64) -> f64 {
         value / self.0.factor - self.0.offset
     }
 
     /// The inverse of [`Unit::difference_to_base`].
     #[must_use]
-    pub fn difference_from_base(self, value: f64) -> f64 {
+    pub fn difference_of_base(self, value: f64) -> f64 {
         value / self.0.factor
     }
 }

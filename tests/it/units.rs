@@ -61,7 +61,7 @@ fn factors_are_those_of_the_si() {
     ];
     for (from, value, to, wanted) in table {
         assert_eq!(unit(from).dimension(), unit(to).dimension(), "{from} {to}");
-        let found = unit(to).from_base(unit(from).to_base(*value));
+        let found = unit(to).of_base(unit(from).to_base(*value));
         assert!(
             near(found, *wanted),
             "{value} {from} is {found} {to}, not {wanted}"
