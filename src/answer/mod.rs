@@ -248,8 +248,11 @@ pub struct Remove {
     pub gaps: Vec<String>,
     /// How many live steps there were before the ladder was cut to its rungs.
     pub considered: usize,
-    /// Plans for what lies beneath and comes off next, in turn.
+    /// Plans that follow, in turn: for the secured layers, or for what lies beneath and comes off
+    /// next.
     pub next: Vec<Remove>,
+    /// When this plan holds, if not at once.
+    pub after: Option<String>,
 }
 
 impl Remove {
@@ -266,6 +269,7 @@ impl Remove {
             gaps: Vec::new(),
             considered: 0,
             next: Vec::new(),
+            after: None,
         }
     }
 }

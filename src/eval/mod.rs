@@ -199,9 +199,12 @@ impl<'a> Session<'a> {
                     .to_owned(),
             );
         }
+        for plan in plans.iter_mut().skip(1) {
+            plan.after = Some("what lay over it is off and it was looked at again".to_owned());
+        }
         let rest = plans.split_off(1.min(plans.len()));
         let mut first = plans.pop().unwrap_or_else(crate::answer::Remove::empty);
-        first.next = rest;
+        first.next.extend(rest);
         first
     }
 

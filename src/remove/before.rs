@@ -88,7 +88,12 @@ pub(super) fn before(scene: &Scene, rungs: &[Rung]) -> Vec<Preliminary> {
         }
     }
     for (hazard, probability) in &scene.target.hazards {
+        let certain = *probability >= 0.9;
         let what = match hazard {
+            Hazard::Nitrate if certain => {
+                "it is, or holds, cellulose nitrate: no flame, hot tool or spark; waste kept wet and apart"
+            }
+            Hazard::Lead if certain => "it holds lead: gloves, no dry abrasion, bagged waste",
             Hazard::Nitrate => {
                 "rule out cellulose nitrate by a spot test on a crumb: no flame, \
                                 hot tool or spark until then"
@@ -106,7 +111,11 @@ pub(super) fn before(scene: &Scene, rungs: &[Rung]) -> Vec<Preliminary> {
         if *probability >= 0.01 {
             add(
                 what.to_owned(),
-                "not excluded by a clean negative test",
+                if certain {
+                    "on record for the material named"
+                } else {
+                    "not excluded by a clean negative test"
+                },
                 Basis::Practice,
             );
         }

@@ -367,9 +367,10 @@ fn inside(polymer: &Facts, agent: &Agent, corpus: &Corpus) -> bool {
     }
 }
 
+/// Whether a response is what a method wants of its liquid. A method that names none is made for
+/// particular materials (dry alcohol fed into a glue joint): only the trade's routes propose it.
 fn serves(method: &Method, response: Response) -> bool {
-    fullness(response) > 0.0
-        && (method.responses.is_empty() || method.responses.contains(&response))
+    fullness(response) > 0.0 && method.responses.contains(&response)
 }
 
 fn effect_serves(method: &Method, effect: Effect) -> bool {

@@ -63,7 +63,12 @@ fn one(step: &Step, layer: &SceneLayer, exposure: Exposure) -> LayerHarm {
                 .why
                 .clone()
                 .or_else(|| fact.note.clone())
-                .unwrap_or_else(|| format!("{}: the answer varies", found.what)),
+                .unwrap_or_else(|| {
+                    format!(
+                        "{}: depends on age and state, try a hidden edge",
+                        found.what
+                    )
+                }),
             (None, None) => format!("{}: not recorded", found.what),
             (None, Some(_)) => found.what.clone(),
         },

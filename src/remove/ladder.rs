@@ -2,7 +2,7 @@
 
 use super::{Corpus, Plan, RUNGS, Weighed, harm, meets_porous};
 use crate::answer::{Call, EffectSeen, LayerHarm, Reason, Rung};
-use crate::gate::Passed;
+use crate::gate::{self, Passed};
 use crate::model::scene::{Origin, Step};
 use crate::model::{Action, Basis, Facts, Hazard, Site, Value, Verdict, Wetting};
 use crate::units::{Dimension, Reading};
@@ -92,6 +92,56 @@ pub(super) fn ladder(
         .collect()
 }
 
+/// The steps that secure a loose layer; nothing else is live until one of them has.
+pub(super) fn securing(corpus: &Corpus, plan: &Plan) -> Vec<Rung> {
+    let mut methods: Vec<_> = corpus
+        .methods
+        .iter()
+        .filter(|m| m.action == Action::Support)
+        .collect();
+    methods.sort_by(|a, b| (a.mildness, &a.head.id).cmp(&(b.mildness, &b.head.id)));
+    methods
+        .into_iter()
+        .filter_map(|method| corpus.step(method, None))
+        .filter_map(|step| gate::step(step, &plan.scene).ok())
+        .enumerate()
+        .map(|(k, passed)| {
+            let facts = &passed.get().method.head.facts;
+            let (dwell_min, dwell) = dwell(facts);
+            let text = |key| facts.text(key).unwrap_or_default().to_owned();
+            Rung {
+                rank: k + 1,
+                call: Call::TestFirst,
+                effect: EffectSeen {
+                    covers: 1.0,
+                    unknown: 0.0,
+                    computed: 0.0,
+                    response: "secures".to_owned(),
+                    basis: "practice".to_owned(),
+                    sources: Vec::new(),
+                    notes: facts.text("how").map(str::to_owned).into_iter().collect(),
+                },
+                harm: Vec::new(),
+                reasons: vec![Reason {
+                    text:
+                        "a loose layer is secured before anything wets, touches or pulls it; try \
+                           the securing medium at an edge first"
+                            .to_owned(),
+                    basis: Basis::Practice,
+                }],
+                dwell_min,
+                dwell,
+                then: None,
+                watch: text("watch"),
+                stop: text("stop"),
+                clearance: text("clearance"),
+                hazards: hazards(passed.get()),
+                step: passed,
+            }
+        })
+        .collect()
+}
+
 /// How harsh a step is, for the order of trial: the method's own grade and the agent's; a dry method
 /// counts its own twice.
 fn harshness(step: &Step) -> f64 {
@@ -151,8 +201,8 @@ fn likeness(scored: &Scored, chosen: &[Scored]) -> f64 {
             let other = other.passed.get();
             let mut like = 0.0;
             match (&step.agent, &other.agent) {
-                (Some(a), Some(b)) if a.head.id == b.head.id => like += 0.22,
-                (Some(a), Some(b)) if a.class == b.class => like += 0.12,
+                (Some(a), Some(b)) if a.head.id == b.head.id => like += 0.26,
+                (Some(a), Some(b)) if a.class == b.class => like += 0.20,
                 _ => {}
             }
             if step.method.head.id == other.method.head.id {
@@ -191,8 +241,7 @@ fn rung(corpus: &Corpus, rank: usize, scored: Scored, plan: &Plan) -> Rung {
     let word = seen.word();
     let swells = !matches!(word, "dissolves" | "melts" | "no effect");
     let then = if swells && step.method.action != Action::Mechanical {
-        let tool = step.method.then.as_deref().unwrap_or("scalpel");
-        corpus.method(tool).map(|m| m.head.names.name.clone())
+        follow_up(corpus, step, plan)
     } else {
         None
     };
@@ -243,6 +292,24 @@ fn rung(corpus: &Corpus, rank: usize, scored: Scored, plan: &Plan) -> Rung {
     }
 }
 
+/// What takes up a film that only swells: the method's usual second half, or a milder tool. It
+/// passes the gate like any other step, or it is not named.
+fn follow_up(corpus: &Corpus, step: &Step, plan: &Plan) -> Option<String> {
+    let usual = step.method.then.as_deref();
+    usual
+        .into_iter()
+        .chain(["wood-tool", "scalpel", "swab"])
+        .filter(|id| *id != step.method.head.id)
+        .find_map(|id| {
+            let method = corpus.method(id)?;
+            let agent = step.agent.as_ref().filter(|_| !method.delivers.is_empty());
+            let tool = corpus.step(method, agent)?;
+            gate::step(tool, &plan.scene)
+                .is_ok()
+                .then(|| method.head.names.name.clone())
+        })
+}
+
 fn sources(bases: &[Basis]) -> Vec<String> {
     let mut out: Vec<String> = bases
         .iter()
@@ -253,18 +320,18 @@ fn sources(bases: &[Basis]) -> Vec<String> {
     out
 }
 
-/// Contact time: minutes, and as recorded.
+/// Contact time: minutes, and the first that is recorded; where sources differ, that is said.
 fn dwell(facts: &Facts) -> (Option<(f64, f64)>, String) {
     let recorded = facts.get("dwell");
-    let text = recorded
-        .iter()
-        .filter_map(|f| match &f.value {
-            Value::Measure(quantity) => Some(quantity.literal.clone()),
-            Value::Text(text) => Some(text.clone()),
-            _ => None,
-        })
-        .collect::<Vec<_>>()
-        .join(" or ");
+    let mut texts = recorded.iter().filter_map(|f| match &f.value {
+        Value::Measure(quantity) => Some(quantity.literal.as_str()),
+        Value::Text(text) => Some(text.as_str()),
+        _ => None,
+    });
+    let mut text = texts.next().unwrap_or_default().to_owned();
+    if texts.next().is_some() {
+        text.push_str("; sources differ");
+    }
     let minutes = recorded.iter().find_map(|f| match &f.value {
         Value::Measure(q) if q.unit.dimension() == Dimension::TIME => {
             let bounds = q.base(Reading::Point)?;
@@ -322,7 +389,7 @@ fn call(
         }
     }
     for caveat in passed.caveats() {
-        if caveat.rule.sort == crate::gate::Sort::OnlyIf {
+        if caveat.rule.sort == gate::Sort::OnlyIf {
             add(caveat.rule.says.to_owned(), caveat.rule.basis.to_basis());
         }
     }

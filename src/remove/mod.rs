@@ -14,7 +14,8 @@ use crate::answer::{Reason, Remove};
 use crate::gate;
 use crate::model::scene::{Origin, Scene, SceneLayer, Step};
 use crate::model::{
-    Action, Agent, Basis, Carrier, Class, Kind, Library, Material, Method, Record, Site, Trait,
+    Action, Agent, Basis, Carrier, Class, Condition, Kind, Library, Material, Method, Record, Site,
+    Trait,
 };
 
 use effect::Effects;
@@ -74,12 +75,22 @@ pub fn remove(library: &dyn Library, plan: &Plan) -> Remove {
     let leave = leave(&materials, scene, &live, plan);
     let considered = live.len();
     let alive = ruled_out::Live::of(&live);
+    let loose = must_secure(scene, considered);
     let keeps = matches!(scene.target.origin, Origin::Original | Origin::Historic);
     let rungs = if keeps {
         Vec::new()
+    } else if loose {
+        ladder::securing(&corpus, plan)
     } else {
         ladder::ladder(&corpus, live, plan)
     };
+    let next = if loose && !keeps {
+        vec![secured(library, plan)]
+    } else {
+        Vec::new()
+    };
+    // What is to be secured first is not left for want of a step.
+    let leave = leave.filter(|_| !loose || keeps);
     let ruled_out = ruled_out::ruled_out(&corpus, &refused, &alive, scene);
     let before = before::before(scene, &rungs);
     let gaps = before::gaps(&materials, scene, &rungs);
@@ -102,8 +113,31 @@ pub fn remove(library: &dyn Library, plan: &Plan) -> Remove {
         leave,
         gaps,
         considered,
-        next: Vec::new(),
+        next,
+        after: None,
     }
+}
+
+/// Whether a layer must be secured before anything else: always where one flakes, and where one
+/// loses grains if no step is left that it bears.
+fn must_secure(scene: &Scene, live: usize) -> bool {
+    scene.layers.iter().any(|l| l.is(Condition::Flaking))
+        || (live == 0 && scene.layers.iter().any(|l| l.is(Condition::Powdering)))
+}
+
+/// The plan for when the loose layers hold again.
+fn secured(library: &dyn Library, plan: &Plan) -> Remove {
+    let mut plan = plan.clone();
+    for layer in &mut plan.scene.layers {
+        layer.conditions.retain(|c| !c.needs_support());
+    }
+    let mut out = remove(library, &plan);
+    out.after = Some(
+        "the loose layer is secured, with something that these agents do not dissolve, and a test \
+         shows that it holds"
+            .to_owned(),
+    );
+    out
 }
 
 /// Candidates that are planned for, with their probability.

@@ -199,6 +199,7 @@ fn remove(it: &Remove) -> Map<String, Value> {
         "gaps": it.gaps,
         "considered": it.considered,
         "next": next,
+        "after": it.after,
     }))
 }
 

@@ -14,6 +14,10 @@ use crate::model::{Hazard, Verdict};
 
 /// Reasons named in a table; the data form has them all.
 const REASONS: usize = 3;
+/// Agents or methods named in one row of what is ruled out.
+const NAMED_TOGETHER: usize = 4;
+/// Things to settle first that a table names.
+const BEFORE_ROWS: usize = 7;
 /// Rows of what is ruled out.
 const RULED_OUT_ROWS: usize = 8;
 
@@ -411,8 +415,15 @@ impl Paper {
         }
         if !it.before.is_empty() {
             out.push_str("\nFirst\n");
-            for b in &it.before {
+            for b in it.before.iter().take(BEFORE_ROWS) {
                 self.wrap(out, "- ", &format!("{}: {}", safe(&b.what), safe(&b.why)));
+            }
+            if it.before.len() > BEFORE_ROWS {
+                let _ = writeln!(
+                    out,
+                    "- and {} more (--format json)",
+                    it.before.len() - BEFORE_ROWS
+                );
             }
         }
         out.push('\n');
@@ -431,7 +442,9 @@ impl Paper {
             }
         }
         for next in &it.next {
-            out.push_str("\nThen, when that is off and what lies beneath was looked at again\n");
+            out.push('\n');
+            let when = next.after.as_deref().unwrap_or("that is done");
+            self.wrap(out, "Then, when ", &format!("{when}:"));
             self.remove(out, next);
         }
     }
@@ -454,7 +467,7 @@ impl Paper {
         if it.considered > it.ladder.len() {
             let _ = writeln!(
                 out,
-                "{} live steps were weighed; these {} differ most for what they do",
+                "{} live steps were weighed; the {} above differ most in what they do",
                 it.considered,
                 it.ladder.len()
             );
@@ -509,8 +522,9 @@ impl Paper {
                 r.id.clone(),
             )
         });
-        let mut table = self.grid(&["ruled out", "harms", "because"]);
-        for r in order.iter().take(RULED_OUT_ROWS) {
+        // What is ruled out on the same ground stands in one row.
+        let mut groups: Vec<(String, String, Vec<String>)> = Vec::new();
+        for r in order {
             let what = match (&r.method, &r.agent) {
                 (Some((_, method)), Some((_, agent))) => format!("{method}, {agent}"),
                 (None, Some((_, agent))) => agent.clone(),
@@ -520,14 +534,28 @@ impl Paper {
             let worst = worst(&r.harm);
             let layer = worst.map_or(String::new(), |h| h.layer.clone());
             let reason = worst.map_or(String::new(), |h| h.reason.clone());
-            table.add_row([safe(&what), safe(&layer), safe(&reason)]);
+            match groups
+                .iter_mut()
+                .find(|(l, why, _)| *l == layer && *why == reason)
+            {
+                Some((_, _, list)) => list.push(what),
+                None => groups.push((layer, reason, vec![what])),
+            }
+        }
+        let mut table = self.grid(&["ruled out", "harms", "because"]);
+        for (layer, reason, list) in groups.iter().take(RULED_OUT_ROWS) {
+            let mut what = list[..list.len().min(NAMED_TOGETHER)].join("; ");
+            if list.len() > NAMED_TOGETHER {
+                let _ = write!(what, "; and {} more", list.len() - NAMED_TOGETHER);
+            }
+            table.add_row([safe(&what), safe(layer), safe(reason)]);
         }
         self.push(out, &table);
-        if rows.len() > RULED_OUT_ROWS {
+        if groups.len() > RULED_OUT_ROWS {
             let _ = writeln!(
                 out,
-                "{} more ruled out (--format json lists all)",
-                rows.len() - RULED_OUT_ROWS
+                "{} more grounds (--format json lists all)",
+                groups.len() - RULED_OUT_ROWS
             );
         }
     }

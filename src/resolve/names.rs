@@ -9,6 +9,24 @@ use crate::model::naming::fold;
 use crate::model::{Kind, Role};
 use crate::span::Span;
 
+/// Words that people put before a noun.
+const ADJECTIVES: [&str; 14] = [
+    "old",
+    "aged",
+    "ancient",
+    "yellowed",
+    "discoloured",
+    "dull",
+    "dirty",
+    "brown",
+    "dark",
+    "thick",
+    "thin",
+    "sticky",
+    "milky",
+    "previous",
+];
+
 impl Resolver<'_> {
     /// The record of a kind that a name means; reports when there is none.
     pub(super) fn record(&mut self, name: &Name, kind: Kind) -> Option<usize> {
@@ -129,6 +147,23 @@ impl Resolver<'_> {
                 families: vec![id],
                 ..What::default()
             });
+        }
+        // `old varnish`, `yellowed glue`: the look belongs in an observation, the noun is understood.
+        if name.words.len() > 1
+            && !name.quoted
+            && ADJECTIVES.contains(&fold(&name.words[0].text).as_str())
+        {
+            let rest = Name {
+                words: name.words[1..].to_vec(),
+                quoted: false,
+                span: name.words[1].span.to(name.span),
+            };
+            self.notes.push(format!(
+                "`{}` before a noun says nothing to the corpus; write `(aged)`, or what was seen \
+                 after `that`",
+                name.words[0].text
+            ));
+            return self.what(&rest);
         }
         // "natural resin varnish": a family or material with a noun after it.
         if name.words.len() > 1 && !name.quoted {
