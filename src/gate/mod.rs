@@ -9,7 +9,7 @@ pub mod rules;
 
 pub use rule::{Rule, RuleBasis, Sort, TestRule, When, WhenTest};
 
-use crate::model::scene::{Scene, SceneLayer, Step};
+use crate::model::scene::{Scene, SceneLayer, Step, tool_in_joint};
 use crate::model::{Action, BenchTest, Condition, Hazard, Site, Specimen, Trait, Verdict, gravest};
 
 /// A step or test that broke no hard rule, with the conditions under which it may be taken.
@@ -160,7 +160,7 @@ pub fn step(step: Step, scene: &Scene) -> Result<Passed<Step>, Refused<Step>> {
     }
     for (layer, exposure) in scene.layers.iter().zip(&exposed) {
         if *exposure == Exposure::Exposed {
-            let harm = recorded_harm(&step, layer)
+            let harm = recorded_harm(&step, layer, scene.target.site)
                 .into_iter()
                 .chain(unfit(&step, layer));
             broken.extend(harm.map(|rule| Caveat {
@@ -211,7 +211,7 @@ fn push(
 
 /// Recorded harm to an exposed layer is a hard rule of its own, unless this very agent was tried
 /// on this very layer and it bore it.
-fn recorded_harm(step: &Step, layer: &SceneLayer) -> Option<&'static Rule> {
+fn recorded_harm(step: &Step, layer: &SceneLayer, site: Site) -> Option<&'static Rule> {
     let conditions: Vec<Condition> = if layer.conditions.is_empty() {
         vec![Condition::Sound]
     } else {
@@ -239,7 +239,11 @@ fn recorded_harm(step: &Step, layer: &SceneLayer) -> Option<&'static Rule> {
     let by_agent = step.agents().any(|a| {
         failed(&a.head.id) || (!whole && !bore(&a.head.id) && harms(Some(&a.head.id), a.class))
     });
-    let by_method = step.method.classes.iter().any(|class| harms(None, *class));
+    let by_method = step
+        .method
+        .classes
+        .iter()
+        .any(|class| harms(None, *class) && !tool_in_joint(site, *class, &layer.layer));
     (by_agent || by_method).then_some(&rules::RECORDED_HARM)
 }
 

@@ -181,6 +181,29 @@ pub struct Posterior {
     pub hazards: Vec<(Hazard, f64)>,
 }
 
+/// Whether a tool works inside a joint or recess of a solid body, where it meets what fills the
+/// joint and not the face: what harms a polish or a finish is then a matter of keeping off the
+/// edge. Not so where the body itself is thin, glassy or layered.
+#[must_use]
+pub fn tool_in_joint(site: Site, class: Class, layer: &Layer) -> bool {
+    const BODIES: [&str; 5] = ["stone", "ceramic", "metal", "wood", "earth"];
+    const DELICATE: [Trait; 9] = [
+        Trait::ThinMetal,
+        Trait::Patina,
+        Trait::Glaze,
+        Trait::Glass,
+        Trait::Unfired,
+        Trait::GlueBound,
+        Trait::GumBound,
+        Trait::Pearl,
+        Trait::Dyed,
+    ];
+    matches!(site, Site::OpenJoint | Site::DeepJoint)
+        && matches!(class, Class::HandTool | Class::Abrasion)
+        && BODIES.contains(&layer.group.as_str())
+        && !DELICATE.iter().any(|t| layer.has(*t))
+}
+
 /// How far the age of an object's material is known.
 #[must_use]
 pub fn age_weight(age: Age, aged: f64) -> f64 {

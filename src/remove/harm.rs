@@ -2,8 +2,8 @@
 
 use crate::answer::LayerHarm;
 use crate::gate::{Caveat, Exposure, Rule, exposure_to, rules};
-use crate::model::scene::{Scene, SceneLayer, Step};
-use crate::model::{Class, Condition, Fact, Verdict, gravest};
+use crate::model::scene::{Scene, SceneLayer, Step, tool_in_joint};
+use crate::model::{Class, Condition, Fact, Site, Verdict, gravest};
 
 /// Verdict on each layer, top down.
 pub(super) fn layers(step: &Step, scene: &Scene) -> Vec<LayerHarm> {
@@ -11,7 +11,7 @@ pub(super) fn layers(step: &Step, scene: &Scene) -> Vec<LayerHarm> {
         .layers
         .iter()
         .zip(exposure_to(step, scene))
-        .map(|(layer, exposure)| one(step, layer, exposure))
+        .map(|(layer, exposure)| one(step, layer, exposure, scene.target.site))
         .collect()
 }
 
@@ -19,25 +19,21 @@ struct Found<'a> {
     verdict: Option<Verdict>,
     fact: Option<&'a Fact>,
     what: String,
+    in_joint: bool,
 }
 
-fn one(step: &Step, layer: &SceneLayer, exposure: Exposure) -> LayerHarm {
+fn one(step: &Step, layer: &SceneLayer, exposure: Exposure, site: Site) -> LayerHarm {
     let sheltered = exposure == Exposure::Sheltered;
-    if let Some(agent) = &step.agent
-        && let Some((_, verdict, words)) =
-            layer.tried.iter().find(|(id, _, _)| *id == agent.head.id)
-    {
-        // What was tried on this object outranks the literature, for the liquid itself.
-        let own = worst(
-            layer,
-            &step
-                .method
-                .classes
-                .iter()
-                .map(|c| (None, *c))
-                .collect::<Vec<_>>(),
-        );
-        if own.verdict.is_none_or(|v| v <= *verdict) || step.method.classes.is_empty() {
+    let own: Vec<(Option<&str>, Class)> = step.method.classes.iter().map(|c| (None, *c)).collect();
+    let tried = step
+        .agent
+        .as_ref()
+        .and_then(|agent| layer.tried.iter().find(|(id, _, _)| *id == agent.head.id));
+    if let Some((_, verdict, words)) = tried {
+        // What was tried on this object outranks the literature for the liquid; what the method
+        // brings of itself was not tried with it.
+        let by_method = worst(layer, &own, site);
+        if rank(by_method.verdict) <= rank(Some(*verdict)) {
             return LayerHarm {
                 layer: layer.called.clone(),
                 verdict: Some(*verdict),
@@ -47,31 +43,37 @@ fn one(step: &Step, layer: &SceneLayer, exposure: Exposure) -> LayerHarm {
                 sources: Vec::new(),
             };
         }
+        return row(layer, by_method, sheltered);
     }
     let mut asked: Vec<(Option<&str>, Class)> = step
         .agents()
         .map(|a| (Some(a.head.id.as_str()), a.class))
         .collect();
-    asked.extend(step.method.classes.iter().map(|c| (None, *c)));
-    let found = worst(layer, &asked);
+    asked.extend(own);
+    row(layer, worst(layer, &asked, site), sheltered)
+}
+
+fn row(layer: &SceneLayer, found: Found<'_>, sheltered: bool) -> LayerHarm {
+    let reason = match (found.fact, found.in_joint) {
+        (_, true) => "a tool in the joint: keep it off the edge and the face".to_owned(),
+        (Some(fact), false) => fact
+            .why
+            .clone()
+            .or_else(|| fact.note.clone())
+            .unwrap_or_else(|| {
+                format!(
+                    "{}: depends on age and state, try a hidden edge",
+                    found.what
+                )
+            }),
+        (None, false) if found.verdict.is_none() => format!("{}: not recorded", found.what),
+        (None, false) => found.what,
+    };
     LayerHarm {
         layer: layer.called.clone(),
         verdict: found.verdict,
         sheltered,
-        reason: match (&found.fact, found.verdict) {
-            (Some(fact), _) => fact
-                .why
-                .clone()
-                .or_else(|| fact.note.clone())
-                .unwrap_or_else(|| {
-                    format!(
-                        "{}: depends on age and state, try a hidden edge",
-                        found.what
-                    )
-                }),
-            (None, None) => format!("{}: not recorded", found.what),
-            (None, Some(_)) => found.what.clone(),
-        },
+        reason,
         basis: found
             .fact
             .map_or(String::new(), |f| f.basis.word().to_owned()),
@@ -85,7 +87,7 @@ fn one(step: &Step, layer: &SceneLayer, exposure: Exposure) -> LayerHarm {
 
 /// The worst verdict over all that a step brings; a silent record counts worse than `test`, and
 /// less than `harms`.
-fn worst<'a>(layer: &'a SceneLayer, asked: &[(Option<&str>, Class)]) -> Found<'a> {
+fn worst<'a>(layer: &'a SceneLayer, asked: &[(Option<&str>, Class)], site: Site) -> Found<'a> {
     let conditions: Vec<Condition> = if layer.conditions.is_empty() {
         vec![Condition::Sound]
     } else {
@@ -95,6 +97,7 @@ fn worst<'a>(layer: &'a SceneLayer, asked: &[(Option<&str>, Class)]) -> Found<'a
         verdict: Some(Verdict::Safe),
         fact: None,
         what: String::new(),
+        in_joint: false,
     };
     for (agent, class) in asked {
         let what = class.plain().to_owned();
@@ -104,12 +107,21 @@ fn worst<'a>(layer: &'a SceneLayer, asked: &[(Option<&str>, Class)]) -> Found<'a
                 Some((verdict, fact)) => (Some(verdict), Some(fact)),
                 None => (None, None),
             };
+            let in_joint = verdict == Some(Verdict::Harms)
+                && agent.is_none()
+                && tool_in_joint(site, *class, &layer.layer);
+            let verdict = if in_joint {
+                Some(Verdict::Test)
+            } else {
+                verdict
+            };
             let first = out.what.is_empty();
             if first || rank(verdict) > rank(out.verdict) {
                 out = Found {
                     verdict,
                     fact,
                     what: what.clone(),
+                    in_joint,
                 };
             }
         }
