@@ -78,7 +78,7 @@ pub(super) fn named_hazards(body: &Body) -> Vec<String> {
             found.extend(
                 it.hazards
                     .iter()
-                    .filter(|h| h.probability >= 0.02)
+                    .filter(|h| h.probability >= crate::gate::HAZARD_LEAST)
                     .map(|h| h.hazard),
             );
         }

@@ -137,7 +137,7 @@ impl<'a> Session<'a> {
             let Some(f) = o.feature.filter(|f| table.features[*f].liquid) else {
                 continue;
             };
-            if o.blank || o.belief < 0.75 {
+            if o.blank || o.belief < 0.9 {
                 continue;
             }
             match seen.iter_mut().find(|(g, _)| *g == f) {
@@ -187,8 +187,9 @@ impl<'a> Session<'a> {
         let mut plans: Vec<crate::answer::Remove> = it
             .targets
             .iter()
-            .map(|thing| {
-                let plan = self.plan(it, thing, notes);
+            .enumerate()
+            .map(|(k, thing)| {
+                let plan = self.plan(it, k, thing, notes);
                 remove(self.pack, &plan)
             })
             .collect();
@@ -208,7 +209,14 @@ impl<'a> Session<'a> {
         first
     }
 
-    fn plan(&self, it: &CheckedRemove, thing: &CheckedThing, notes: &mut Vec<String>) -> Plan {
+    /// The plan for the `k`th of the materials that are to come off.
+    fn plan(
+        &self,
+        it: &CheckedRemove,
+        k: usize,
+        thing: &CheckedThing,
+        notes: &mut Vec<String>,
+    ) -> Plan {
         let table = self.pack.table();
         let bound = thing
             .what
@@ -235,7 +243,7 @@ impl<'a> Session<'a> {
         let site = thing
             .site
             .or_else(|| found.and_then(|f| f.site))
-            .unwrap_or_else(|| self.usual_site(thing, &posterior, notes));
+            .unwrap_or_else(|| self.usual_site(thing, found, &posterior, notes));
         let mut origin = thing.origin;
         if origin == crate::model::scene::Origin::Unknown {
             if let Some(found) = found {
@@ -296,8 +304,14 @@ impl<'a> Session<'a> {
                     tried: it
                         .tried
                         .iter()
-                        .chain(bound.iter().flat_map(|b| &b.tried))
-                        .cloned()
+                        .filter(|(of, _, _)| *of == k)
+                        .map(|(_, agent, response)| (agent, response))
+                        .chain(
+                            bound
+                                .iter()
+                                .flat_map(|b| b.tried.iter().map(|(a, r)| (a, r))),
+                        )
+                        .map(|(agent, response)| (agent.clone(), *response))
                         .collect(),
                     hazards,
                 },
@@ -318,6 +332,7 @@ impl<'a> Session<'a> {
     fn usual_site(
         &self,
         thing: &CheckedThing,
+        found: Option<&CheckedThing>,
         posterior: &Posterior,
         notes: &mut Vec<String>,
     ) -> Site {
@@ -328,10 +343,15 @@ impl<'a> Session<'a> {
             .enumerate()
             .max_by(|a, b| a.1.total_cmp(b.1))
             .map(|(m, _)| &table.rows[m]);
-        let roles = if thing.what.roles.is_empty() {
-            best.map(|row| row.roles.clone()).unwrap_or_default()
+        let asked = [Some(thing), found]
+            .into_iter()
+            .flatten()
+            .map(|t| &t.what.roles)
+            .find(|roles| !roles.is_empty());
+        let roles = if let Some(roles) = asked {
+            roles.clone()
         } else {
-            thing.what.roles.clone()
+            best.map(|row| row.roles.clone()).unwrap_or_default()
         };
         let site = match roles.first() {
             Some(Role::Adhesive) => Site::OpenJoint,

@@ -128,6 +128,11 @@ pub fn exposure_to(step: &Step, scene: &Scene) -> Vec<Exposure> {
     }
 }
 
+/// Probability from which a hazard that no clean negative has excluded binds the gate, is told
+/// before the steps, and is named among the cautions. Judgment: what is rarer is not met in a
+/// studio's lifetime of such objects; what is commoner burns somebody.
+pub const HAZARD_LEAST: f64 = 0.01;
+
 /// Lets a step pass or refuses it.
 ///
 /// # Errors
@@ -159,14 +164,24 @@ pub fn step(step: Step, scene: &Scene) -> Result<Passed<Step>, Refused<Step>> {
         }
     }
     for (layer, exposure) in scene.layers.iter().zip(&exposed) {
+        let unfit = unfit(&step, layer);
+        let called = || Some(layer.called.clone());
         if *exposure == Exposure::Exposed {
             let harm = recorded_harm(&step, layer, scene.target.site)
                 .into_iter()
-                .chain(unfit(&step, layer));
+                .chain(unfit);
             broken.extend(harm.map(|rule| Caveat {
                 rule,
-                layer: Some(layer.called.clone()),
+                layer: called(),
             }));
+        } else if unfit.is_some() {
+            let caveat = Caveat {
+                rule: &rules::WHOLE_FILM,
+                layer: called(),
+            };
+            if !caveats.contains(&caveat) {
+                caveats.push(caveat);
+            }
         }
     }
     if step
@@ -285,7 +300,7 @@ pub fn test(
             .map_or(0.0, |(_, p)| *p)
     };
     if rules::HOT_TESTS.contains(&proposed.test.head.id.as_str())
-        && probability(Hazard::Nitrate) > rules::NITRATE_LIMIT
+        && probability(Hazard::Nitrate) >= HAZARD_LEAST
     {
         broken.push(Caveat {
             rule: &rules::NO_HOT_NEEDLE,

@@ -1,5 +1,6 @@
 //! A hard rule as data: when it applies, and why.
 
+use super::HAZARD_LEAST;
 use crate::model::scene::{Origin, Scene, SceneLayer, Step};
 use crate::model::{
     Action, Agent, Basis, BenchTest, Class, Condition, Hazard, Site, Specimen, Trait, Wetting,
@@ -234,12 +235,26 @@ impl When {
                 .map(|m| scene.probability(m))
                 .sum::<f64>()
                 >= self.above;
-        let hazard =
-            self.hazards.is_empty() || self.hazards.iter().any(|h| scene.hazard(*h) >= self.above);
+        let hazard = self.hazards.is_empty()
+            || self
+                .hazards
+                .iter()
+                .any(|h| binds(*h, scene.hazard(*h), self.above));
         let site = self.sites.is_empty() || self.sites.contains(&scene.target.site);
         let origin = self.origins.is_empty() || self.origins.contains(&scene.target.origin);
         material && hazard && site && origin
     }
+}
+
+/// Whether a hazard that was not excluded is probable enough to bind. Half of all organic materials
+/// may turn mouldy, and mould is seen: its rules say themselves from where they hold.
+fn binds(hazard: Hazard, probability: f64, above: f64) -> bool {
+    let least = if hazard == Hazard::Mould {
+        above
+    } else {
+        above.min(HAZARD_LEAST)
+    };
+    probability >= least
 }
 
 /// Whether a list of ids and CAS numbers names the agent.
@@ -304,7 +319,7 @@ impl WhenTest {
             && (self.hazards.is_empty()
                 || hazards
                     .iter()
-                    .any(|(h, p)| self.hazards.contains(h) && *p >= self.above))
+                    .any(|(h, p)| self.hazards.contains(h) && binds(*h, *p, self.above)))
     }
 }
 

@@ -158,7 +158,9 @@ pub(super) fn contradictions(query: &Query, table: &Table) -> Vec<String> {
     let mut out = Vec::new();
     for (i, a) in query.observations.iter().enumerate() {
         for b in &query.observations[i + 1..] {
-            let (Some(f), true) = (a.feature, a.feature == b.feature && a.zone == b.zone) else {
+            // The skin may well answer otherwise than a fresh cut.
+            let same = a.feature == b.feature && a.zone == b.zone && a.specimen == b.specimen;
+            let (Some(f), true) = (a.feature, same) else {
                 continue;
             };
             let overlap: f64 = a

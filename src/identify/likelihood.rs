@@ -22,6 +22,7 @@ const FAMILY_SHARE: f64 = 0.6;
 /// The observations, ready to be weighed.
 pub(super) struct Evidence<'a> {
     pub(super) table: &'a Table,
+    observations: &'a [Observation],
     /// Observations that the table can weigh: (position, feature).
     pub(super) usable: Vec<(usize, usize)>,
     /// Clusters: positions in `usable`.
@@ -335,6 +336,7 @@ impl<'a> Evidence<'a> {
             .collect();
         Self {
             table,
+            observations,
             usable,
             clusters,
             aged,
@@ -345,10 +347,14 @@ impl<'a> Evidence<'a> {
         }
     }
 
+    /// Whether a laboratory result that says something is among the evidence: sure, no blank, and
+    /// narrowing the outcomes to half of them or less.
     pub(super) fn has_laboratory(&self) -> bool {
-        self.usable
-            .iter()
-            .any(|(_, f)| self.table.features[*f].laboratory)
+        self.usable.iter().any(|(i, f)| {
+            let o = &self.observations[*i];
+            let narrows = 2.0 * o.outcomes.iter().sum::<f64>() <= o.outcomes.len() as f64;
+            self.table.features[*f].laboratory && !o.blank && o.belief >= 0.9 && narrows
+        })
     }
 
     /// P(O | m) for every material, and for "none of these", over the chosen observations.

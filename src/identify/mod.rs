@@ -195,11 +195,15 @@ fn hazards(library: &dyn Library, query: &Query, posterior: &[f64]) -> Vec<(Haza
                 possible |= asked || *p > 0.001;
             }
         }
-        let excluded = query.observations.iter().any(|o| {
-            o.feature
-                .is_some_and(|f| table.features[f].hazard == Some(*hazard))
-                && is_clean_negative(o)
-        });
+        let own = || {
+            query.observations.iter().filter(|o| {
+                o.feature
+                    .is_some_and(|f| table.features[f].hazard == Some(*hazard))
+            })
+        };
+        // One positive, wherever it was had, outweighs every negative.
+        let positive = |o: &Observation| !o.blank && o.outcomes.first().is_some_and(|p| *p > 0.5);
+        let excluded = own().any(is_clean_negative) && !own().any(positive);
         if possible && !excluded {
             out.push((*hazard, probability));
         }

@@ -10,6 +10,10 @@ use super::likelihood::Evidence;
 /// still adds up.
 const MOST_SETS: usize = 4096;
 const DRAWN_ORDERS: usize = 64;
+/// Work that is spent on drawn orders: an order costs the square of the number of observations, and
+/// where they are many, fewer orders are drawn.
+const DRAWN_WORK: usize = 100_000;
+const LEAST_ORDERS: usize = 4;
 
 /// Weight of every usable observation for each candidate shown: `[candidate][usable]`, decibels.
 pub(super) fn owen(evidence: &Evidence<'_>, prior: &[f64], shown: &[usize]) -> Vec<Vec<f64>> {
@@ -129,7 +133,8 @@ fn drawn(cache: &mut Cache<'_, '_>, clusters: &[&Vec<usize>], out: &mut [Vec<f64
             items.swap(k, next(k + 1));
         }
     };
-    for _ in 0..DRAWN_ORDERS {
+    let orders = (DRAWN_WORK / (n * n).max(1)).clamp(LEAST_ORDERS, DRAWN_ORDERS);
+    for _ in 0..orders {
         let mut order: Vec<usize> = (0..clusters.len()).collect();
         shuffle(&mut order);
         let mut chosen = vec![false; n];
@@ -141,7 +146,7 @@ fn drawn(cache: &mut Cache<'_, '_>, clusters: &[&Vec<usize>], out: &mut [Vec<f64
                 chosen[u] = true;
                 let after = cache.odds(&chosen);
                 for (c, row) in out.iter_mut().enumerate() {
-                    row[u] += (after[c] - before[c]) / DRAWN_ORDERS as f64;
+                    row[u] += (after[c] - before[c]) / orders as f64;
                 }
                 before = after;
             }

@@ -256,6 +256,20 @@ impl Layer {
         }
         &[]
     }
+
+    /// Whether the layer's record speaks of this very condition, and not only of the sound state.
+    #[must_use]
+    pub fn speaks_of(&self, condition: Condition, agent: Option<&str>, class: Class) -> bool {
+        self.harm
+            .iter()
+            .filter(|(c, _)| *c == condition)
+            .any(|(_, facts)| {
+                agent
+                    .into_iter()
+                    .chain([class.word()])
+                    .any(|key| !facts.get(key).is_empty())
+            })
+    }
 }
 
 /// The graver of the verdicts that a set of facts holds, with the fact that says it.

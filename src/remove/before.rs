@@ -108,7 +108,7 @@ pub(super) fn before(scene: &Scene, rungs: &[Rung]) -> Vec<Preliminary> {
             Hazard::Mould => "look for mould: mask and extraction if it is there",
             _ => continue,
         };
-        if *probability >= 0.01 {
+        if *probability >= crate::gate::HAZARD_LEAST {
             add(
                 what.to_owned(),
                 if certain {

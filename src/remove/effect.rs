@@ -52,7 +52,7 @@ impl Seen {
     fn add(&mut self, share: f64, word: &'static str, fullness: f64) {
         self.covers += share * fullness;
         if share > 0.0 && fullness > 0.0 {
-            *self.does.entry(word).or_insert(0.0) += share * fullness;
+            *self.does.entry(word).or_insert(0.0) += share;
         }
     }
 

@@ -25,16 +25,19 @@ struct Found<'a> {
 fn one(step: &Step, layer: &SceneLayer, exposure: Exposure, site: Site) -> LayerHarm {
     let sheltered = exposure == Exposure::Sheltered;
     let own: Vec<(Option<&str>, Class)> = step.method.classes.iter().map(|c| (None, *c)).collect();
-    let tried = step
-        .agent
-        .as_ref()
-        .and_then(|agent| layer.tried.iter().find(|(id, _, _)| *id == agent.head.id));
+    let tried = step.agent.as_ref().and_then(|agent| {
+        layer
+            .tried
+            .iter()
+            .filter(|(id, _, _)| *id == agent.head.id)
+            .max_by_key(|(_, verdict, _)| *verdict)
+    });
     if let Some((_, verdict, words)) = tried {
         // What was tried on this object outranks the literature for the liquid; what the method
         // brings of itself was not tried with it.
         let by_method = worst(layer, &own, site);
         if rank(by_method.verdict) <= rank(Some(*verdict)) {
-            return LayerHarm {
+            let as_tried = LayerHarm {
                 layer: layer.called.clone(),
                 verdict: Some(*verdict),
                 sheltered,
@@ -42,15 +45,49 @@ fn one(step: &Step, layer: &SceneLayer, exposure: Exposure, site: Site) -> Layer
                 basis: "tried".to_owned(),
                 sources: Vec::new(),
             };
+            return with_method(as_tried, step, layer);
         }
-        return row(layer, by_method, sheltered);
+        return with_method(row(layer, by_method, sheltered), step, layer);
     }
     let mut asked: Vec<(Option<&str>, Class)> = step
         .agents()
         .map(|a| (Some(a.head.id.as_str()), a.class))
         .collect();
     asked.extend(own);
-    row(layer, worst(layer, &asked, site), sheltered)
+    with_method(
+        row(layer, worst(layer, &asked, site), sheltered),
+        step,
+        layer,
+    )
+}
+
+/// A layer that bears the liquid may still want a trial with the method.
+fn with_method(row: LayerHarm, step: &Step, layer: &SceneLayer) -> LayerHarm {
+    if row.verdict != Some(Verdict::Safe) {
+        return row;
+    }
+    let wanted = words(layer)
+        .flat_map(|word| step.method.avoid.get(word))
+        .find(|fact| fact.words().iter().any(|w| w == Verdict::Test.word()));
+    match wanted {
+        None => row,
+        Some(fact) => LayerHarm {
+            verdict: Some(Verdict::Test),
+            reason: fact
+                .why
+                .clone()
+                .unwrap_or_else(|| format!("{}: try a hidden edge", step.method.head.names.name)),
+            basis: fact.basis.word().to_owned(),
+            sources: fact.basis.source().map(str::to_owned).into_iter().collect(),
+            ..row
+        },
+    }
+}
+
+/// The words under which a method's record may speak of a layer.
+fn words(layer: &SceneLayer) -> impl Iterator<Item = &'static str> {
+    let traits = layer.layer.traits.iter().map(|t| t.word());
+    traits.chain(layer.conditions.iter().map(|c| c.word()))
 }
 
 fn row(layer: &SceneLayer, found: Found<'_>, sheltered: bool) -> LayerHarm {
@@ -103,9 +140,17 @@ fn worst<'a>(layer: &'a SceneLayer, asked: &[(Option<&str>, Class)], site: Site)
         let what = class.plain().to_owned();
         for condition in &conditions {
             let facts = layer.layer.verdicts(*condition, *agent, *class);
+            let own = layer.layer.speaks_of(*condition, *agent, *class);
             let (verdict, fact) = match gravest(facts) {
+                // What a sound layer bears says nothing of one in a worse state.
+                Some((Verdict::Safe, _)) if !own => (None, None),
                 Some((verdict, fact)) => (Some(verdict), Some(fact)),
                 None => (None, None),
+            };
+            let what = if own || facts.is_empty() {
+                what.clone()
+            } else {
+                format!("{what} on a layer that is {condition}")
             };
             let in_joint = verdict == Some(Verdict::Harms)
                 && agent.is_none()
@@ -120,7 +165,7 @@ fn worst<'a>(layer: &'a SceneLayer, asked: &[(Option<&str>, Class)], site: Site)
                 out = Found {
                     verdict,
                     fact,
-                    what: what.clone(),
+                    what,
                     in_joint,
                 };
             }
@@ -171,13 +216,7 @@ fn unfit(step: &Step, scene: &Scene, called: Option<&str>) -> Option<String> {
         .layers
         .iter()
         .find(|l| Some(l.called.as_str()) == called)?;
-    let words = layer
-        .layer
-        .traits
-        .iter()
-        .map(|t| t.word())
-        .chain(layer.conditions.iter().map(|c| c.word()));
-    words
+    words(layer)
         .flat_map(|word| step.method.avoid.get(word))
         .find_map(|fact| fact.why.clone())
 }

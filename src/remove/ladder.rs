@@ -1,10 +1,10 @@
 //! From many live steps to a short ladder, mildest first.
 
-use super::{Corpus, Plan, RUNGS, Weighed, harm, meets_porous};
+use super::{Barred, Corpus, Plan, RUNGS, Weighed, harm, meets_porous};
 use crate::answer::{Call, EffectSeen, LayerHarm, Reason, Rung};
 use crate::gate::{self, Passed};
 use crate::model::scene::{Origin, Step};
-use crate::model::{Action, Basis, Facts, Hazard, Site, Value, Verdict, Wetting};
+use crate::model::{Action, Basis, Facts, Hazard, Method, Site, Value, Verdict, Wetting};
 use crate::units::{Dimension, Reading};
 
 /// Coverage from which a step may be recommended outright.
@@ -97,7 +97,7 @@ pub(super) fn securing(corpus: &Corpus, plan: &Plan) -> Vec<Rung> {
     let mut methods: Vec<_> = corpus
         .methods
         .iter()
-        .filter(|m| m.action == Action::Support)
+        .filter(|m| m.action == Action::Support && !is_barred_method(m, plan))
         .collect();
     methods.sort_by(|a, b| (a.mildness, &a.head.id).cmp(&(b.mildness, &b.head.id)));
     methods
@@ -235,7 +235,7 @@ fn rung(corpus: &Corpus, rank: usize, scored: Scored, plan: &Plan) -> Rung {
         harm,
         ..
     } = scored;
-    let (call, reasons) = call(&passed, &weighed, &harm, plan);
+    let (mut call, mut reasons) = call(&passed, &weighed, &harm, plan);
     let seen = &weighed.effect;
     let step = passed.get();
     let word = seen.word();
@@ -245,6 +245,19 @@ fn rung(corpus: &Corpus, rank: usize, scored: Scored, plan: &Plan) -> Rung {
     } else {
         None
     };
+    let then = then.map(|(tool, harm)| {
+        for row in harm {
+            if row.verdict != Some(Verdict::Safe) && !row.sheltered {
+                call = Call::TestFirst;
+                let text = format!("{}, by the {tool} that follows: {}", row.layer, row.reason);
+                if !reasons.iter().any(|r| r.text.contains(&row.reason)) {
+                    let basis = basis_of(&row);
+                    reasons.push(Reason { text, basis });
+                }
+            }
+        }
+        tool
+    });
     let facts = &step.method.head.facts;
     let (dwell_min, dwell) = dwell(facts);
     let mut clearance: Vec<&str> = facts.text("clearance").into_iter().collect();
@@ -293,21 +306,29 @@ fn rung(corpus: &Corpus, rank: usize, scored: Scored, plan: &Plan) -> Rung {
 }
 
 /// What takes up a film that only swells: the method's usual second half, or a milder tool. It
-/// passes the gate like any other step, or it is not named.
-fn follow_up(corpus: &Corpus, step: &Step, plan: &Plan) -> Option<String> {
+/// passes the gate like any other step, or it is not named; what it does to the layers is returned
+/// with its name.
+fn follow_up(corpus: &Corpus, step: &Step, plan: &Plan) -> Option<(String, Vec<LayerHarm>)> {
     let usual = step.method.then.as_deref();
     usual
         .into_iter()
         .chain(["wood-tool", "scalpel", "swab"])
         .filter(|id| *id != step.method.head.id)
         .find_map(|id| {
-            let method = corpus.method(id)?;
+            let method = corpus.method(id).filter(|m| !is_barred_method(m, plan))?;
             let agent = step.agent.as_ref().filter(|_| !method.delivers.is_empty());
             let tool = corpus.step(method, agent)?;
-            gate::step(tool, &plan.scene)
-                .is_ok()
-                .then(|| method.head.names.name.clone())
+            let passed = gate::step(tool, &plan.scene).ok()?;
+            let harm = harm::layers(passed.get(), &plan.scene);
+            Some((method.head.names.name.clone(), harm))
         })
+}
+
+fn is_barred_method(method: &Method, plan: &Plan) -> bool {
+    let Barred {
+        classes, methods, ..
+    } = &plan.barred;
+    methods.contains(&method.head.id) || method.classes.iter().any(|c| classes.contains(c))
 }
 
 fn sources(bases: &[Basis]) -> Vec<String> {

@@ -242,15 +242,12 @@ impl Corpus {
                 }
             }
         }
+        // A mixture with a part that nobody knows cannot be judged.
         let parts = agent
-            .map(|a| {
-                a.parts
-                    .iter()
-                    .filter_map(|(id, _)| self.agent(id))
-                    .cloned()
-                    .collect()
-            })
-            .unwrap_or_default();
+            .map_or(&[][..], |a| a.parts.as_slice())
+            .iter()
+            .map(|(id, _)| self.agent(id).cloned())
+            .collect::<Option<Vec<Agent>>>()?;
         Some(Step {
             method: method.clone(),
             agent: agent.cloned(),
@@ -293,7 +290,7 @@ fn steps(corpus: &Corpus, effects: &Effects<'_>, plan: &Plan) -> Vec<Weighed> {
             continue;
         }
         for agent in &corpus.agents {
-            if is_barred(agent, &plan.barred) {
+            if is_barred(corpus, agent, &plan.barred) {
                 continue;
             }
             let Some(effect) = effects.wet(method, agent) else {
@@ -324,10 +321,14 @@ fn reach(method: &Method, site: Site) -> f64 {
     }
 }
 
-fn is_barred(agent: &Agent, barred: &Barred) -> bool {
-    barred.agents.contains(&agent.head.id)
-        || barred.classes.contains(&agent.class)
-        || agent.parts.iter().any(|(id, _)| barred.agents.contains(id))
+/// Whether the agent, or a part of it, was barred by name or by class.
+fn is_barred(corpus: &Corpus, agent: &Agent, barred: &Barred) -> bool {
+    let one = |a: &Agent| barred.agents.contains(&a.head.id) || barred.classes.contains(&a.class);
+    one(agent)
+        || agent
+            .parts
+            .iter()
+            .any(|(id, _)| barred.agents.contains(id) || corpus.agent(id).is_some_and(one))
 }
 
 /// Whether leaving it in place is the better answer.

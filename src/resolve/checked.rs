@@ -173,8 +173,8 @@ pub struct CheckedRemove {
     pub without_methods: Vec<String>,
     /// Permitted agents.
     pub allowing: Vec<String>,
-    /// Results on the target.
-    pub tried: Vec<(String, Response)>,
+    /// Results on the targets: position of the target, agent, response.
+    pub tried: Vec<(usize, String, Response)>,
     /// Most rungs.
     pub limit: Option<usize>,
 }

@@ -39,6 +39,8 @@ struct Circumstances {
 
 /// Belief in a stand-in liquid, where the corpus has no record of the liquid itself.
 const STAND_IN: f64 = 0.85;
+/// Belief from which a trial on the object counts.
+const SURE: f64 = 0.9;
 /// Weight left to an outcome that was denied.
 const DENIED: f64 = 0.02;
 /// Tests that adjectives speak of, in the order of trial.
@@ -637,11 +639,24 @@ impl Resolver<'_> {
                 continue;
             }
             let speech = self.library.speech();
+            let deniable = text.contains("clean")
+                || text.starts_with("blank")
+                || text == "tried"
+                || (speech.note("specimen", &text).is_none() && speech.belief(&text).is_none());
+            if note.negated.is_some() && !deniable {
+                let plain = ast::join(&note.words);
+                self.report(
+                    Diagnostic::error("Q0304", format!("`not {plain}` says nothing here"))
+                        .at(note.span, "unclear")
+                        .help("say what it was: crumb, clean crumb, fresh cut, surface; or leave the note out"),
+                );
+                return None;
+            }
             if let Some(specimen) = speech.note("specimen", &text).and_then(Specimen::parse) {
                 out.specimen = Some(specimen);
-                out.clean |= text.starts_with("clean");
+                out.clean |= text.starts_with("clean") && note.negated.is_none();
             } else if text == "clean" {
-                out.clean = true;
+                out.clean |= note.negated.is_none();
             } else if let Some(belief) = speech.belief(&text) {
                 out.belief *= belief;
             } else if text.starts_with("blank") {
@@ -741,13 +756,15 @@ impl Resolver<'_> {
         })
     }
 
-    /// Results on this object: on its layers (written into them) and on the target (returned).
+    /// Results on this object: on its layers (written into them) and on the targets (returned, each
+    /// with the position of its target). A result counts only if it was really had: what was not
+    /// tried, was doubted, or came out of a blank as well, lifts nothing.
     pub(super) fn given(
         &mut self,
         list: &[ast::Observation],
         layers: &mut [SceneLayer],
         targets: &[String],
-    ) -> Vec<(String, Response)> {
+    ) -> Vec<(usize, String, Response)> {
         let mut out = Vec::new();
         for it in list {
             let text = it.span.slice(self.text).trim().to_owned();
@@ -755,13 +772,26 @@ impl Resolver<'_> {
             let Some(object) = self.object(it) else {
                 continue;
             };
+            let Some(circumstances) = self.circumstances(it) else {
+                continue;
+            };
+            if circumstances.blank || circumstances.belief < SURE {
+                self.notes.push(format!(
+                    "\"{text}\" is in doubt, and was left out: a trial on the object counts only \
+                     when its result is sure"
+                ));
+                continue;
+            }
             let mut folded: Vec<String> = it.words.iter().map(|w| fold(&w.text)).collect();
             // `oil paint dissolves in acetone`: the layer's name stands before the verb.
             if subject.is_empty() {
                 let names = |said: &str| {
-                    layers.iter().any(|l| {
-                        fold(&l.called) == said || l.layer.head.names.all().any(|n| fold(n) == said)
-                    }) || targets.iter().any(|t| fold(t) == said)
+                    matches!(said, "it" | "unknown" | "target")
+                        || layers.iter().any(|l| {
+                            fold(&l.called) == said
+                                || l.layer.head.names.all().any(|n| fold(n) == said)
+                        })
+                        || targets.iter().any(|t| fold(t) == said)
                 };
                 let named = (1..folded.len())
                     .rev()
@@ -792,11 +822,21 @@ impl Resolver<'_> {
                 .and_then(|(word, _)| Response::parse(word));
             let Some(main) = main else { continue };
             let wanted = fold(&subject);
-            let is_target = subject.is_empty()
-                || matches!(wanted.as_str(), "it" | "unknown" | "target")
-                || targets.iter().any(|t| fold(t) == wanted);
-            if is_target {
-                out.push((agent, main));
+            if let Some(k) = targets.iter().position(|t| fold(t) == wanted) {
+                out.push((k, agent, main));
+                continue;
+            }
+            if subject.is_empty() || matches!(wanted.as_str(), "it" | "unknown" | "target") {
+                if targets.len() > 1 {
+                    let help = format!("name it: {}", targets.join(", "));
+                    self.report(
+                        Diagnostic::error("Q0310", "which of the materials was tried?")
+                            .at(span, "several are to come off")
+                            .help(help),
+                    );
+                } else {
+                    out.push((0, agent, main));
+                }
                 continue;
             }
             let hit = layers.iter_mut().find(|l| {

@@ -54,12 +54,19 @@ impl Resolver<'_> {
         let speech = self.library.speech();
         let site = speech.note("site", &text).and_then(Site::parse);
         let site = site.or_else(|| Site::ALL.iter().copied().find(|s| fold(s.word()) == text));
+        let denied = note.negated.is_some();
         if let Some(site) = site {
-            out.site = Some(site);
+            if denied {
+                self.denied_note(
+                    note,
+                    "say where it sits: film, open joint, deep joint or pores",
+                );
+            } else {
+                out.site = Some(site);
+            }
             return;
         }
         if let Some(origin) = speech.note("origin", &text) {
-            let denied = note.negated.is_some();
             out.origin = match (origin, denied) {
                 ("original", true) | ("later", false) => Origin::Later,
                 ("original", false) | ("later", true) => Origin::Original,
@@ -69,6 +76,10 @@ impl Resolver<'_> {
             return;
         }
         match speech.note("age", &text) {
+            Some("aged" | "fresh") if denied => {
+                self.denied_note(note, "say `aged` or `fresh`");
+                return;
+            }
             Some("aged") => {
                 out.age = Some(Age::Aged);
                 return;
@@ -80,10 +91,20 @@ impl Resolver<'_> {
             _ => {}
         }
         if let Some(meaning) = speech.note("thickness", &text) {
-            out.thick = meaning == "thick";
+            out.thick = (meaning == "thick") != denied;
             return;
         }
         self.unknown_note(note, &THING_SECTIONS, "Where it sits (film, open joint, deep joint, pores), `later` or `original`, `aged` or `fresh`, `thick` or `thin`");
+    }
+
+    /// What a thing is not leaves open what it is: no guess is made from it.
+    fn denied_note(&mut self, note: &Note, help: &str) {
+        let text = words(note);
+        self.report(
+            Diagnostic::error("Q0304", format!("`not {text}` leaves open what it is"))
+                .at(note.span, "unclear")
+                .help(help.to_owned()),
+        );
     }
 
     fn unknown_note(&mut self, note: &Note, sections: &[&str], known: &str) {

@@ -9,7 +9,9 @@
 mod cases;
 mod cli;
 mod diag;
+mod doubt;
 mod engines;
+mod forbidden;
 mod gate;
 mod grammar;
 mod lang;

@@ -54,9 +54,6 @@ pub fn every() -> impl Iterator<Item = &'static Rule> {
     ])
 }
 
-/// Probability of cellulose nitrate from which no hot needle is proposed.
-pub const NITRATE_LIMIT: f64 = 0.05;
-
 /// Tests that bring heat or flame to a specimen.
 pub const HOT_TESTS: &[&str] = &["needle", "odour", "beilstein", "vapour-ph", "ash"];
 
