@@ -24,6 +24,8 @@ pub(crate) struct Seen {
     pub(crate) notes: Vec<String>,
     /// Bonus from routes of the trade: share of the posterior times the place in the order.
     pub(crate) route: f64,
+    /// Share of the posterior for which the trade comes to it last.
+    pub(crate) last: f64,
     /// Share of the posterior for which the trade's routes say that it fails.
     pub(crate) fails: f64,
     /// Whether it rests on a stand-in or on the parts of a mixture.
@@ -334,6 +336,9 @@ impl<'a> Effects<'a> {
                 seen.add(*p, effect.word(), effect_fullness(effect));
                 let sure = if route.method.is_some() { 1.0 } else { 0.7 };
                 seen.route += p * sure * route_value(route.order);
+                if route.order == Order::Last {
+                    seen.last += p * sure;
+                }
                 seen.basis(&route.basis);
                 if *p > 0.1 {
                     seen.note(route.note.as_ref());

@@ -152,9 +152,11 @@ fn harshness(step: &Step) -> f64 {
 }
 
 /// Place in the ladder: mildest first, but what the trade tries first moves up by as much as three
-/// grades, for a ladder that starts with what does little only wears the surface.
+/// grades, for a ladder that starts with what does little only wears the surface; and what it comes
+/// to last moves down by as much.
 fn place(scored: &Scored) -> f64 {
-    scored.harshness - 7.5 * scored.weighed.effect.route
+    let seen = &scored.weighed.effect;
+    scored.harshness - 7.5 * seen.route + 3.0 * seen.last
 }
 
 /// What a step is worth: what it takes off and what the trade says of it, less what it risks.
