@@ -39,6 +39,8 @@ struct Circumstances {
 
 /// Belief in a stand-in liquid, where the corpus has no record of the liquid itself.
 const STAND_IN: f64 = 0.85;
+/// Most observations of one question: weighing them costs the cube of their number.
+const MOST_OBSERVATIONS: usize = 120;
 /// Belief from which a trial on the object counts.
 const SURE: f64 = 0.9;
 /// Weight left to an outcome that was denied.
@@ -63,9 +65,20 @@ const STATES: [&str; 6] = [
 impl Resolver<'_> {
     /// Everything that was seen of the unknown.
     pub(super) fn observations(&mut self, list: &[ast::Observation]) -> Vec<Observation> {
-        let mut out = Vec::new();
+        let mut out: Vec<Observation> = Vec::new();
         let mut previous: Option<Frame> = None;
         for it in list {
+            if out.len() >= MOST_OBSERVATIONS {
+                self.report(
+                    Diagnostic::error("Q0320", "too many observations for one question")
+                        .at(it.span, "from here on")
+                        .help(format!(
+                            "the most is {MOST_OBSERVATIONS}: give each test once, with its clearest \
+                             result"
+                        )),
+                );
+                break;
+            }
             for (one, liquid) in self.each_liquid(it) {
                 if let Some(mut observation) = self.observation(&one, &mut previous) {
                     if let Some(liquid) = liquid {
@@ -830,7 +843,7 @@ impl Resolver<'_> {
                 if targets.len() > 1 {
                     let help = format!("name it: {}", targets.join(", "));
                     self.report(
-                        Diagnostic::error("Q0310", "which of the materials was tried?")
+                        Diagnostic::error("Q0321", "which of the materials was tried?")
                             .at(span, "several are to come off")
                             .help(help),
                     );

@@ -293,3 +293,31 @@ fn the_same_question_has_the_same_answer() {
     let second = run(&["demo"]);
     assert_eq!(first.stdout, second.stdout);
 }
+
+/// What the README shows must work as shown.
+#[test]
+fn every_question_of_the_readme_is_answered() {
+    let readme = include_str!("../../README.md");
+    let mut asked = 0;
+    for piece in readme.split("palinode ask '").skip(1) {
+        let query = piece.split('\'').next().unwrap();
+        let output = run(&["ask", query]);
+        // 3: answered in full, and the answer is that the tests do not settle it yet.
+        assert!(
+            matches!(code(&output), 0 | 3),
+            "{query}\n{}",
+            stderr(&output)
+        );
+        asked += 1;
+    }
+    assert!(asked >= 4, "{asked}");
+}
+
+/// A question of absurd length is refused in words, not chewed for minutes.
+#[test]
+fn too_many_observations_are_refused() {
+    let seen = vec!["is unaffected by water"; 500].join(", ");
+    let output = run(&["ask", &format!("identify coating that {seen}")]);
+    assert_eq!(code(&output), 2);
+    assert!(stderr(&output).contains("Q0320"), "{}", stderr(&output));
+}

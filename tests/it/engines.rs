@@ -289,7 +289,11 @@ fn pages_of_names_and_types_have_examples_that_behave() {
     for entry in CODES.iter().filter(|e| {
         e.code.starts_with("Q03") || e.code == "Q0402" || e.code == "Q0403" || e.code == "Q0501"
     }) {
-        let (wrong, right) = (entry.wrong.unwrap(), entry.right.unwrap());
+        let (Some(wrong), Some(right)) = (entry.wrong, entry.right) else {
+            // Too long for a page; tried from the command line.
+            assert_eq!(entry.code, "Q0320");
+            continue;
+        };
         let try_it = |text: &str| {
             let file = lang::parse(text).unwrap_or_else(|d| panic!("{text}: {d:#?}"));
             resolve::resolve(&file, text, embedded(), NOW)

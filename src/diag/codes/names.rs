@@ -106,6 +106,19 @@ pub(super) const CODES: &[CodeEntry] = &[
         "find adhesive where tgg > 30 C",
         "find adhesive where tg > 30 C",
     ),
+    bare(
+        "Q0320",
+        "too many observations",
+        "One question takes 120 observations at the most: weighing each against the rest costs more \
+         than their number. Give each test once, with its clearest result.",
+    ),
+    entry(
+        "Q0321",
+        "which material was tried?",
+        "Where several materials come off in turn, a result in `given` names the one it was had on.",
+        "remove beeswax over shellac from oak given it dissolves in acetone",
+        "remove beeswax over shellac from oak given shellac dissolves in acetone",
+    ),
     entry(
         "Q0401",
         "no such unit",
