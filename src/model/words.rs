@@ -153,34 +153,38 @@ words! {
 }
 
 impl Class {
+    /// Classes that are mostly water, moist air included.
+    pub const AQUEOUS: &'static [Self] = &[
+        Self::ColdWater,
+        Self::WarmWater,
+        Self::Acid,
+        Self::Alkali,
+        Self::Chelator,
+        Self::Enzyme,
+        Self::Steam,
+        Self::DampAir,
+    ];
+
+    /// Classes of organic solvents.
+    pub const SOLVENTS: &'static [Self] = &[
+        Self::Alcohol,
+        Self::KetoneEster,
+        Self::Aromatic,
+        Self::Aliphatic,
+        Self::Chlorinated,
+        Self::Aprotic,
+    ];
+
     /// Whether an agent of this class is mostly water.
     #[must_use]
-    pub const fn is_aqueous(self) -> bool {
-        matches!(
-            self,
-            Self::ColdWater
-                | Self::WarmWater
-                | Self::Acid
-                | Self::Alkali
-                | Self::Chelator
-                | Self::Enzyme
-                | Self::Steam
-                | Self::DampAir
-        )
+    pub fn is_aqueous(self) -> bool {
+        Self::AQUEOUS.contains(&self)
     }
 
     /// Whether an agent of this class is an organic solvent.
     #[must_use]
-    pub const fn is_solvent(self) -> bool {
-        matches!(
-            self,
-            Self::Alcohol
-                | Self::KetoneEster
-                | Self::Aromatic
-                | Self::Aliphatic
-                | Self::Chlorinated
-                | Self::Aprotic
-        )
+    pub fn is_solvent(self) -> bool {
+        Self::SOLVENTS.contains(&self)
     }
 
     /// Plain words for a table.

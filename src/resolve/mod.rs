@@ -223,25 +223,9 @@ impl Resolver<'_> {
         let folded = fold(&text);
         let classes: &[Class] = match folded.as_str() {
             // Barring water bars everything that is mostly water.
-            "water" => &[
-                Class::ColdWater,
-                Class::WarmWater,
-                Class::Acid,
-                Class::Alkali,
-                Class::Chelator,
-                Class::Enzyme,
-                Class::Steam,
-                Class::DampAir,
-            ],
+            "water" => Class::AQUEOUS,
             "heat" => &[Class::Heat60, Class::Heat100, Class::Steam],
-            "solvents" | "solvent" | "organicsolvents" => &[
-                Class::Alcohol,
-                Class::KetoneEster,
-                Class::Aromatic,
-                Class::Aliphatic,
-                Class::Chlorinated,
-                Class::Aprotic,
-            ],
+            "solvents" | "solvent" | "organicsolvents" => Class::SOLVENTS,
             "abrasion" | "powertools" => &[Class::Abrasion],
             _ => &[],
         };

@@ -10,14 +10,7 @@ use crate::model::{Action, Class, Condition, Site, Trait, Wetting};
 const SHELLAC_POSSIBLE: f64 = 0.02;
 
 /// Every class of organic solvent.
-pub(super) const SOLVENT: &[Class] = &[
-    Class::Alcohol,
-    Class::KetoneEster,
-    Class::Aromatic,
-    Class::Aliphatic,
-    Class::Chlorinated,
-    Class::Aprotic,
-];
+pub(super) const SOLVENT: &[Class] = Class::SOLVENTS;
 
 /// Solvents that stay in a film for days and soften it meanwhile.
 const SLOW: &[&str] = &[

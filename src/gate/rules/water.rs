@@ -6,16 +6,7 @@ use super::{before, never, only_if};
 use crate::model::{Class, Condition, Trait};
 
 /// Classes that wet with water, moist air included.
-const WATER: &[Class] = &[
-    Class::ColdWater,
-    Class::WarmWater,
-    Class::Acid,
-    Class::Alkali,
-    Class::Chelator,
-    Class::Enzyme,
-    Class::Steam,
-    Class::DampAir,
-];
+const WATER: &[Class] = Class::AQUEOUS;
 
 /// Water as a liquid or as steam.
 const WET: &[Class] = &[
