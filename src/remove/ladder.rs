@@ -405,10 +405,7 @@ fn call(
                 ),
                 basis_of(layer),
             ),
-            (None, _) => add(
-                format!("{}: what this does to it is not recorded", layer.layer),
-                practice(),
-            ),
+            (None, _) => add(format!("{}: {}", layer.layer, layer.reason), practice()),
         }
     }
     for caveat in passed.caveats() {
