@@ -25,13 +25,16 @@ struct Found<'a> {
 fn one(step: &Step, layer: &SceneLayer, exposure: Exposure, site: Site) -> LayerHarm {
     let sheltered = exposure == Exposure::Sheltered;
     let own: Vec<(Option<&str>, Class)> = step.method.classes.iter().map(|c| (None, *c)).collect();
-    let tried = step.agent.as_ref().and_then(|agent| {
-        layer
-            .tried
-            .iter()
-            .filter(|(id, _, _)| *id == agent.head.id)
-            .max_by_key(|(_, verdict, _)| *verdict)
-    });
+    // A trial of the mixture speaks for the mixture; that a part of it failed speaks against it too.
+    let speaks = |id: &str, verdict: Verdict| {
+        step.agent.as_ref().is_some_and(|a| a.head.id == id)
+            || (verdict == Verdict::Harms && step.agents().any(|a| a.head.id == id))
+    };
+    let tried = layer
+        .tried
+        .iter()
+        .filter(|(id, verdict, _)| speaks(id, *verdict))
+        .max_by_key(|(_, verdict, _)| *verdict);
     if let Some((_, verdict, words)) = tried {
         // What was tried on this object outranks the literature for the liquid; what the method
         // brings of itself was not tried with it.

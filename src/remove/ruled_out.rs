@@ -63,19 +63,8 @@ pub(super) fn ruled_out(
     for group in methods.into_values() {
         out.extend(row(&group, scene, true, false));
     }
-    // A pairing is named by its method; the agents it concerns stand in one row.
-    let mut by_method: BTreeMap<(&str, Vec<&'static str>), Vec<&No>> = BTreeMap::new();
     for no in pairs {
-        let rules: Vec<&'static str> = no.0.broken().iter().map(|c| c.rule.id).collect();
-        by_method
-            .entry((&no.0.get().method.head.id, rules))
-            .or_default()
-            .push(no);
-    }
-    for group in by_method.into_values() {
-        for no in group {
-            out.extend(row(&[no], scene, true, true));
-        }
+        out.extend(row(&[no], scene, true, true));
     }
     out.extend(classes(corpus, scene, &out));
     out.sort_by(|a, b| a.id.cmp(&b.id));

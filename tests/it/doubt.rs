@@ -202,3 +202,20 @@ fn skin_and_core_may_differ() {
     );
     assert!(it.contradictions.is_empty(), "{:?}", it.contradictions);
 }
+
+#[test]
+fn what_is_ruled_out_says_why() {
+    for given in [
+        "slate swells in acetone",
+        "slate is unaffected by ethanol, slate swells in ethanol",
+        "slate dissolves in water",
+    ] {
+        let it = remove(&format!(
+            "remove shellac (film, later) from slate given {given}"
+        ));
+        assert!(!it.ruled_out.is_empty());
+        for row in &it.ruled_out {
+            assert!(!row.harm.is_empty(), "{given}: {}", row.id);
+        }
+    }
+}
