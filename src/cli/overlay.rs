@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 use super::output::Output;
-use crate::corpus::{self, Corpus, Finding, LoadError};
+use crate::corpus::{self, Corpus, Exception, Finding, LoadError};
 use crate::diag::Severity;
 use crate::gate::rules;
 use crate::lint::lint_citing;
@@ -36,7 +36,12 @@ pub(super) fn load(dir: &Path) -> Result<Corpus, LoadError> {
         corpus.version = version(base, dir);
     }
     let list = Source::new("exceptions/unused-sources.txt", UNUSED);
-    corpus.exceptions.extend(corpus::exceptions(&list));
+    for allowed in corpus::exceptions(&list) {
+        let same = |own: &Exception| (&own.list, &own.entry) == (&allowed.list, &allowed.entry);
+        if !corpus.exceptions.iter().any(same) {
+            corpus.exceptions.push(allowed);
+        }
+    }
     let found = own_lints(&corpus);
     corpus.findings.extend(found);
     Ok(corpus)
