@@ -5,11 +5,11 @@ use std::io::Read;
 use std::path::Path;
 
 use super::output::Output;
-use super::{Exit, Form};
+use super::{Exit, Form, overlay};
 use crate::answer::Standing;
-use crate::corpus::{self, Corpus};
 use crate::diag::{Diagnostic, Severity};
 use crate::eval::{EvalError, Session, standing};
+use crate::lang::ast::Query;
 use crate::model::Library;
 use crate::pack::Pack;
 use crate::span::Source;
@@ -30,7 +30,7 @@ pub(super) fn run(
     };
     let overlay = match kb {
         None => None,
-        Some(dir) => match lay_over(dir, skip_bad, output) {
+        Some(dir) => match lay_over(dir, skip_bad, searches(&text), output) {
             Some(pack) => Some(pack),
             None => return Exit::Wrong,
         },
@@ -137,12 +137,22 @@ fn year() -> i32 {
     1970 + years.floor() as i32
 }
 
-/// Reads a folder and lays it over the embedded corpus.
-fn lay_over(dir: &Path, skip_bad: bool, output: &mut Output) -> Option<Pack> {
-    let base = embedded();
-    let corpus = match corpus::load(dir, base.all_records()) {
+/// Whether a statement searches free text. A text that cannot be parsed searches nothing.
+fn searches(text: &str) -> bool {
+    lang::parse(text).is_ok_and(|file| {
+        file.statements
+            .iter()
+            .any(|s| matches!(&s.query, Query::Find(find) if find.about.is_some()))
+    })
+}
+
+/// Reads a folder and lays it over the embedded corpus. `indexed` says whether the text index is
+/// wanted, which takes longer to build than the rest.
+fn lay_over(dir: &Path, skip_bad: bool, indexed: bool, output: &mut Output) -> Option<Pack> {
+    let mut corpus = match overlay::load(dir) {
         Ok(corpus) => corpus,
         Err(error) => {
+            let error = render::safe(&error.to_string());
             output.error(&format!(
                 "error: {error}\n  help: name a folder laid out like `kb`, for example with \
                  materials/my-varnish.toml in it"
@@ -150,47 +160,51 @@ fn lay_over(dir: &Path, skip_bad: bool, output: &mut Output) -> Option<Pack> {
             return None;
         }
     };
-    let bad = corpus
-        .findings
-        .iter()
-        .any(|f| f.diagnostic.severity == Severity::Error);
-    if !corpus.findings.is_empty() {
-        output.error(&findings(&corpus));
-    }
-    if bad && !skip_bad {
+    if skip_bad {
+        for file in overlay::leave_out_bad(&mut corpus, output) {
+            output.error(&format!("left out: {}", render::safe(&file)));
+        }
+    } else if corpus.findings.iter().any(overlay::is_error) {
+        output.error(&overlay::shown(&corpus, overlay::is_error));
         output.error(
             "error: the overlay has errors; mend them, or leave out the bad records with --skip-bad",
         );
         return None;
     }
-    let files = match index::build(&corpus.records) {
-        Ok(files) => files,
-        Err(error) => {
-            output.error(&format!("error: {error}"));
-            return None;
+    // An answer is no place for a list of debts; `check` shows them.
+    if !corpus.findings.is_empty() {
+        output.error(&format!(
+            "warnings about the overlay: {}; `palinode check` with its folder shows them",
+            corpus.findings.len()
+        ));
+    }
+    let files = if indexed {
+        match index::build(&corpus.records) {
+            Ok(files) => files,
+            Err(error) => {
+                output.error(&format!("error: {error}"));
+                return None;
+            }
         }
+    } else {
+        Vec::new()
     };
-    let words = base.words();
-    let version = format!("{} + {}", base.version(), dir.display());
-    let packed = pack::write(&corpus.records, &version, words, base.speech(), &files)
-        .map_err(|e| e.to_string())
-        .and_then(|bytes| Pack::open(Cow::Owned(bytes)).map_err(|e| e.to_string()));
+    let base = embedded();
+    let version = overlay::version(base, dir);
+    let packed = pack::write(
+        &corpus.records,
+        &version,
+        base.words(),
+        base.speech(),
+        &files,
+    )
+    .map_err(|e| e.to_string())
+    .and_then(|bytes| Pack::open(Cow::Owned(bytes)).map_err(|e| e.to_string()));
     match packed {
         Ok(pack) => Some(pack),
         Err(error) => {
-            output.error(&format!("error: {error}"));
+            output.error(&format!("error: {}", render::safe(&error)));
             None
         }
     }
-}
-
-/// All findings of a corpus as text.
-pub(super) fn findings(corpus: &Corpus) -> String {
-    let colour = Output::colour();
-    let blocks: Vec<String> = corpus
-        .findings
-        .iter()
-        .map(|f| render::finding(f, &corpus.sources, colour))
-        .collect();
-    blocks.join("\n\n")
 }

@@ -3,45 +3,41 @@
 use std::path::Path;
 
 use super::output::Output;
-use super::{Exit, Form, ask};
-use crate::corpus::{self, Corpus, Finding};
-use crate::diag::Severity;
-use crate::gate::rules;
-use crate::lint::{Coverage, coverage, lint_citing};
-use crate::model::{Basis, Library};
+use super::{Exit, Form, overlay};
+use crate::corpus::{self, Corpus, LoadError};
+use crate::lint::{Coverage, coverage};
+use crate::model::Library;
 use crate::{embedded, render};
 
 pub(super) fn run(dir: Option<&Path>, form: Form, output: &mut Output) -> Exit {
-    let (mut corpus, name) = match dir {
-        None => (built_in(), "the built-in corpus".to_owned()),
-        Some(dir) => {
-            let whole = dir.join("vocab/words.toml").is_file();
-            let base = if whole {
-                Vec::new()
-            } else {
-                embedded().all_records()
-            };
-            match corpus::load(dir, base) {
-                Ok(corpus) => (corpus, dir.display().to_string()),
-                Err(error) => {
-                    output.error(&format!(
-                        "error: {error}\n  help: name a folder laid out like `kb`"
-                    ));
-                    return Exit::Wrong;
-                }
-            }
+    let (corpus, name) = match dir {
+        None => {
+            let mut corpus = built_in();
+            let found = overlay::lint(&corpus);
+            corpus.findings.extend(found);
+            (corpus, "the built-in corpus".to_owned())
         }
+        Some(dir) => match read(dir) {
+            Ok(corpus) => (corpus, render::safe(&dir.display().to_string())),
+            Err(error) => {
+                let error = render::safe(&error.to_string());
+                output.error(&format!(
+                    "error: {error}\n  help: name a folder laid out like `kb`"
+                ));
+                return Exit::Wrong;
+            }
+        },
     };
-    let keys = cited_by_rules();
-    let keys: Vec<&str> = keys.iter().map(String::as_str).collect();
-    let found = lint_citing(&corpus, &keys);
-    corpus.findings.extend(found);
-    let errors = corpus.findings.iter().filter(|f| is_error(f)).count();
+    let errors = corpus
+        .findings
+        .iter()
+        .filter(|f| overlay::is_error(f))
+        .count();
     let counts = coverage(&corpus);
     match form {
         Form::Table => {
             if !corpus.findings.is_empty() {
-                output.error(&ask::findings(&corpus));
+                output.error(&overlay::shown(&corpus, |_| true));
             }
             output.text(&render::coverage(&counts, Output::columns()));
             output.text(&format!(
@@ -59,8 +55,16 @@ pub(super) fn run(dir: Option<&Path>, form: Form, output: &mut Output) -> Exit {
     }
 }
 
-fn is_error(finding: &Finding) -> bool {
-    finding.diagnostic.severity == Severity::Error
+/// A folder with a vocabulary of its own is a whole corpus and answers for all that it says; any
+/// other is laid over the embedded one.
+fn read(dir: &Path) -> Result<Corpus, LoadError> {
+    if !dir.join("vocab/words.toml").is_file() {
+        return overlay::load(dir);
+    }
+    let mut corpus = corpus::load(dir, Vec::new())?;
+    let found = overlay::lint(&corpus);
+    corpus.findings.extend(found);
+    Ok(corpus)
 }
 
 /// The embedded records as a corpus. Their text is not carried along, so a finding names file and
@@ -74,17 +78,6 @@ fn built_in() -> Corpus {
         version: pack.version().to_owned(),
         ..Corpus::default()
     }
-}
-
-/// Sources that the hard rules name.
-fn cited_by_rules() -> Vec<String> {
-    rules::every()
-        .filter_map(|rule| match rule.basis.to_basis() {
-            Basis::Published { key, through, .. } => Some(std::iter::once(key).chain(through)),
-            Basis::Practice | Basis::Memory => None,
-        })
-        .flatten()
-        .collect()
 }
 
 fn data(corpus: &Corpus, counts: &Coverage, errors: usize) -> serde_json::Value {

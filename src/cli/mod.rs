@@ -5,6 +5,7 @@ mod check;
 mod demo;
 mod format;
 mod output;
+mod overlay;
 mod page;
 
 use std::ffi::OsString;

@@ -15,7 +15,8 @@ pub struct Exception {
 }
 
 /// The entries of a list: the first word of each line; what follows `#` is a remark.
-pub(super) fn entries(source: &Source) -> Vec<Exception> {
+#[must_use]
+pub fn entries(source: &Source) -> Vec<Exception> {
     let list = source
         .name
         .rsplit('/')

@@ -14,7 +14,7 @@ use std::path::{Path, PathBuf};
 
 use toml::de::DeTable;
 
-pub use exception::Exception;
+pub use exception::{Exception, entries as exceptions};
 pub use fact::read_hansen;
 pub use shape::LANGUAGES;
 pub use vocab::Vocabulary;

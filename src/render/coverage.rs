@@ -2,6 +2,7 @@
 
 use comfy_table::{ContentArrangement, Table, presets};
 
+use super::safe_lines;
 use crate::lint::{Coverage, Part};
 
 /// Records and facts by kind and basis, and the fields least often recorded.
@@ -60,5 +61,5 @@ pub fn coverage(counts: &Coverage, width: u16) -> String {
         "{} sources; corpus {}\n",
         counts.sources, counts.version
     ));
-    out
+    safe_lines(&out)
 }

@@ -2,7 +2,7 @@
 
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 
-use super::safe;
+use super::{safe, safe_in_place, safe_lines};
 use crate::corpus::Finding;
 use crate::diag::{Diagnostic, Severity};
 use crate::span::Source;
@@ -24,13 +24,13 @@ pub fn finding(finding: &Finding, sources: &[Source], colour: bool) -> String {
             let help = d
                 .help
                 .as_deref()
-                .map_or(String::new(), |h| format!("\n  help: {h}"));
+                .map_or(String::new(), |h| format!("\n  help: {}", safe_lines(h)));
             format!(
                 "{}[{}]: {}\n  --> {}:{}:{}{help}",
                 d.severity.word(),
                 d.code,
                 safe(&d.message),
-                finding.file,
+                safe(&finding.file),
                 finding.place.line,
                 finding.place.column,
             )
@@ -44,12 +44,9 @@ fn one(diagnostic: &Diagnostic, source: &Source, colour: bool) -> String {
     } else {
         Renderer::plain()
     };
-    // A tab or an escape in the text must not shift the mark; both are one column wide either way.
-    let text: String = source
-        .text
-        .chars()
-        .map(|c| if c.is_control() && c != '\n' { ' ' } else { c })
-        .collect();
+    // A tab or an escape in the text must not shift the mark.
+    let text = safe_in_place(&source.text);
+    let path = safe(&source.name);
     let level = match diagnostic.severity {
         Severity::Error => Level::ERROR,
         Severity::Warning => Level::WARNING,
@@ -59,7 +56,7 @@ fn one(diagnostic: &Diagnostic, source: &Source, colour: bool) -> String {
     let mut group: Group<'_> = if diagnostic.labels.is_empty() {
         Group::with_title(level.primary_title(&message).id(diagnostic.code))
     } else {
-        let mut snippet = Snippet::source(&text).path(&source.name).fold(true);
+        let mut snippet = Snippet::source(&text).path(&path).fold(true);
         for label in &diagnostic.labels {
             let kind = if label.primary {
                 AnnotationKind::Primary
@@ -73,7 +70,7 @@ fn one(diagnostic: &Diagnostic, source: &Source, colour: bool) -> String {
             snippet = snippet.annotation(if label.text.is_empty() {
                 annotation
             } else {
-                annotation.label(&label.text)
+                annotation.label(safe(&label.text))
             });
         }
         level
@@ -82,10 +79,10 @@ fn one(diagnostic: &Diagnostic, source: &Source, colour: bool) -> String {
             .element(snippet)
     };
     for note in &diagnostic.notes {
-        group = group.element(Level::NOTE.message(note));
+        group = group.element(Level::NOTE.message(safe_lines(note)));
     }
     if let Some(help) = &diagnostic.help {
-        group = group.element(Level::HELP.message(help));
+        group = group.element(Level::HELP.message(safe_lines(help)));
     }
     renderer.render(&[group]).to_string()
 }

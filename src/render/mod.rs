@@ -17,23 +17,65 @@ pub fn safe(text: &str) -> String {
     text.chars()
         .map(|c| match c {
             '\n' | '\t' => ' ',
-            c if c.is_control() => '\u{fffd}',
-            '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' => {
-                '\u{fffd}'
-            }
+            c if acts(c) => '\u{fffd}',
             c => c,
         })
         .collect()
 }
 
+/// The same for text of several lines, whose ends stay.
+#[must_use]
+pub fn safe_lines(text: &str) -> String {
+    let lines: Vec<String> = text.split('\n').map(safe).collect();
+    lines.join("\n")
+}
+
+/// The same for a text at which spans point: what takes the place of a character is as many bytes
+/// long, so that every span still points at its word.
+fn safe_in_place(text: &str) -> String {
+    text.chars()
+        .map(|c| match (c, c.len_utf8()) {
+            ('\n', _) => c,
+            (c, 1) if acts(c) => ' ',
+            (c, 2) if acts(c) => '\u{b7}',
+            (c, _) if acts(c) => '\u{fffd}',
+            (c, _) => c,
+        })
+        .collect()
+}
+
+/// Whether a terminal acts upon a character instead of showing it: controls, marks of direction,
+/// and the separators that some take for the end of a line.
+fn acts(c: char) -> bool {
+    c.is_control()
+        || matches!(
+            c,
+            '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}'
+        )
+}
+
 #[cfg(test)]
 mod tests {
-    use super::safe;
+    use super::{safe, safe_in_place, safe_lines};
 
     #[test]
     fn escapes_are_neutralised() {
         assert_eq!(safe("a\u{1b}[31mred\nb"), "a\u{fffd}[31mred b");
         assert_eq!(safe("x\u{202e}y"), "x\u{fffd}y");
         assert_eq!(safe("65 °C, Weißleim"), "65 °C, Weißleim");
+        for c in ['\u{61c}', '\u{2028}', '\u{2029}', '\u{9b}', '\u{7f}', '\r'] {
+            assert_eq!(safe(&c.to_string()), "\u{fffd}");
+        }
+        assert_eq!(safe_lines("a\u{1b}\nb\n"), "a\u{fffd}\nb\n");
+    }
+
+    #[test]
+    fn spans_still_fit_a_text_made_safe() {
+        let text = "a\tb\u{85}c\u{1b}d\u{202e}e\u{61c}f\ng\u{2028}h";
+        let shown = safe_in_place(text);
+        assert_eq!(shown, "a b\u{b7}c d\u{fffd}e\u{b7}f\ng\u{fffd}h");
+        for letter in 'a'..='h' {
+            assert_eq!(shown.find(letter), text.find(letter));
+        }
     }
 }

@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use comfy_table::{Cell, ContentArrangement, Table, presets};
 
 use super::json::sample;
-use super::safe;
+use super::{safe, safe_lines};
 use crate::answer::{
     Answer, Body, Conclusion, Find, Identify, LayerHarm, Match, Remove, RuledOut, Rung,
 };
@@ -59,7 +59,9 @@ pub fn table(answer: &Answer, width: u16) -> String {
         "\ncorpus {}, language edition {}",
         answer.corpus_version, answer.edition
     );
-    out
+    // Names, bases and keys come from many places; a table has no colour of its own that this
+    // could take away.
+    safe_lines(&out)
 }
 
 struct Paper {

@@ -320,4 +320,148 @@ fn too_many_observations_are_refused() {
     let output = run(&["ask", &format!("identify coating that {seen}")]);
     assert_eq!(code(&output), 2);
     assert!(stderr(&output).contains("Q0320"), "{}", stderr(&output));
+
+/// A folder with these files, to lay over the corpus.
+fn overlay(files: &[(&str, &str)]) -> tempfile::TempDir {
+    let dir = tempfile::tempdir().unwrap();
+    for (name, text) in files {
+        let path = dir.path().join(name);
+        std::fs::create_dir_all(path.parent().unwrap()).unwrap();
+        std::fs::write(path, text).unwrap();
+    }
+    dir
+}
+
+const MARBLE: &str = "id = \"marble\"\n\n[harm.sound]\nalcohol = {is = \"harm\", by = \"practice\"}\n\
+                      acid = {is = \"harms\", by = \"nobody1999, p 5\"}\n";
+
+const GILDING: &str = "id = \"my-gilding\"\nname = \"my gilding\"\ngroup = \"gilding\"\n\
+                       traits = [\"glue-bound\", \"gold\"]\nsummary = \"As we met it.\"\n\n\
+                       [harm.sound]\nalcohol = {is = \"test\", by = \"practice\"}\n";
+
+#[test]
+fn an_overlay_is_linted_when_a_question_is_asked() {
+    let dir = overlay(&[("layers/marble.toml", MARBLE)]);
+    let kb = dir.path().to_str().unwrap();
+    let output = run(&["ask", "find marble", "--kb", kb]);
+    let text = stderr(&output);
+    assert_eq!(code(&output), 2, "{text}");
+    for wanted in ["layers/marble.toml:4:", "`harm`", "harms", "`nobody1999`"] {
+        assert!(text.contains(wanted), "no {wanted} in\n{text}");
+    }
+    assert!(stdout(&output).is_empty());
+}
+
+#[test]
+fn bad_records_are_left_out_whole_and_named() {
+    let bad = "id = \"my-gilding\"\nname = \"my gilding\"\ngroup = \"gilding\"\n\
+               traits = [\"glue-boundd\", \"gold\"]\nsummary = \"As we met it.\"\n\n\
+               [harm.sound]\nalcohol = {is = \"harms\"}\n";
+    let sound = GILDING.replace("my-gilding", "our-gilding");
+    let dir = overlay(&[
+        ("layers/my-gilding.toml", bad),
+        ("layers/marble.toml", MARBLE),
+        (
+            "layers/our-gilding.toml",
+            &sound.replace("my gilding", "our gilding"),
+        ),
+    ]);
+    let kb = dir.path().to_str().unwrap();
+    let with = |query| run(&["ask", query, "--kb", kb, "--skip-bad", "--format", "json"]);
+    let output = with("find marble");
+    let text = stderr(&output);
+    assert_eq!(code(&output), 0, "{text}");
+    assert!(text.contains("left out: layers/my-gilding.toml"), "{text}");
+    assert!(text.contains("left out: layers/marble.toml"), "{text}");
+    assert!(!text.contains("our-gilding"), "{text}");
+    let answer: serde_json::Value = serde_json::from_str(&stdout(&output)).unwrap();
+    let plain = run(&["ask", "find marble", "--format", "json"]);
+    let plain: serde_json::Value = serde_json::from_str(&stdout(&plain)).unwrap();
+    assert_eq!(answer["matches"], plain["matches"], "as in the corpus");
+    assert_eq!(code(&with("find my gilding")), 2, "the name is gone");
+    assert_eq!(code(&with("find our gilding")), 0);
+}
+
+#[test]
+fn a_sound_overlay_passes_the_check() {
+    let layer = GILDING.replace("by = \"practice\"", "by = \"studio2020, p 3\"");
+    // A test with a cluster word, and a file of sources named like one of the corpus.
+    let dir = overlay(&[
+        ("layers/my-gilding.toml", &layer),
+        (
+            "tests/water-drop.toml",
+            include_str!("../../kb/tests/water-drop.toml"),
+        ),
+        (
+            "sources/books.bib",
+            "@book{studio2020,\n  author = {Studio, A.},\n  title = {Our Notes},\n  year = {2020},\n  \
+             annotation = {read whole},\n}\n",
+        ),
+    ]);
+    let kb = dir.path().to_str().unwrap();
+    let output = run(&["check", kb]);
+    assert_eq!(code(&output), 0, "{}", stderr(&output));
+    assert!(stderr(&output).is_empty(), "{}", stderr(&output));
+    assert!(
+        stdout(&output).contains(" 0 errors, 0 warnings"),
+        "{}",
+        stdout(&output)
+    );
+}
+
+/// A copy of the whole corpus that a studio changes is an overlay too.
+#[test]
+fn the_corpus_lies_over_itself() {
+    let kb = concat!(env!("CARGO_MANIFEST_DIR"), "/kb");
+    let output = run(&["ask", "find shellac", "--kb", kb]);
+    assert_eq!(code(&output), 0, "{}", stderr(&output));
+    assert!(stderr(&output).is_empty(), "{}", stderr(&output));
+}
+
+#[test]
+fn an_overlay_cannot_write_escapes_to_the_terminal() {
+    let escaped = |text: &str| {
+        text.chars()
+            .any(|c| (c.is_control() && c != '\n') || matches!(c, '\u{61c}' | '\u{202e}'))
+    };
+    let evil = GILDING
+        .replace("\"my gilding\"", "\"my \\u001b[31mgilding\"")
+        .replace("As we met it", "As \\u009b31m we \\u202e met \\u061c it");
+    let dir = overlay(&[("evil\u{1b}[31m/layers/my-gilding.toml", &evil)]);
+    let kb = dir.path().join("evil\u{1b}[31m");
+    let kb = kb.to_str().unwrap();
+    for query in [
+        "find layer limit 1000",
+        "remove shellac from my-gilding over oak",
+    ] {
+        let output = run(&["ask", query, "--kb", kb]);
+        let (out, err) = (stdout(&output), stderr(&output));
+        assert!(!escaped(&out), "{query}: {out:?}");
+        assert!(!escaped(&err), "{query}: {err:?}");
+        assert!(!out.is_empty(), "{query}: {err}");
+    }
+    let bad = evil.replace("\"test\"", "\"te\\u001b[31mst\"");
+    std::fs::write(
+        dir.path().join("evil\u{1b}[31m/layers/my-gilding.toml"),
+        bad,
+    )
+    .unwrap();
+    for arguments in [["check", kb].as_slice(), &["ask", "find oak", "--kb", kb]] {
+        let output = run(arguments);
+        assert_eq!(code(&output), 2);
+        assert!(!escaped(&stdout(&output)), "{:?}", stdout(&output));
+        assert!(!escaped(&stderr(&output)), "{:?}", stderr(&output));
+    }
+}
+
+#[test]
+fn free_text_finds_what_an_overlay_says() {
+    let dir = overlay(&[(
+        "materials/shellac.toml",
+        "id = \"shellac\"\nsummary = \"Called zwetschgenlack in our studio.\"\n",
+    )]);
+    let kb = dir.path().to_str().unwrap();
+    let output = run(&["ask", "find material about \"zwetschgenlack\"", "--kb", kb]);
+    assert_eq!(code(&output), 0, "{}", stderr(&output));
+    assert!(stdout(&output).contains("zwetschgenlack"));
 }

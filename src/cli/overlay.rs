@@ -1,0 +1,127 @@
+//! A studio's own folder over the embedded corpus: read, linted, and freed of what is bad in it.
+
+use std::collections::BTreeSet;
+use std::path::Path;
+
+use super::output::Output;
+use crate::corpus::{self, Corpus, Exception, Finding, LoadError};
+use crate::diag::Severity;
+use crate::gate::rules;
+use crate::lint::lint_citing;
+use crate::model::{Basis, Library};
+use crate::pack::Pack;
+use crate::span::Source;
+use crate::{embedded, render};
+
+/// Sources of the embedded corpus that may be unused. The pack does not carry the list, because
+/// no query needs it.
+const UNUSED: &str = include_str!("../../kb/exceptions/unused-sources.txt");
+
+/// Reads a folder over the embedded corpus and lints it, as far as the folder answers for it.
+///
+/// # Errors
+/// When the folder is not there, cannot be read, or holds no corpus.
+pub(super) fn load(dir: &Path) -> Result<Corpus, LoadError> {
+    let base = embedded();
+    let mut corpus = corpus::load(dir, base.all_records())?;
+    // What the folder does not bring along is that of the corpus beneath: else the lints would
+    // miss every word that it rightly uses.
+    if corpus.words.is_empty() {
+        corpus.words = base.words().to_vec();
+    }
+    if !corpus.sources.iter().any(|s| s.name == "vocab/speech.toml") {
+        corpus.speech = base.speech().clone();
+    }
+    if corpus.version.is_empty() {
+        corpus.version = version(base, dir);
+    }
+    let list = Source::new("exceptions/unused-sources.txt", UNUSED);
+    for allowed in corpus::exceptions(&list) {
+        let same = |own: &Exception| (&own.list, &own.entry) == (&allowed.list, &allowed.entry);
+        if !corpus.exceptions.iter().any(same) {
+            corpus.exceptions.push(allowed);
+        }
+    }
+    let found = own_lints(&corpus);
+    corpus.findings.extend(found);
+    Ok(corpus)
+}
+
+/// Version of the embedded corpus with a folder laid over it.
+pub(super) fn version(base: &Pack, dir: &Path) -> String {
+    format!("{} + {}", base.version(), dir.display())
+}
+
+/// Whether a finding stands in the way of an answer.
+pub(super) fn is_error(finding: &Finding) -> bool {
+    finding.diagnostic.severity == Severity::Error
+}
+
+/// Takes the records out whose file has an error and puts those of the embedded corpus in their
+/// place; the errors are printed. Returns the files.
+///
+/// A record that is sound in itself may name one that went, such as a source: so the lints run
+/// again until nothing is left to take out.
+pub(super) fn leave_out_bad(corpus: &mut Corpus, output: &mut Output) -> BTreeSet<String> {
+    let base = embedded();
+    let mut out = BTreeSet::new();
+    loop {
+        let bad: BTreeSet<String> = corpus
+            .findings
+            .iter()
+            .filter(|f| is_error(f))
+            .map(|f| f.file.clone())
+            .collect();
+        if bad.is_empty() {
+            return out;
+        }
+        output.error(&shown(corpus, is_error));
+        corpus.records = std::mem::take(&mut corpus.records)
+            .into_iter()
+            .filter_map(|record| {
+                let head = record.head();
+                if !bad.contains(&head.place.file) {
+                    return Some(record);
+                }
+                let kind = record.kind();
+                base.position(kind, &head.id)
+                    .and_then(|index| base.record(kind, index))
+            })
+            .collect();
+        corpus.sources.retain(|source| !bad.contains(&source.name));
+        corpus.findings = own_lints(corpus);
+        out.extend(bad);
+    }
+}
+
+/// What the lints find in the files of the folder. The files beneath were checked with the corpus.
+fn own_lints(corpus: &Corpus) -> Vec<Finding> {
+    let mut found = lint(corpus);
+    found.retain(|f| corpus.sources.iter().any(|s| s.name == f.file));
+    found
+}
+
+/// Runs the lints; sources that the hard rules name count as used.
+pub(super) fn lint(corpus: &Corpus) -> Vec<Finding> {
+    let keys: Vec<String> = rules::every()
+        .filter_map(|rule| match rule.basis.to_basis() {
+            Basis::Published { key, through, .. } => Some(std::iter::once(key).chain(through)),
+            Basis::Practice | Basis::Memory => None,
+        })
+        .flatten()
+        .collect();
+    let keys: Vec<&str> = keys.iter().map(String::as_str).collect();
+    lint_citing(corpus, &keys)
+}
+
+/// The findings to show, as text.
+pub(super) fn shown(corpus: &Corpus, wanted: impl Fn(&Finding) -> bool) -> String {
+    let colour = Output::colour();
+    let blocks: Vec<String> = corpus
+        .findings
+        .iter()
+        .filter(|f| wanted(f))
+        .map(|f| render::finding(f, &corpus.sources, colour))
+        .collect();
+    blocks.join("\n\n")
+}
