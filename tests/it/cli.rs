@@ -387,7 +387,7 @@ fn a_sound_overlay_passes_the_check() {
     let layer = GILDING.replace("by = \"practice\"", "by = \"studio2020, p 3\"");
     // A test with a cluster word, and a file of sources named like one of the corpus.
     let dir = overlay(&[
-        ("layers/my-gilding.toml", &layer),
+        ("layers/my-gilding.toml", layer.as_str()),
         (
             "tests/water-drop.toml",
             include_str!("../../kb/tests/water-drop.toml"),
