@@ -191,7 +191,8 @@ impl Resolver<'_> {
         }
         // A test id may be asked by outcome: `uv is orange when aged`.
         if let Relation::Compare(comparison, value) = relation
-            && field_named(&text.replace(' ', "-")).is_none()
+            // A layer has some tests as fields too; a material answers them by age.
+            && field_named(&text.replace(' ', "-")).is_none_or(|f| f.holds == Holds::Outcomes)
             && matches!(comparison.value, Comparison::Is | Comparison::IsNot)
             && let Some((_, index)) = self.library.named(&text, Some(Kind::Test)).first()
         {
@@ -307,7 +308,10 @@ impl Resolver<'_> {
                 format!("write `known({})` or `unknown({})`", field.key, field.key),
             ),
             _ => {
-                let word = value_text(value, self.text);
+                let word = match value {
+                    Value::Mix(_) => value_text(value, self.text),
+                    Value::Quantity(_) => "WORD".to_owned(),
+                };
                 (
                     "words",
                     format!(
