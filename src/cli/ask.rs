@@ -10,6 +10,7 @@ use crate::answer::Standing;
 use crate::diag::{Diagnostic, Severity};
 use crate::eval::{EvalError, Session, standing};
 use crate::lang::ast::Query;
+use crate::lang::token::TriviaKind;
 use crate::model::Library;
 use crate::pack::Pack;
 use crate::span::Source;
@@ -84,12 +85,7 @@ pub(super) fn answer(text: &str, form: Form, pack: &Pack, output: &mut Output) -
     let mut session = Session::new(pack, year());
     let mut exit = Exit::Answered;
     for (k, statement) in checked.iter().enumerate() {
-        let canonical = statement
-            .span
-            .slice(text)
-            .split_whitespace()
-            .collect::<Vec<_>>()
-            .join(" ");
+        let canonical = canonical(statement.span.slice(text));
         match session.run(statement, canonical) {
             Ok(answer) => {
                 exit = match standing(&answer) {
@@ -125,6 +121,27 @@ pub(super) fn answer(text: &str, form: Form, pack: &Pack, output: &mut Output) -
         }
     }
     exit
+}
+
+/// One statement as the formatter writes it, without its remarks: parses to what was asked.
+fn canonical(statement: &str) -> String {
+    let mut plain = String::with_capacity(statement.len());
+    let mut from = 0;
+    for piece in lang::lex::lex(statement).trivia {
+        // Line ends go with the remarks they end: a remark leaves no empty line behind.
+        if piece.kind != TriviaKind::Blank {
+            let range = piece.span.range();
+            plain.push_str(statement.get(from..range.start).unwrap_or_default());
+            plain.push(' ');
+            from = range.end;
+        }
+    }
+    plain.push_str(statement.get(from..).unwrap_or_default());
+    match lang::parse(&plain) {
+        Ok(file) => lang::format(&file, &plain).trim_end().to_owned(),
+        // It was parsed before; if it could not be now, what was typed is still what was asked.
+        Err(_) => statement.to_owned(),
+    }
 }
 
 /// The current year, by the clock of the machine.

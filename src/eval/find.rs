@@ -164,7 +164,13 @@ impl Session<'_> {
             }
             CheckedTest::Answers(id, words, age) => {
                 let Record::Material(material) = record else {
-                    return Truth::Unknown;
+                    // Layers have what a test shows among their plain facts.
+                    return any(facts.get(id), |fact| match &fact.value {
+                        Value::Words(own) => {
+                            Some(own.iter().any(|o| words.iter().any(|w| fold(w) == fold(o))))
+                        }
+                        _ => None,
+                    });
                 };
                 answers(material, id, *age, |word| {
                     words.iter().any(|w| fold(w) == fold(word))
@@ -193,18 +199,23 @@ impl Session<'_> {
     }
 }
 
-/// True if any fact says so, false if all that speak say no, unknown if none speaks.
-fn any(facts: &[Fact], says: impl Fn(&Fact) -> Option<bool>) -> Truth {
+/// True if any fact says so, false if all say no, unknown if there is none, or if one leaves it open
+/// and none says so: a source that does not decide may hide a yes.
+fn any<'f>(
+    facts: impl IntoIterator<Item = &'f Fact>,
+    says: impl Fn(&Fact) -> Option<bool>,
+) -> Truth {
     facts
-        .iter()
-        .filter_map(says)
-        .fold(Truth::Unknown, |t, yes| match (t, yes) {
-            (Truth::True, _) | (_, true) => Truth::True,
-            _ => Truth::False,
-        })
+        .into_iter()
+        .map(|fact| says(fact).map_or(Truth::Unknown, Truth::from))
+        .reduce(Truth::or)
+        .unwrap_or(Truth::Unknown)
 }
 
-/// A range compares by the end that decides: all of it must lie beyond for `>` and `<`.
+/// A range lies beyond the bound, short of it, or across it: across, nobody knows which.
+///
+/// `is` holds when the two share a value, as it does for years: a range that is recorded is the
+/// answer to every number in it.
 fn measure(
     own: &crate::units::Quantity,
     compare: Compare,
@@ -212,16 +223,27 @@ fn measure(
 ) -> Option<bool> {
     let own = own.base(Reading::Point)?;
     let wanted = wanted.base(Reading::Point)?;
-    Some(match compare {
-        Compare::Less => own.high < wanted.low,
-        Compare::LessEqual => own.high <= wanted.high,
-        Compare::Greater => own.low > wanted.high,
-        Compare::GreaterEqual => own.low >= wanted.low,
-        Compare::Is => own.low <= wanted.high && own.high >= wanted.low,
-        Compare::IsNot => own.low > wanted.high || own.high < wanted.low,
-    })
+    let (yes, no) = match compare {
+        Compare::Less => (own.high < wanted.low, own.low >= wanted.high),
+        Compare::LessEqual => (own.high <= wanted.low, own.low > wanted.high),
+        Compare::Greater => (own.low > wanted.high, own.high <= wanted.low),
+        Compare::GreaterEqual => (own.low >= wanted.high, own.high < wanted.low),
+        Compare::Is => {
+            let shared = own.low <= wanted.high && own.high >= wanted.low;
+            (shared, !shared)
+        }
+    };
+    if yes {
+        Some(true)
+    } else if no {
+        Some(false)
+    } else {
+        None
+    }
 }
 
+/// What a material answers; with no age given, either age will do, and an age without a record
+/// leaves a "no" of the other open.
 fn answers(
     material: &Material,
     id: &str,
@@ -229,19 +251,14 @@ fn answers(
     wanted: impl Fn(&str) -> bool,
 ) -> Truth {
     let ages: Vec<Age> = age.map_or_else(|| Age::BOTH.to_vec(), |age| vec![age]);
-    let mut truth = Truth::Unknown;
-    for age in ages {
-        for fact in material.response(age, id) {
-            if let Value::Words(words) = &fact.value {
-                truth = if words.iter().any(|w| wanted(w)) || truth == Truth::True {
-                    Truth::True
-                } else {
-                    Truth::False
-                };
-            }
-        }
-    }
-    truth
+    ages.into_iter()
+        .map(|age| {
+            any(material.response(age, id), |fact| match &fact.value {
+                Value::Words(words) => Some(words.iter().any(|w| wanted(w))),
+                _ => None,
+            })
+        })
+        .fold(Truth::False, Truth::or)
 }
 
 fn in_scope(record: &Record, find: &CheckedFind) -> bool {

@@ -32,6 +32,8 @@ pub enum EvalError {
 /// What a `let` name holds.
 struct Binding {
     thing: CheckedThing,
+    /// Years of the restoration, if stated: they say that it was put on later.
+    restored: Option<(i32, i32)>,
     posterior: Posterior,
     /// What liquids were seen to do to it on this object: agent id, response.
     tried: Vec<(String, Response)>,
@@ -71,6 +73,7 @@ impl<'a> Session<'a> {
                 if let Some(name) = &checked.binding {
                     let binding = Binding {
                         thing: it.thing.clone(),
+                        restored: it.restored,
                         posterior: found.posterior.clone(),
                         tried: self.tried(it),
                     };
@@ -250,7 +253,8 @@ impl<'a> Session<'a> {
                 origin = found.origin;
             }
             // A date of restoration says that it was put on later.
-            if origin == crate::model::scene::Origin::Unknown && it.restored.is_some() {
+            let restored = it.restored.or_else(|| bound.and_then(|b| b.restored));
+            if origin == crate::model::scene::Origin::Unknown && restored.is_some() {
                 origin = crate::model::scene::Origin::Later;
             }
         }

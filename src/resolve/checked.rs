@@ -103,10 +103,8 @@ pub enum Compare {
     Greater,
     /// `>=`
     GreaterEqual,
-    /// `is`
+    /// `is`; `is not` is the negation of this test.
     Is,
-    /// `is not`
-    IsNot,
 }
 
 /// What a noun means as an unknown.

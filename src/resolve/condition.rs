@@ -49,6 +49,10 @@ impl Resolver<'_> {
             out.record = Some(named);
         } else {
             let what = self.what(&find.name)?;
+            if let Some(bound) = &what.binding {
+                self.bound_elsewhere(bound, find.name.span, "find");
+                return None;
+            }
             out.kinds = vec![Kind::Material];
             out.roles = what.roles;
             out.family = what.families.into_iter().next();
@@ -74,7 +78,15 @@ impl Resolver<'_> {
             Condition::Not { condition, .. } => {
                 CheckedCondition::Not(Box::new(self.condition(condition)?))
             }
-            Condition::Test(test) => CheckedCondition::Test(self.test(test)?),
+            Condition::Test(test) => {
+                let checked = CheckedCondition::Test(self.test(test)?);
+                if is_denied(test) {
+                    // Negation of the whole test, so that what is not recorded stays unknown.
+                    CheckedCondition::Not(Box::new(checked))
+                } else {
+                    checked
+                }
+            }
         })
     }
 
@@ -179,7 +191,8 @@ impl Resolver<'_> {
         }
         // A test id may be asked by outcome: `uv is orange when aged`.
         if let Relation::Compare(comparison, value) = relation
-            && field_named(&text.replace(' ', "-")).is_none()
+            // A layer has some tests as fields too; a material answers them by age.
+            && field_named(&text.replace(' ', "-")).is_none_or(|f| f.holds == Holds::Outcomes)
             && matches!(comparison.value, Comparison::Is | Comparison::IsNot)
             && let Some((_, index)) = self.library.named(&text, Some(Kind::Test)).first()
         {
@@ -224,9 +237,17 @@ impl Resolver<'_> {
             Comparison::LessEqual => Compare::LessEqual,
             Comparison::Greater => Compare::Greater,
             Comparison::GreaterEqual => Compare::GreaterEqual,
-            Comparison::Is => Compare::Is,
-            Comparison::IsNot => Compare::IsNot,
+            // `condition` puts the negation around the test.
+            Comparison::Is | Comparison::IsNot => Compare::Is,
         };
+        let ordered = matches!(
+            field.holds,
+            Holds::Measure(_) | Holds::MeasureOrText(_) | Holds::Limit
+        );
+        if compare != Compare::Is && !ordered {
+            self.no_order(field, comparison, value);
+            return None;
+        }
         match (field.holds, value) {
             (Holds::Measure(dimension) | Holds::MeasureOrText(dimension), Value::Quantity(it)) => {
                 self.dimension(field, dimension, &it.value, it.span)?;
@@ -260,8 +281,54 @@ impl Resolver<'_> {
                 );
                 None
             }
+            (Holds::Years, Value::Mix(mix)) => {
+                self.report(
+                    Diagnostic::error("Q0402", format!("`{}` wants years", field.key))
+                        .at(mix.span, "not years")
+                        .help("write for example `used is 1930` or `used is 1890..1935`"),
+                );
+                None
+            }
             (_, value) => Some(CheckedTest::Word(field, value_text(value, self.text))),
         }
+    }
+
+    /// Reports `<` and its kin on a field whose values have no order.
+    fn no_order(&mut self, field: &Field, comparison: &Spanned<Comparison>, value: &Value) {
+        let (holds, help) = match field.holds {
+            Holds::Years => (
+                "spans of years",
+                format!(
+                    "write the years it must meet, for example `{} is 1890..1935`",
+                    field.key
+                ),
+            ),
+            Holds::Hansen | Holds::Teas => (
+                "three numbers at once",
+                format!("write `known({})` or `unknown({})`", field.key, field.key),
+            ),
+            _ => {
+                let word = match value {
+                    Value::Mix(_) => value_text(value, self.text),
+                    Value::Quantity(_) => "WORD".to_owned(),
+                };
+                (
+                    "words",
+                    format!(
+                        "write `{} is {word}` or `{} is not {word}`",
+                        field.key, field.key
+                    ),
+                )
+            }
+        };
+        self.report(
+            Diagnostic::error(
+                "Q0402",
+                format!("`{}` holds {holds}, which have no order", field.key),
+            )
+            .at(comparison.span, "nothing to compare by size")
+            .help(help),
+        );
     }
 
     /// Checks that a quantity fits a field.
@@ -339,6 +406,17 @@ const FIELD_WORDS: [(&str, &str); 12] = [
     ("hazard", "hazards"),
     ("solvents", "applied-in"),
 ];
+
+/// Whether a test says `is not`.
+fn is_denied(test: &ast::Test) -> bool {
+    matches!(
+        &test.kind,
+        TestKind::Property {
+            relation: Relation::Compare(comparison, _),
+            ..
+        } if comparison.value == Comparison::IsNot
+    )
+}
 
 fn value_text(value: &Value, text: &str) -> String {
     match value {

@@ -7,7 +7,7 @@ mod names;
 mod observe;
 mod things;
 
-use std::collections::BTreeSet;
+use std::collections::BTreeMap;
 
 pub use checked::{
     Checked, CheckedCondition, CheckedFind, CheckedIdentify, CheckedQuery, CheckedRemove,
@@ -18,7 +18,7 @@ pub use condition::is_removal;
 use crate::diag::{Diagnostic, Severity};
 use crate::lang::ast::{self, File, Query};
 use crate::model::{Class, Kind, Library};
-use crate::span::Spanned;
+use crate::span::{Span, Spanned};
 use crate::units::YearSpan;
 
 /// Checks every statement of a file.
@@ -35,7 +35,7 @@ pub fn resolve(
         library,
         text,
         now,
-        bindings: BTreeSet::new(),
+        bindings: BTreeMap::new(),
         diagnostics: Vec::new(),
         notes: Vec::new(),
     };
@@ -55,7 +55,8 @@ pub fn resolve(
             });
         }
         if let Some(name) = &statement.binding {
-            resolver.bindings.insert(name.text.clone());
+            let verb = verb(&statement.query);
+            resolver.bindings.insert(name.text.clone(), verb);
         }
     }
     if resolver
@@ -69,11 +70,26 @@ pub fn resolve(
     }
 }
 
+/// The reserved word that a statement begins with.
+fn verb(query: &Query) -> &'static str {
+    match query {
+        Query::Find(_) => "find",
+        Query::Identify(_) => "identify",
+        Query::Remove(_) => "remove",
+        Query::Choose(_) => "choose",
+        Query::Compare(_) => "compare",
+        Query::Blend(_) => "blend",
+        Query::Prepare(_) => "prepare",
+        Query::Ventilate(_) => "ventilate",
+    }
+}
+
 pub(crate) struct Resolver<'a> {
     library: &'a dyn Library,
     text: &'a str,
     now: i32,
-    bindings: BTreeSet<String>,
+    /// `let` names, each with the verb of its statement.
+    bindings: BTreeMap<String, &'static str>,
     diagnostics: Vec<Diagnostic>,
     notes: Vec<String>,
 }
@@ -96,13 +112,38 @@ impl Resolver<'_> {
                     name.text
                 )),
             );
-        } else if self.bindings.contains(&name.text) {
+        } else if self.bindings.contains_key(&name.text) {
             self.report(
                 Diagnostic::error("Q0303", format!("`{}` is defined twice", name.text))
                     .at(name.span, "taken")
                     .help("write another word"),
             );
         }
+    }
+
+    /// Reports a `let` name where it cannot stand: only what was identified can be taken off, and
+    /// nothing else can be done with it yet.
+    fn bound_elsewhere(&mut self, name: &str, span: Span, at: &str) {
+        let verb = self.bindings.get(name).copied().unwrap_or("identify");
+        let help = match at {
+            "remove" => format!(
+                "name the material, or what was found: let {name} = identify ...; remove {name} \
+                 from ..."
+            ),
+            "identify" => format!(
+                "name the kind again and say all that was seen in the one `identify`; `{name}` can \
+                 stand after `remove`"
+            ),
+            _ => "write a kind, a family, or a material".to_owned(),
+        };
+        self.report(
+            Diagnostic::error(
+                "Q0301",
+                format!("`{name}` is the answer of a `{verb}`, which `{at}` cannot take"),
+            )
+            .at(span, format!("bound by `let` to a `{verb}`"))
+            .help(help),
+        );
     }
 
     fn query(&mut self, query: &Query) -> Option<CheckedQuery> {
@@ -143,6 +184,10 @@ impl Resolver<'_> {
 
     fn identify(&mut self, query: &ast::Identify) -> Option<CheckedIdentify> {
         let thing = self.thing(&query.thing)?;
+        if let Some(bound) = &thing.what.binding {
+            self.bound_elsewhere(bound, query.thing.name.span, "identify");
+            return None;
+        }
         let mut stack = match &query.on {
             Some(stack) => self.stack(stack)?,
             None => Vec::new(),
@@ -175,7 +220,17 @@ impl Resolver<'_> {
     fn remove(&mut self, query: &ast::Remove) -> Option<CheckedRemove> {
         let mut targets = Vec::new();
         for thing in &query.target.layers {
-            targets.push(self.thing(thing));
+            let target = self.thing(thing);
+            let bound = target.as_ref().and_then(|t| t.what.binding.as_ref());
+            if let Some(bound) = bound
+                && self.bindings.get(bound).is_some_and(|v| *v != "identify")
+            {
+                let bound = bound.clone();
+                self.bound_elsewhere(&bound, thing.name.span, "remove");
+                targets.push(None);
+                continue;
+            }
+            targets.push(target);
         }
         let layers = self.stack(&query.from);
         let restored = self.years(query.restored.as_ref());

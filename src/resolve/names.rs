@@ -110,7 +110,7 @@ impl Resolver<'_> {
     /// `let` name.
     pub(super) fn what(&mut self, name: &Name) -> Option<What> {
         let text = name.text();
-        if self.bindings.contains(&text) {
+        if self.bindings.contains_key(&text) {
             return Some(What {
                 binding: Some(text),
                 ..What::default()

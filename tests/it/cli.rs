@@ -320,6 +320,7 @@ fn too_many_observations_are_refused() {
     let output = run(&["ask", &format!("identify coating that {seen}")]);
     assert_eq!(code(&output), 2);
     assert!(stderr(&output).contains("Q0320"), "{}", stderr(&output));
+}
 
 /// A folder with these files, to lay over the corpus.
 fn overlay(files: &[(&str, &str)]) -> tempfile::TempDir {

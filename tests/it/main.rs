@@ -8,6 +8,7 @@
 
 mod cases;
 mod cli;
+mod conditions;
 mod diag;
 mod doubt;
 mod engines;
