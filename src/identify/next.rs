@@ -16,6 +16,8 @@ const REFUSED_NAMED: usize = 2;
 const LEAST_GAIN: f64 = 0.02;
 /// A second test of a cluster tells less than its own figures say.
 const SAME_CLUSTER: f64 = 0.6;
+/// Probability below which an outcome of a test is not told.
+const LEAST_OUTCOME: f64 = 0.03;
 /// The test whose record stands for a drop of any liquid.
 const LIQUID_TEST: &str = "solvent-drop";
 
@@ -63,13 +65,21 @@ pub(super) fn next_tests(
         } else {
             specimen
         };
+        let separates = separates(feature, table, posterior);
+        // A test that speaks for the same material however it comes out settles nothing, and one
+        // that says just what a better one says is a crumb wasted.
+        if separates.iter().all(|(_, m)| *m == separates[0].1)
+            || named.iter().any(|n| n.separates == separates)
+        {
+            continue;
+        }
         match gate::test(ProposedTest { test, specimen }, &posterior.hazards) {
             Ok(passed) => named.push(NextTest {
                 test: passed,
                 liquid,
                 gain_bits: bits,
                 value,
-                separates: separates(feature, table, posterior),
+                separates,
             }),
             Err(no) if refused.len() < REFUSED_NAMED => refused.push(no),
             Err(_) => {}
@@ -182,7 +192,7 @@ fn separates(feature: &Feature, table: &Table, posterior: &Posterior) -> Vec<(St
     let mut out = Vec::new();
     for (o, word) in feature.outcomes.iter().enumerate() {
         let mass: f64 = expected.iter().map(|(_, p, e)| p * e[o]).sum();
-        if mass < 0.10 {
+        if mass < LEAST_OUTCOME {
             continue;
         }
         let raised = expected

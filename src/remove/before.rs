@@ -94,6 +94,10 @@ pub(super) fn before(scene: &Scene, rungs: &[Rung]) -> Vec<Preliminary> {
                 "it is, or holds, cellulose nitrate: no flame, hot tool or spark; waste kept wet and apart"
             }
             Hazard::Lead if certain => "it holds lead: gloves, no dry abrasion, bagged waste",
+            Hazard::Nitrate if *probability >= 0.5 => {
+                "take it for cellulose nitrate until a clean negative says otherwise: no flame, \
+                 hot tool or spark; waste kept wet and apart"
+            }
             Hazard::Nitrate => {
                 "rule out cellulose nitrate by a spot test on a crumb: no flame, \
                                 hot tool or spark until then"

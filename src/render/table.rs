@@ -310,8 +310,13 @@ impl Paper {
         }
         if !it.next_tests.is_empty() {
             out.push('\n');
-            let mut table =
-                self.grid(&["next test", "gain", "sample", "risk", "outcome: speaks for"]);
+            let mut table = self.grid(&[
+                "next test",
+                "gain",
+                "sample",
+                "risk",
+                "what it would speak for",
+            ]);
             for n in &it.next_tests {
                 let test = &n.test.get().test;
                 let specimen = n.test.get().specimen.word();
@@ -319,17 +324,23 @@ impl Paper {
                     || test.head.names.name.clone(),
                     |(_, liquid)| format!("drop of {liquid} on a detached crumb"),
                 );
-                let separates: Vec<String> = n
-                    .separates
+                let mut by_material: Vec<(&str, Vec<&str>)> = Vec::new();
+                for (outcome, material) in &n.separates {
+                    match by_material.iter_mut().find(|(m, _)| m == material) {
+                        Some((_, outcomes)) => outcomes.push(outcome),
+                        None => by_material.push((material, vec![outcome])),
+                    }
+                }
+                let separates: Vec<String> = by_material
                     .iter()
-                    .map(|(o, m)| format!("{o}: {m}"))
+                    .map(|(m, outcomes)| format!("{m} if {}", outcomes.join(" or ")))
                     .collect();
                 table.add_row([
                     safe(&name),
                     format!("{:.2} bit", n.gain_bits),
                     sample(test.sample_ug, specimen),
                     format!("{} of 5", test.risk),
-                    safe(&separates.join("\n")),
+                    safe(&separates.join("; ")),
                 ]);
             }
             self.push(out, &table);

@@ -97,7 +97,7 @@ const RULES: &[TestRule] = &[
             hazards: &[Hazard::Arsenic, Hazard::Mercury],
             ..WhenTest::ANY
         },
-        "no smelling at a hot crumb while arsenic or mercury stands above 5 %",
+        "no smelling at a hot crumb while arsenic or mercury stands at 1 % or more",
         "both go into the smoke",
         Practice,
     ),
@@ -109,7 +109,7 @@ const RULES: &[TestRule] = &[
             hazards: &[Hazard::Lead, Hazard::Arsenic, Hazard::Mercury],
             ..WhenTest::ANY
         },
-        "no burning off while lead, arsenic or mercury stands above 5 %: spot test or X-rays first",
+        "no burning off while lead, arsenic or mercury stands at 1 % or more: spot test or X-rays first",
         "smoke and ash are poisonous",
         Practice,
     ),

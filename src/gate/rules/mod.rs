@@ -179,7 +179,7 @@ pub const PERMISSION: Rule = own(
 pub const NO_HOT_NEEDLE: Rule = own(
     "no-hot-needle-on-nitrate",
     Sort::Never,
-    "no hot needle, flame or dry heating while cellulose nitrate stands above 5 %",
+    "no hot needle, flame or dry heating while cellulose nitrate stands at 1 % or more",
     "a nitrate crumb flashes; test with diphenylamine first",
     RuleBasis::Practice,
 );
