@@ -14,6 +14,10 @@ const ENOUGH: f64 = 0.5;
 const LEAST_SHARE: f64 = 0.4;
 const LEAST: f64 = 0.08;
 
+/// Rungs that are shown though little speaks for them, where there are so many live steps: one rung
+/// leaves nothing to try next when it does nothing.
+const FEWEST: usize = 3;
+
 struct Scored {
     passed: Passed<Step>,
     weighed: Weighed,
@@ -68,7 +72,7 @@ pub(super) fn ladder(
             .map(|(k, s)| (k, s.value - likeness(s, &chosen)))
             .max_by(|a, b| a.1.total_cmp(&b.1).then_with(|| b.0.cmp(&a.0)));
         match best {
-            Some((k, value)) if value > 0.0 || chosen.is_empty() => {
+            Some((k, value)) if value > 0.0 || chosen.len() < FEWEST => {
                 chosen.push(scored.swap_remove(k));
                 scored.sort_by(|a, b| {
                     b.value
