@@ -1,6 +1,7 @@
 //! Published treatment cases, translated blind (see the header of each query) and scored against
 //! what the sources report (`tests/cases/expected.toml`, each with its source). Nothing in the
-//! engines is fitted to them: a miss stays in `tests/cases/misses.toml` with its reason until a
+//! identification is fitted to them; the order and number of rungs were set with these scores in
+//! view, so new cases are the fair test of those. A miss stays in `tests/cases/misses.toml` with its reason until a
 //! record or the model is mended on grounds of its own.
 
 use std::collections::{BTreeMap, BTreeSet};
