@@ -82,13 +82,16 @@ pub(super) fn families(reading: &Reading<'_>, table: &Table<'_, '_>) -> Vec<Fami
 }
 
 /// Sections of `speech.toml` that give notes their meaning.
-const NOTE_SECTIONS: [&str; 6] = [
+const NOTE_SECTIONS: [&str; 9] = [
     "site",
     "condition",
     "origin",
     "age",
     "thickness",
     "specimen",
+    "carrier",
+    "tool",
+    "part",
 ];
 
 /// Reads `speech.toml`.

@@ -90,7 +90,11 @@ impl Name {
                 .filter(|&at| is_number(&self.words[at]))?
         };
         let span = self.words[start].span.to(self.words[last].span);
-        (!self.quoted && start > 0).then(|| (&self.words[..start], span))
+        // `ethanol within 5 min`: the word before the number goes with it.
+        let between = ["within", "after", "about", "some", "over"];
+        let is_between = |word: &Word| between.contains(&word.text.as_str());
+        let end = start - usize::from(start > 1 && is_between(&self.words[start - 1]));
+        (!self.quoted && start > 0).then(|| (&self.words[..end], span))
     }
 }
 

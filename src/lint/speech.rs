@@ -17,7 +17,9 @@ pub(super) const LINT: Lint = Lint {
 const FILE: &str = "vocab/speech.toml";
 
 /// What a verb may try, beside the tests.
-const TRIED: &[&str] = &["liquid", "look", "feel", "positive", "negative", "outcome"];
+const TRIED: &[&str] = &[
+    "liquid", "look", "feel", "positive", "negative", "outcome", "noted",
+];
 
 fn check(scope: &Scope<'_>, out: &mut Vec<Finding>) {
     let speech = &scope.corpus.speech;
@@ -31,6 +33,7 @@ fn check(scope: &Scope<'_>, out: &mut Vec<Finding>) {
             "condition" => Condition::ALL.iter().map(|it| it.word()).collect(),
             "specimen" => Specimen::ALL.iter().map(|it| it.word()).collect(),
             "age" => Age::BOTH.iter().map(|it| it.word()).collect(),
+            "tool" => scope.ids(Kind::Test),
             _ => continue,
         };
         known(

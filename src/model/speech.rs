@@ -10,7 +10,8 @@ pub type Weights = Vec<(String, f64)>;
 pub struct Frame {
     /// What is said, folded words in order; several ways.
     pub says: Vec<String>,
-    /// What is tried: `liquid`, `look`, `feel`, `positive`, `negative`, `outcome`, or a test id.
+    /// What is tried: `liquid`, `look`, `feel`, `positive`, `negative`, `outcome`, a test id, or
+    /// `noted` for what is seen at the bench and answered by no record.
     pub of: String,
     /// Outcomes that it means; empty when the rest of the words name them.
     pub outcomes: Weights,
@@ -23,8 +24,8 @@ pub struct Frame {
 pub struct Speech {
     /// Nouns for roles: (words, roles).
     pub nouns: Vec<(String, Vec<String>)>,
-    /// Notes by section (`site`, `condition`, `origin`, `age`, `thickness`, `specimen`): (section,
-    /// words, meaning).
+    /// Notes by section (`site`, `condition`, `origin`, `age`, `thickness`, `specimen`, `carrier`,
+    /// `tool`, `part`): (section, words, meaning).
     pub notes: Vec<(String, String, String)>,
     /// Groups of liquids: (words, agent ids).
     pub groups: Vec<(String, Vec<String>)>,

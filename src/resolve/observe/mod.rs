@@ -1,0 +1,290 @@
+//! What was seen at the bench: verbs, liquids, tests and outcomes to weighted outcomes of a feature
+//! of the corpus. The words are data (`kb/vocab/speech.toml`); this is how they are read:
+//! [`subject`] says of whom, [`object`] with what, [`liquid`] and [`outcome`] what happened,
+//! [`notes`] how, and [`given`] reads the results that were had on this object.
+
+mod given;
+mod liquid;
+mod notes;
+mod object;
+mod outcome;
+mod subject;
+
+use super::Resolver;
+use crate::diag::Diagnostic;
+use crate::lang::ast::{self, Value, Word};
+use crate::model::naming::fold;
+use crate::model::scene::Observation;
+use crate::model::speech::Frame;
+use crate::model::{Kind, Specimen};
+
+use notes::Circumstances;
+use subject::Sentence;
+
+/// What was tried.
+#[derive(Clone, Debug, PartialEq)]
+enum Object {
+    /// A liquid, by id.
+    Liquid(String),
+    /// A test, by id.
+    Test(String),
+}
+
+/// Outcomes of a feature.
+struct Seen {
+    feature: String,
+    liquid: bool,
+    weights: Vec<(String, f64)>,
+}
+
+/// What holds on from one observation to the next: `dissolves in ethanol, acetone`; `xrf shows
+/// copper, zinc`.
+#[derive(Default)]
+struct Before {
+    /// The verb that spoke of a liquid.
+    frame: Option<Frame>,
+    /// The laboratory test that was named.
+    laboratory: Option<String>,
+}
+
+/// Belief in a stand-in liquid, where the corpus has no record of the liquid itself.
+const STAND_IN: f64 = 0.85;
+/// Most observations of one question: weighing them costs the cube of their number.
+const MOST_OBSERVATIONS: usize = 120;
+/// Tests that adjectives speak of, in the order of trial.
+const LOOKS: [&str; 4] = ["colour", "texture", "lens", "hardness"];
+const FEELS: [&str; 3] = ["hardness", "texture", "colour"];
+const STATES: [&str; 6] = [
+    "hardness",
+    "texture",
+    "colour",
+    "lens",
+    "needle",
+    "vapour-ph",
+];
+/// What a frame is `of` when the corpus has a word for what was seen and no record that answers it.
+const NOTED: &str = "noted";
+
+impl Resolver<'_> {
+    /// Everything that was seen of the unknown.
+    pub(in crate::resolve) fn observations(&mut self, list: &[ast::Observation]) -> Vec<Observation> {
+        let mut out: Vec<Observation> = Vec::new();
+        let mut before = Before::default();
+        for it in list {
+            if out.len() >= MOST_OBSERVATIONS {
+                self.report(
+                    Diagnostic::error("Q0320", "too many observations for one question")
+                        .at(it.span, "from here on")
+                        .help(format!(
+                            "the most is {MOST_OBSERVATIONS}: give each test once, with its clearest \
+                             result"
+                        )),
+                );
+                break;
+            }
+            for (one, liquid) in self.each_liquid(it) {
+                if let Some(mut observation) = self.observation(&one, &mut before) {
+                    if let Some(liquid) = liquid {
+                        observation.text = format!("{} [{liquid}]", observation.text);
+                    }
+                    out.push(observation);
+                }
+            }
+        }
+        out
+    }
+
+    /// `is unaffected by common solvents` is said of each of them. What a group *does* cannot be
+    /// said of each: then the group stays a word, and the liquid must be named.
+    fn each_liquid(&self, it: &ast::Observation) -> Vec<(ast::Observation, Option<String>)> {
+        let folded: Vec<String> = it.words.iter().map(|w| fold(&w.text)).collect();
+        let denies = self.frame(&folded).is_some_and(|(frame, _)| {
+            frame.of == "liquid"
+                && frame
+                    .outcomes
+                    .iter()
+                    .any(|(o, w)| o == "no effect" && *w >= 0.8)
+                    != it.negated.is_some()
+        });
+        let speech = self.library.speech();
+        for (p, phrase) in it.phrases.iter().enumerate() {
+            let Some(Value::Mix(mix)) = phrase.values.first() else {
+                continue;
+            };
+            let [name] = &mix.names[..] else { continue };
+            let said = fold(&name.text());
+            let Some((_, members)) = speech.groups.iter().find(|(words, _)| *words == said) else {
+                continue;
+            };
+            if !denies {
+                continue;
+            }
+            return members
+                .iter()
+                .map(|id| {
+                    let mut one = it.clone();
+                    if let Some(Value::Mix(mix)) = one.phrases[p].values.first_mut() {
+                        mix.names[0].words = vec![Word {
+                            text: id.clone(),
+                            span: mix.names[0].span,
+                        }];
+                    }
+                    (one, Some(id.clone()))
+                })
+                .collect();
+        }
+        vec![(it.clone(), None)]
+    }
+
+    fn observation(&mut self, it: &ast::Observation, before: &mut Before) -> Option<Observation> {
+        let text = it.span.slice(self.text).trim().to_owned();
+        let mut circumstances = self.circumstances(it)?;
+        let said = self.sentence(it, &mut circumstances)?;
+        if said.denied && said.folded == ["tried"] {
+            self.notes.push(format!(
+                "\"{text}\": not tried says nothing, and was left out"
+            ));
+            return None;
+        }
+        let reported = self.diagnostics.len();
+        match self.read(it, &said, &mut circumstances, before) {
+            Some(seen) => self.build(text, seen, circumstances),
+            // The bench has a word for it and the records have none: it is kept, not refused.
+            None if self.is_noted(&said.folded) => {
+                self.diagnostics.truncate(reported);
+                self.notes.push(format!(
+                    "\"{text}\": kept as seen; no record answers it, so it weighs nothing"
+                ));
+                Some(weightless(text, circumstances))
+            }
+            None => None,
+        }
+    }
+
+    /// What was tried and what it showed.
+    fn read(
+        &mut self,
+        it: &ast::Observation,
+        said: &Sentence,
+        circumstances: &mut Circumstances,
+        before: &mut Before,
+    ) -> Option<Seen> {
+        let mut said = said.clone();
+        let object = self.object(it, &mut said, circumstances)?;
+        if let Some(quantity) = &it.quantity {
+            return self.reading(object.as_ref(), &said, quantity);
+        }
+        let reported = self.diagnostics.len();
+        let seen = self.seen(it, &said, object, before);
+        if let (None, Some(name)) = (&seen, &said.unread) {
+            // Read as part of what was seen it says nothing: then it was meant as a liquid.
+            self.diagnostics.truncate(reported);
+            self.unknown_name(name, &[Kind::Agent, Kind::Test]);
+        }
+        let seen = seen?;
+        before.laboratory = (!seen.liquid && self.is_laboratory(&seen.feature))
+            .then(|| seen.feature.clone());
+        Some(seen)
+    }
+
+    /// The frame whose words stand first, and how many of them there are.
+    fn frame(&self, folded: &[String]) -> Option<(Frame, usize)> {
+        (1..=folded.len()).rev().find_map(|k| {
+            let said = folded[..k].concat();
+            self.library
+                .speech()
+                .frames
+                .iter()
+                .find(|frame| frame.of != NOTED && frame.says.contains(&said))
+                .map(|frame| (frame.clone(), k))
+        })
+    }
+
+    /// Whether any run of the words is one that the bench notes and no record answers.
+    fn is_noted(&self, folded: &[String]) -> bool {
+        let frames = &self.library.speech().frames;
+        (0..folded.len()).any(|from| {
+            (from + 1..=folded.len()).any(|to| {
+                let run = folded[from..to].concat();
+                frames.iter().any(|f| f.of == NOTED && f.says.contains(&run))
+            })
+        })
+    }
+
+    fn build(
+        &mut self,
+        text: String,
+        seen: Seen,
+        circumstances: Circumstances,
+    ) -> Option<Observation> {
+        let table = self.library.table();
+        let mut belief = circumstances.belief;
+        let mut feature = table.feature(&seen.feature);
+        if feature.is_none() && seen.liquid {
+            let agent = self.library.agent(&seen.feature)?;
+            feature = agent.like.as_deref().and_then(|like| table.feature(like));
+            match (&feature, &agent.like) {
+                (Some(_), Some(like)) => {
+                    belief *= STAND_IN;
+                    self.notes.push(format!(
+                        "\"{text}\": no record answers to {}; read as {like}, with less weight",
+                        agent.head.names.name
+                    ));
+                }
+                _ => self.notes.push(format!(
+                    "\"{text}\": no record answers to {}; it weighs nothing",
+                    agent.head.names.name
+                )),
+            }
+        }
+        let outcomes = feature.map_or_else(Vec::new, |f| {
+            let feature = &table.features[f];
+            feature
+                .outcomes
+                .iter()
+                .map(|o| {
+                    seen.weights
+                        .iter()
+                        .find(|(w, _)| w == o)
+                        .map_or(0.0, |(_, weight)| *weight)
+                })
+                .collect()
+        });
+        let specimen = circumstances.specimen.unwrap_or_else(|| match feature {
+            Some(f) if table.features[f].liquid => Specimen::Crumb,
+            Some(f) => self
+                .library
+                .test(&table.features[f].id)
+                .and_then(|t| t.specimens.first().copied())
+                .unwrap_or(Specimen::Surface),
+            None => Specimen::Crumb,
+        });
+        Some(Observation {
+            text,
+            feature,
+            outcomes,
+            specimen,
+            zone: circumstances.zone,
+            clean: circumstances.clean,
+            blank: circumstances.blank,
+            belief,
+            minutes: circumstances.minutes,
+        })
+    }
+}
+
+
+/// An observation that no record answers.
+fn weightless(text: String, circumstances: Circumstances) -> Observation {
+    Observation {
+        text,
+        feature: None,
+        outcomes: Vec::new(),
+        specimen: circumstances.specimen.unwrap_or(Specimen::Crumb),
+        zone: circumstances.zone,
+        clean: circumstances.clean,
+        blank: circumstances.blank,
+        belief: circumstances.belief,
+        minutes: circumstances.minutes,
+    }
+}

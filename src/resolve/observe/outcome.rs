@@ -1,0 +1,320 @@
+//! Words for what a test showed, to weighted outcomes of that test.
+
+use super::subject::Sentence;
+use super::{Object, Seen};
+use crate::diag::{Diagnostic, did_you_mean};
+use crate::lang::ast;
+use crate::model::Kind;
+use crate::model::naming::fold;
+use crate::model::speech::Frame;
+use crate::resolve::Resolver;
+use crate::span::Span;
+use crate::units::{Quantity, Reading};
+
+/// Weight left to an outcome that was denied.
+const DENIED: f64 = 0.02;
+/// Words that say how much or stand between, and no more.
+const FILLERS: [&str; 25] = [
+    "a", "an", "the", "very", "quite", "rather", "strongly", "brightly", "bright", "deep", "pale",
+    "light", "patchy", "evenly", "and", "of", "some", "small", "many", "few", "powder", "tiny",
+    "like", "to", "layer",
+];
+/// Known outcomes listed in a message.
+const LISTED: usize = 14;
+
+impl Resolver<'_> {
+    pub(super) fn first_of(
+        &mut self,
+        tests: &[&str],
+        words: &[String],
+        denied: bool,
+        span: Span,
+    ) -> Option<Seen> {
+        for test in tests {
+            if let Some(weights) = self.outcome(test, words) {
+                return Some(Seen {
+                    feature: (*test).to_owned(),
+                    liquid: false,
+                    weights: deny(weights, denied, &self.outcomes_of(test)),
+                });
+            }
+        }
+        self.unknown_outcome(tests, words, span);
+        None
+    }
+
+    pub(super) fn test_outcome(
+        &mut self,
+        test: &str,
+        frame: Option<&Frame>,
+        folded: &[String],
+        rest: &[String],
+        denied: bool,
+        span: Span,
+    ) -> Option<Seen> {
+        let all = self.outcomes_of(test);
+        let seen = |weights| {
+            Some(Seen {
+                feature: test.to_owned(),
+                liquid: false,
+                weights,
+            })
+        };
+        let kind = frame.map_or("", |f| f.of.as_str());
+        if kind == "positive" || kind == "negative" {
+            let positive = (kind == "positive") != denied;
+            let first = all.first().cloned().unwrap_or_default();
+            let weights = if positive {
+                vec![(first, 1.0)]
+            } else {
+                all.iter().skip(1).map(|o| (o.clone(), 1.0)).collect()
+            };
+            return seen(weights);
+        }
+        if let Some(weights) = self
+            .outcome(test, rest)
+            .or_else(|| self.outcome(test, folded))
+        {
+            return seen(deny(weights, denied, &all));
+        }
+        if let Some(frame) = frame
+            && frame.of == test
+        {
+            if denied && !frame.denied.is_empty() {
+                return seen(frame.denied.clone());
+            }
+            if !denied && !frame.outcomes.is_empty() {
+                return seen(frame.outcomes.clone());
+            }
+        }
+        self.unknown_outcome(&[test], rest, span);
+        None
+    }
+
+    pub(super) fn unknown_outcome(&mut self, tests: &[&str], words: &[String], span: Span) {
+        let said = words.concat();
+        let mut vocabulary: Vec<String> = Vec::new();
+        for test in tests {
+            vocabulary.extend(self.outcomes_of(test));
+            vocabulary.extend(
+                self.library
+                    .speech()
+                    .outcomes
+                    .iter()
+                    .filter(|(t, _, _)| t == test)
+                    .map(|(_, w, _)| w.clone()),
+            );
+        }
+        let near = did_you_mean(&said, vocabulary.iter().map(String::as_str));
+        let shown = if words.is_empty() {
+            span.slice(self.text).to_owned()
+        } else {
+            words.join(" ")
+        };
+        let of = match tests {
+            [test] => format!("no outcome of {test}"),
+            _ => "nothing that the corpus knows to be seen".to_owned(),
+        };
+        let diagnostic = Diagnostic::error("Q0309", format!("`{shown}` is {of}"))
+        .at(span, "unknown outcome");
+        let known: Vec<String> = tests.iter().flat_map(|t| self.outcomes_of(t)).collect();
+        let best = near
+            .first()
+            .map(|n| self.library.speech().written(n).to_owned());
+        self.report(match best {
+            Some(best) => diagnostic.help(format!("write `{best}`")),
+            // Six tests have more outcomes than anybody reads in a message.
+            None if known.len() > LISTED => diagnostic.help(
+                "say what was seen: `looks brown`, `is brittle`, `smells of pine`, `melts`, \
+                 `dissolves in acetone`; `palinode ask 'find test'` lists the tests",
+            ),
+            None => diagnostic.help(format!("known: {}", known.join(", "))),
+        });
+    }
+
+    /// A number that was read off: `refractive index is 1.49`. The outcomes of the test say in which
+    /// span it lies.
+    pub(super) fn reading(
+        &mut self,
+        object: Option<&Object>,
+        said: &Sentence,
+        measure: &ast::Measure,
+    ) -> Option<Seen> {
+        let test = match object {
+            Some(Object::Test(test)) => Some(test.clone()),
+            _ => self.test_called(&said.folded.concat()),
+        };
+        let Some(test) = test else {
+            self.report(
+                Diagnostic::error("Q0307", "this reading is not in the corpus yet")
+                    .at(measure.span, "a number")
+                    .help("name an outcome in words, or leave the reading out"),
+            );
+            return None;
+        };
+        let weights = self.bins(&test, &measure.value);
+        if weights.is_empty() {
+            let known = self.outcomes_of(&test).join(", ");
+            self.report(
+                Diagnostic::error("Q0307", format!("`{test}` has outcomes in words, not numbers"))
+                    .at(measure.span, "a number")
+                    .help(format!("known: {known}")),
+            );
+            return None;
+        }
+        Some(Seen {
+            weights: deny(weights, said.denied, &self.outcomes_of(&test)),
+            feature: test,
+            liquid: false,
+        })
+    }
+
+    /// Outcomes whose span of numbers (`below 1.45`, `1.45-1.50`, `8 to 14`) meets a reading.
+    fn bins(&self, test: &str, reading: &Quantity) -> Vec<(String, f64)> {
+        let Some(read) = reading.base(Reading::Point).filter(|_| reading.unit.is_none()) else {
+            return Vec::new();
+        };
+        let meets = |words: &str| {
+            bin(words).is_some_and(|(low, high)| read.low <= high && read.high >= low)
+        };
+        let mut out: Vec<(String, f64)> = self
+            .outcomes_of(test)
+            .into_iter()
+            .filter(|o| meets(o))
+            .map(|o| (o, 1.0))
+            .collect();
+        let speech = self.library.speech();
+        for (of, words, weights) in &speech.outcomes {
+            if of == test && meets(speech.written(words)) {
+                out.extend(weights.iter().cloned());
+            }
+        }
+        out
+    }
+
+    pub(super) fn is_laboratory(&self, test: &str) -> bool {
+        let table = self.library.table();
+        table
+            .feature(test)
+            .is_some_and(|f| table.features[f].laboratory)
+    }
+
+    pub(super) fn is_agent(&self, words: &[String]) -> bool {
+        !self
+            .library
+            .named(&words.concat(), Some(Kind::Agent))
+            .is_empty()
+    }
+
+    pub(super) fn has_feature(&self, test: &str) -> bool {
+        self.library
+            .table()
+            .features
+            .iter()
+            .any(|f| f.id == test && !f.liquid)
+    }
+
+    pub(super) fn outcomes_of(&self, test: &str) -> Vec<String> {
+        let table = self.library.table();
+        table
+            .feature(test)
+            .map(|f| table.features[f].outcomes.clone())
+            .unwrap_or_default()
+    }
+
+    /// Outcomes of a test that words name. Every word must be part of an outcome (or of what stands
+    /// for one) or say nothing; a word that is left over makes the whole unknown, for `never brown`
+    /// is not `brown`.
+    pub(super) fn outcome(&self, test: &str, words: &[String]) -> Option<Vec<(String, f64)>> {
+        let mut found: Vec<(String, f64)> = Vec::new();
+        let mut at = 0;
+        while at < words.len() {
+            let run = (1..=words.len() - at).rev().find_map(|length| {
+                Some((length, self.said(test, &words[at..at + length].concat())?))
+            });
+            match run {
+                Some((length, weights)) => {
+                    for (outcome, weight) in weights {
+                        match found.iter_mut().find(|(o, _)| *o == outcome) {
+                            Some((_, old)) => *old = old.max(weight),
+                            None => found.push((outcome, weight)),
+                        }
+                    }
+                    at += length;
+                }
+                None if FILLERS.contains(&words[at].as_str()) => at += 1,
+                None => return None,
+            }
+        }
+        (!found.is_empty()).then_some(found)
+    }
+
+    /// The outcomes of a test that one run of words names.
+    fn said(&self, test: &str, said: &str) -> Option<Vec<(String, f64)>> {
+        let outcomes = self.outcomes_of(test);
+        let speech = self.library.speech();
+        // Other words come first: `protein` by infrared is glue as well as casein, whatever the
+        // family of that name holds.
+        if let Some((_, _, weights)) = speech
+            .outcomes
+            .iter()
+            .find(|(t, w, _)| t == test && *w == said)
+        {
+            return Some(weights.clone());
+        }
+        if let Some(hit) = outcomes.iter().find(|o| fold(o) == said) {
+            return Some(vec![(hit.clone(), 1.0)]);
+        }
+        // Laboratory outcomes are ids of families; their names will do.
+        let (_, index) = *self.library.named(said, Some(Kind::Family)).first()?;
+        let id = self.library.id(Kind::Family, index)?;
+        outcomes
+            .iter()
+            .any(|o| o == id)
+            .then(|| vec![(id.to_owned(), 1.0)])
+    }
+}
+
+/// What is left when outcomes are denied.
+pub(super) fn deny(weights: Vec<(String, f64)>, denied: bool, all: &[String]) -> Vec<(String, f64)> {
+    if !denied {
+        return weights;
+    }
+    all.iter()
+        .map(|o| {
+            let said = weights
+                .iter()
+                .find(|(w, _)| w == o)
+                .map_or(0.0, |(_, n)| *n);
+            (o.clone(), (1.0 - said).max(DENIED))
+        })
+        .collect()
+}
+
+/// The span that words like `below 1.45`, `1.45-1.50`, `6 to 8` and `above 8` name.
+fn bin(words: &str) -> Option<(f64, f64)> {
+    if let Some(high) = words.strip_prefix("below ") {
+        return Some((f64::NEG_INFINITY, high.parse().ok()?));
+    }
+    if let Some(low) = words.strip_prefix("above ") {
+        return Some((low.parse().ok()?, f64::INFINITY));
+    }
+    let (low, high) = words.split_once(" to ").or_else(|| words.split_once('-'))?;
+    Some((low.trim().parse().ok()?, high.trim().parse().ok()?))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::bin;
+
+    #[test]
+    fn spans_in_words_are_numbers() {
+        assert_eq!(bin("1.45-1.50"), Some((1.45, 1.5)));
+        assert_eq!(bin("6 to 8"), Some((6.0, 8.0)));
+        assert_eq!(bin("below 1.45"), Some((f64::NEG_INFINITY, 1.45)));
+        assert_eq!(bin("above 8"), Some((8.0, f64::INFINITY)));
+        for words in ["red-brown", "blue", "below", "2 layers"] {
+            assert_eq!(bin(words), None);
+        }
+    }
+}
