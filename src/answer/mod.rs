@@ -69,8 +69,19 @@ pub struct Find {
     pub undetermined: Vec<Match>,
     /// How many such records there are.
     pub undetermined_total: usize,
+    /// Conditions on which records are silent, with how many of them.
+    pub silent: Vec<Silent>,
     /// Fields shown beside the name.
     pub shown: Vec<String>,
+}
+
+/// A condition of which some records say nothing.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Silent {
+    /// As typed.
+    pub condition: String,
+    /// Records of the kind asked for that are silent.
+    pub records: usize,
 }
 
 /// One record found.
@@ -99,6 +110,8 @@ pub struct Shown {
     pub basis: String,
     /// Source keys.
     pub sources: Vec<String>,
+    /// Where the fact stands; none when unrecorded.
+    pub place: Option<Place>,
 }
 
 /// What the evidence allows to be said.

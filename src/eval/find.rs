@@ -1,12 +1,12 @@
-//! `find`: three-valued conditions over the records, full text, ranking.
+//! `find`: candidates, what is true of them, order, and the rows that are shown.
+
+use std::cmp::Ordering;
 
 use super::Session;
-use crate::answer::{Find, Match, Shown};
+use crate::answer::{Find, Match, Shown, Silent};
 use crate::index::IndexError;
-use crate::model::field::Field;
-use crate::model::naming::fold;
-use crate::model::{Age, Fact, Facts, Kind, Library, Material, Record, Response, Truth, Value};
-use crate::resolve::{CheckedCondition, CheckedFind, CheckedTest, Compare, is_removal};
+use crate::model::{Asked, Fact, Kind, Library, Record, Stated, Truth, Value};
+use crate::resolve::{CheckedCondition, CheckedFind, CheckedTest, Rank};
 use crate::units::Reading;
 
 /// Rows shown when the user sets no limit.
@@ -14,8 +14,9 @@ const ROWS: usize = 20;
 /// Hits of the text index that conditions are tried on.
 const HITS: usize = 1000;
 
-struct Hit {
-    record: Record,
+/// A record that may match.
+pub(super) struct Hit {
+    pub(super) record: Record,
     score: f64,
 }
 
@@ -24,9 +25,18 @@ impl Session<'_> {
         let limit = find.limit.unwrap_or(ROWS);
         let mut yes: Vec<Hit> = Vec::new();
         let mut unsure: Vec<Hit> = Vec::new();
+        let leaves = leaves_of(find.condition.as_ref());
+        let mut silent: Vec<Silent> = leaves
+            .iter()
+            .map(|(_, text)| Silent {
+                condition: (*text).to_owned(),
+                records: 0,
+            })
+            .collect();
         for hit in self.candidates(find)? {
-            if !in_scope(&hit.record, find) {
-                continue;
+            for (count, (test, _)) in silent.iter_mut().zip(&leaves) {
+                let truth = self.holds(test, &hit.record);
+                count.records += usize::from(truth == Truth::Unknown);
             }
             let truth = find
                 .condition
@@ -38,43 +48,46 @@ impl Session<'_> {
                 Truth::False => {}
             }
         }
+        silent.retain(|s| s.records > 0);
         for list in [&mut yes, &mut unsure] {
             order(list, &find.rank);
         }
-        let mut shown: Vec<&'static Field> = find.show.clone();
-        for field in find
-            .rank
-            .iter()
-            .copied()
-            .chain(fields_of(find.condition.as_ref()))
-        {
-            if !shown.iter().any(|f| f.key == field.key) {
-                shown.push(field);
+        let mut shown: Vec<Asked> = find.show.clone();
+        let ranked = find.rank.iter().map(|r| r.asked.clone());
+        for asked in ranked.chain(asked_of(find.condition.as_ref())) {
+            if !shown.contains(&asked) {
+                shown.push(asked);
             }
         }
         let one = find.record.is_some();
+        let rows = |list: &[Hit]| -> Vec<Match> {
+            list.iter()
+                .take(limit)
+                .map(|hit| row(&hit.record, &shown, one))
+                .collect()
+        };
         Ok(Find {
             total: yes.len(),
             undetermined_total: unsure.len(),
-            matches: yes
-                .iter()
-                .take(limit)
-                .map(|h| row(h, &shown, one))
-                .collect(),
+            matches: rows(&yes),
             undetermined: if find.include_unknown {
-                unsure
-                    .iter()
-                    .take(limit)
-                    .map(|h| row(h, &shown, one))
-                    .collect()
+                rows(&unsure)
             } else {
                 Vec::new()
             },
-            shown: shown.iter().map(|f| f.key.to_owned()).collect(),
+            silent,
+            shown: shown.iter().map(|a| a.key().to_owned()).collect(),
         })
     }
 
-    fn candidates(&self, find: &CheckedFind) -> Result<Vec<Hit>, IndexError> {
+    /// Records of the kind that is asked for, found by text where there is one, before any condition.
+    pub(super) fn candidates(&self, find: &CheckedFind) -> Result<Vec<Hit>, IndexError> {
+        let mut all = self.reached(find)?;
+        all.retain(|hit| in_scope(&hit.record, find));
+        Ok(all)
+    }
+
+    fn reached(&self, find: &CheckedFind) -> Result<Vec<Hit>, IndexError> {
         if let Some((kind, index)) = find.record {
             return Ok(self
                 .pack
@@ -112,153 +125,6 @@ impl Session<'_> {
             .map(|record| Hit { record, score: 0.0 })
             .collect())
     }
-
-    fn holds(&self, condition: &CheckedCondition, record: &Record) -> Truth {
-        match condition {
-            CheckedCondition::And(list) => list
-                .iter()
-                .fold(Truth::True, |t, c| t.and(self.holds(c, record))),
-            CheckedCondition::Or(list) => list
-                .iter()
-                .fold(Truth::False, |t, c| t.or(self.holds(c, record))),
-            CheckedCondition::Not(inner) => !self.holds(inner, record),
-            CheckedCondition::Test(test) => self.test(test, record),
-        }
-    }
-
-    fn test(&self, test: &CheckedTest, record: &Record) -> Truth {
-        let facts = &record.head().facts;
-        match test {
-            CheckedTest::Known(field, wanted) => {
-                Truth::from(facts.first(field.key).is_some() == *wanted)
-            }
-            CheckedTest::Measure(field, compare, quantity) => {
-                any(facts.get(field.key), |fact| match &fact.value {
-                    Value::Measure(own) => measure(own, *compare, quantity),
-                    _ => None,
-                })
-            }
-            CheckedTest::Years(field, from, to) => {
-                any(facts.get(field.key), |fact| match &fact.value {
-                    Value::Years(years) => {
-                        let (a, b) = years.bounds(self.now);
-                        Some(a <= *to && b >= *from)
-                    }
-                    _ => None,
-                })
-            }
-            CheckedTest::Word(field, word) => {
-                let wanted = fold(word);
-                any(facts.get(field.key), |fact| match &fact.value {
-                    Value::Words(words) => Some(words.iter().any(|w| fold(w) == wanted)),
-                    Value::Text(text) => Some(fold(text).contains(&wanted)),
-                    _ => None,
-                })
-            }
-            CheckedTest::Matches(field, wanted) => {
-                any(facts.get(field.key), |fact| match &fact.value {
-                    Value::Words(words) => Some(words.iter().any(|w| fold(w).contains(wanted))),
-                    Value::Text(text) => Some(fold(text).contains(wanted)),
-                    _ => None,
-                })
-            }
-            CheckedTest::Answers(id, words, age) => {
-                let Record::Material(material) = record else {
-                    // Layers have what a test shows among their plain facts.
-                    return any(facts.get(id), |fact| match &fact.value {
-                        Value::Words(own) => {
-                            Some(own.iter().any(|o| words.iter().any(|w| fold(w) == fold(o))))
-                        }
-                        _ => None,
-                    });
-                };
-                answers(material, id, *age, |word| {
-                    words.iter().any(|w| fold(w) == fold(word))
-                })
-            }
-            CheckedTest::Removable(agent, age) => {
-                let Record::Material(material) = record else {
-                    return Truth::Unknown;
-                };
-                let truth = answers(material, agent, *age, |word| {
-                    Response::parse(word).is_some_and(is_removal)
-                });
-                let route = material
-                    .removal
-                    .iter()
-                    .find(|r| r.agent.as_deref() == Some(agent));
-                match (truth, route) {
-                    // A route of the trade answers where the grid is silent.
-                    (Truth::Unknown, Some(route)) => {
-                        Truth::from(route.order != crate::model::Order::Fails)
-                    }
-                    (truth, _) => truth,
-                }
-            }
-        }
-    }
-}
-
-/// True if any fact says so, false if all say no, unknown if there is none, or if one leaves it open
-/// and none says so: a source that does not decide may hide a yes.
-fn any<'f>(
-    facts: impl IntoIterator<Item = &'f Fact>,
-    says: impl Fn(&Fact) -> Option<bool>,
-) -> Truth {
-    facts
-        .into_iter()
-        .map(|fact| says(fact).map_or(Truth::Unknown, Truth::from))
-        .reduce(Truth::or)
-        .unwrap_or(Truth::Unknown)
-}
-
-/// A range lies beyond the bound, short of it, or across it: across, nobody knows which.
-///
-/// `is` holds when the two share a value, as it does for years: a range that is recorded is the
-/// answer to every number in it.
-fn measure(
-    own: &crate::units::Quantity,
-    compare: Compare,
-    wanted: &crate::units::Quantity,
-) -> Option<bool> {
-    let own = own.base(Reading::Point)?;
-    let wanted = wanted.base(Reading::Point)?;
-    let (yes, no) = match compare {
-        Compare::Less => (own.high < wanted.low, own.low >= wanted.high),
-        Compare::LessEqual => (own.high <= wanted.low, own.low > wanted.high),
-        Compare::Greater => (own.low > wanted.high, own.high <= wanted.low),
-        Compare::GreaterEqual => (own.low >= wanted.high, own.high < wanted.low),
-        Compare::Is => {
-            let shared = own.low <= wanted.high && own.high >= wanted.low;
-            (shared, !shared)
-        }
-    };
-    if yes {
-        Some(true)
-    } else if no {
-        Some(false)
-    } else {
-        None
-    }
-}
-
-/// What a material answers; with no age given, either age will do, and an age without a record
-/// leaves a "no" of the other open.
-fn answers(
-    material: &Material,
-    id: &str,
-    age: Option<Age>,
-    wanted: impl Fn(&str) -> bool,
-) -> Truth {
-    let ages: Vec<Age> = age.map_or_else(|| Age::BOTH.to_vec(), |age| vec![age]);
-    ages.into_iter()
-        .map(|age| {
-            any(material.response(age, id), |fact| match &fact.value {
-                Value::Words(words) => Some(words.iter().any(|w| wanted(w))),
-                _ => None,
-            })
-        })
-        .fold(Truth::False, Truth::or)
 }
 
 fn in_scope(record: &Record, find: &CheckedFind) -> bool {
@@ -274,26 +140,46 @@ fn in_scope(record: &Record, find: &CheckedFind) -> bool {
     }
 }
 
-fn order(list: &mut [Hit], rank: &[&'static Field]) {
+/// What a record is ordered by.
+enum Key {
+    Number(f64),
+    Word(String),
+}
+
+fn key(record: &Record, asked: &Asked) -> Option<Key> {
+    let all = asked.stated(record)?;
+    let first = all.iter().find(|s| s.value.is_known())?;
+    match &*first.value {
+        Value::Measure(quantity) => quantity
+            .base(Reading::Point)
+            .map(|b| Key::Number(f64::midpoint(b.low, b.high))),
+        Value::Years(years) => Some(Key::Number(f64::from(years.bounds(i32::MAX).0))),
+        Value::Words(words) => words.first().cloned().map(Key::Word),
+        Value::Text(text) => Some(Key::Word(text.clone())),
+        _ => None,
+    }
+}
+
+fn order(list: &mut [Hit], rank: &[Rank]) {
     list.sort_by(|a, b| {
-        for field in rank {
-            let key = |hit: &Hit| {
-                hit.record
-                    .head()
-                    .facts
-                    .measure(field.key)
-                    .and_then(|q| q.base(Reading::Point))
-                    .map(|bounds| f64::midpoint(bounds.low, bounds.high))
+        for by in rank {
+            // Records without the field come last, whichever end is first.
+            let found = match (key(&a.record, &by.asked), key(&b.record, &by.asked)) {
+                (Some(x), Some(y)) => {
+                    let found = match (&x, &y) {
+                        (Key::Number(x), Key::Number(y)) => x.total_cmp(y),
+                        (Key::Word(x), Key::Word(y)) => x.cmp(y),
+                        (Key::Number(_), Key::Word(_)) => Ordering::Less,
+                        (Key::Word(_), Key::Number(_)) => Ordering::Greater,
+                    };
+                    if by.descending { found.reverse() } else { found }
+                }
+                (Some(_), None) => Ordering::Less,
+                (None, Some(_)) => Ordering::Greater,
+                (None, None) => Ordering::Equal,
             };
-            // Records without the field come last.
-            let by = match (key(a), key(b)) {
-                (Some(x), Some(y)) => x.total_cmp(&y),
-                (Some(_), None) => std::cmp::Ordering::Less,
-                (None, Some(_)) => std::cmp::Ordering::Greater,
-                (None, None) => std::cmp::Ordering::Equal,
-            };
-            if by.is_ne() {
-                return by;
+            if found.is_ne() {
+                return found;
             }
         }
         b.score.total_cmp(&a.score).then_with(|| {
@@ -302,45 +188,57 @@ fn order(list: &mut [Hit], rank: &[&'static Field]) {
     });
 }
 
-fn fields_of(condition: Option<&CheckedCondition>) -> Vec<&'static Field> {
+/// Single tests of a condition, each as a condition of its own, with its words.
+pub(super) fn leaves_of(condition: Option<&CheckedCondition>) -> Vec<(&CheckedCondition, &str)> {
     match condition {
         None => Vec::new(),
         Some(CheckedCondition::And(list) | CheckedCondition::Or(list)) => {
-            list.iter().flat_map(|c| fields_of(Some(c))).collect()
+            list.iter().flat_map(|c| leaves_of(Some(c))).collect()
         }
-        Some(CheckedCondition::Not(inner)) => fields_of(Some(inner)),
-        Some(CheckedCondition::Test(test)) => match test {
-            CheckedTest::Known(field, _)
-            | CheckedTest::Measure(field, _, _)
-            | CheckedTest::Years(field, _, _)
-            | CheckedTest::Word(field, _)
-            | CheckedTest::Matches(field, _) => vec![*field],
-            CheckedTest::Answers(..) | CheckedTest::Removable(..) => Vec::new(),
-        },
+        Some(CheckedCondition::Not(inner)) => leaves_of(Some(inner)),
+        Some(leaf @ CheckedCondition::Test(_, text)) => vec![(leaf, text)],
     }
 }
 
-fn row(hit: &Hit, shown: &[&'static Field], everything: bool) -> Match {
-    let head = hit.record.head();
+/// Everything that a condition asks for, to be shown beside what matches.
+fn asked_of(condition: Option<&CheckedCondition>) -> Vec<Asked> {
+    leaves_of(condition)
+        .into_iter()
+        .filter_map(|(leaf, _)| match leaf {
+            CheckedCondition::Test(test, _) => match test {
+                CheckedTest::Known(asked, _)
+                | CheckedTest::Measure(asked, _, _)
+                | CheckedTest::Years(asked, _, _)
+                | CheckedTest::Word(asked, _)
+                | CheckedTest::Matches(asked, _) => Some(asked.clone()),
+                CheckedTest::Answers(id, ..) => Some(Asked::Answer(id.clone())),
+                CheckedTest::StableTo(_) => crate::model::field::field_named("tg").map(Asked::Field),
+                CheckedTest::Removable(..) | CheckedTest::Bears(..) => None,
+            },
+            _ => None,
+        })
+        .collect()
+}
+
+/// A record with the values that are shown, or with everything that it states.
+pub(super) fn row(record: &Record, shown: &[Asked], everything: bool) -> Match {
+    let head = record.head();
     let values = if everything {
-        hit.record
+        record
             .fact_groups()
             .iter()
             .flat_map(|(prefix, facts)| {
                 facts
                     .all()
-                    .map(|(key, fact)| value(format!("{prefix}{key}"), fact))
+                    .map(|(key, fact)| value(format!("{prefix}{key}"), "", &fact.value, Some(fact)))
                     .collect::<Vec<_>>()
             })
             .collect()
     } else {
-        shown
-            .iter()
-            .flat_map(|field| values(&head.facts, field))
-            .collect()
+        shown.iter().flat_map(|asked| values(record, asked)).collect()
     };
     Match {
-        kind: hit.record.kind(),
+        kind: record.kind(),
         id: head.id.clone(),
         name: head.names.name.clone(),
         summary: head.summary.clone(),
@@ -348,23 +246,44 @@ fn row(hit: &Hit, shown: &[&'static Field], everything: bool) -> Match {
     }
 }
 
-fn values(facts: &Facts, field: &Field) -> Vec<Shown> {
-    let own = facts.get(field.key);
-    if own.is_empty() {
-        return vec![Shown {
-            field: field.key.to_owned(),
+/// What a record states of one thing; one empty row where it is silent.
+pub(super) fn values(record: &Record, asked: &Asked) -> Vec<Shown> {
+    let silent = || {
+        vec![Shown {
+            field: asked.key().to_owned(),
             text: String::new(),
             basis: String::new(),
             sources: Vec::new(),
-        }];
+            place: None,
+        }]
+    };
+    match asked.stated(record) {
+        None => silent(),
+        Some(all) if all.is_empty() => vec![Shown {
+            field: asked.key().to_owned(),
+            text: "none".to_owned(),
+            basis: RECORD.to_owned(),
+            sources: Vec::new(),
+            place: Some(record.head().place.clone()),
+        }],
+        Some(all) => all
+            .iter()
+            .map(|Stated { when, value: own, fact }| {
+                let mut out = value(asked.key().to_owned(), when, own, *fact);
+                if fact.is_none() {
+                    out.place = Some(record.head().place.clone());
+                }
+                out
+            })
+            .collect(),
     }
-    own.iter()
-        .map(|fact| value(field.key.to_owned(), fact))
-        .collect()
 }
 
-fn value(field: String, fact: &Fact) -> Shown {
-    let mut text = match &fact.value {
+/// Stands for a basis where a value is how the record is filed.
+const RECORD: &str = "record";
+
+fn value(field: String, when: &str, value: &Value, fact: Option<&Fact>) -> Shown {
+    let mut text = match value {
         Value::Words(words) => words.join(" or "),
         Value::Measure(quantity) => quantity.literal.clone(),
         Value::Years(years) => years.to_string(),
@@ -376,6 +295,18 @@ fn value(field: String, fact: &Fact) -> Shown {
         Value::Text(text) => text.clone(),
         Value::NotApplicable(why) => format!("does not apply: {why}"),
         Value::Sought(search) => format!("looked for, not found: {search}"),
+    };
+    if !when.is_empty() {
+        text.push_str(&format!(" ({when})"));
+    }
+    let Some(fact) = fact else {
+        return Shown {
+            field,
+            text: text.replace(" or ", ", "),
+            basis: RECORD.to_owned(),
+            sources: Vec::new(),
+            place: None,
+        };
     };
     for extra in [&fact.region, &fact.averaging, &fact.at, &fact.within]
         .into_iter()
@@ -400,5 +331,6 @@ fn value(field: String, fact: &Fact) -> Shown {
             .source()
             .map(|k| vec![k.to_owned()])
             .unwrap_or_default(),
+        place: Some(fact.place.clone()),
     }
 }

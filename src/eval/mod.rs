@@ -1,5 +1,6 @@
 //! Runs a checked query: hands it to its engine and gathers what the answer rests on.
 
+mod condition;
 mod find;
 mod gather;
 

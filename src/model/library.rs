@@ -37,6 +37,8 @@ pub trait Library {
     fn names(&self) -> &[Named];
     /// How the words of a query are read.
     fn speech(&self) -> &Speech;
+    /// Controlled words: (list, word, meaning).
+    fn vocabulary(&self) -> &[(String, String, String)];
     /// Version of the corpus.
     fn version(&self) -> &str;
 

@@ -1,6 +1,8 @@
 //! What the corpus speaks of: materials, layers, agents, methods, tests, facts with a basis,
 //! and the scene at the bench. Plain data, no I/O.
 
+pub mod asked;
+pub mod attribute;
 pub mod fact;
 pub mod field;
 pub mod library;
@@ -11,6 +13,7 @@ pub mod speech;
 pub mod truth;
 pub mod words;
 
+pub use asked::{Asked, Stated};
 pub use fact::{Basis, Fact, Facts, Hansen, Place, Value};
 pub use library::{Feature, Library, Named, Row, Table};
 pub use record::{

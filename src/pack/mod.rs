@@ -161,6 +161,10 @@ impl Library for Pack {
         })
     }
 
+    fn vocabulary(&self) -> &[(String, String, String)] {
+        self.words()
+    }
+
     fn id(&self, kind: Kind, index: usize) -> Option<&str> {
         self.header.kinds[kind as usize]
             .get(index)

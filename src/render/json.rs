@@ -7,7 +7,7 @@ use crate::answer::{
 };
 use crate::cite::citation;
 use crate::gate::Caveat;
-use crate::model::Role;
+use crate::model::{Place, Role};
 
 /// An answer as one JSON object.
 #[must_use]
@@ -47,7 +47,7 @@ fn find(it: &Find) -> Map<String, Value> {
                     .values
                     .iter()
                     .map(|v| {
-                        json!({"field": v.field, "value": v.text, "basis": v.basis, "sources": v.sources})
+                        json!({"field": v.field, "value": v.text, "basis": v.basis, "sources": v.sources, "record": v.place.as_ref().map(place)})
                     })
                     .collect();
                 json!({"kind": m.kind.noun(), "id": m.id, "name": m.name, "summary": m.summary, "values": values})
@@ -59,6 +59,7 @@ fn find(it: &Find) -> Map<String, Value> {
         "total": it.total,
         "undetermined": rows(&it.undetermined),
         "undetermined_total": it.undetermined_total,
+        "silent": it.silent.iter().map(|s| json!({"condition": s.condition, "records": s.records})).collect::<Vec<_>>(),
     }))
 }
 
@@ -145,7 +146,7 @@ fn candidate(c: &Candidate) -> Value {
                 "expected": e.expected,
                 "basis": e.basis,
                 "sources": e.sources,
-                "records": e.places.iter().map(|p| format!("kb/{}:{}", p.file, p.line)).collect::<Vec<_>>(),
+                "records": e.places.iter().map(place).collect::<Vec<_>>(),
             })
         })
         .collect();
@@ -159,6 +160,10 @@ fn candidate(c: &Candidate) -> Value {
         "evidence": evidence,
         "contradictions": c.contradictions,
     })
+}
+
+fn place(it: &Place) -> String {
+    format!("kb/{}:{}", it.file, it.line)
 }
 
 fn caveats(list: &[Caveat]) -> Vec<Value> {

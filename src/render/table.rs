@@ -154,6 +154,14 @@ impl Paper {
                 }
             );
             self.wrap(out, "", &more);
+            if it.silent.len() > 1 || it.silent.iter().any(|s| s.records != it.undetermined_total) {
+                let silent: Vec<String> = it
+                    .silent
+                    .iter()
+                    .map(|s| format!("{} on `{}`", s.records, safe(&s.condition)))
+                    .collect();
+                self.wrap(out, "silent: ", &silent.join(", "));
+            }
             if !it.undetermined.is_empty() {
                 self.rows(out, &it.undetermined, &it.shown);
             }

@@ -1,9 +1,8 @@
 //! Queries with every name, unit and verb checked against the corpus.
 
 use crate::lang::ast::Explain;
-use crate::model::field::Field;
 use crate::model::scene::{Observation, Origin, SceneLayer};
-use crate::model::{Age, Class, Kind, Response, Role, Site};
+use crate::model::{Age, Asked, Class, Condition, Kind, Response, Role, Site, Verdict};
 use crate::span::Span;
 use crate::units::Quantity;
 
@@ -50,14 +49,23 @@ pub struct CheckedFind {
     pub about: Option<String>,
     /// Conditions.
     pub condition: Option<CheckedCondition>,
-    /// Fields that order the answer.
-    pub rank: Vec<&'static Field>,
-    /// Fields to show.
-    pub show: Vec<&'static Field>,
+    /// What orders the answer.
+    pub rank: Vec<Rank>,
+    /// What to show.
+    pub show: Vec<Asked>,
     /// Most rows.
     pub limit: Option<usize>,
     /// Show records of unknown truth too.
     pub include_unknown: bool,
+}
+
+/// Something that orders an answer.
+#[derive(Clone, Debug)]
+pub struct Rank {
+    /// What.
+    pub asked: Asked,
+    /// The highest first.
+    pub descending: bool,
 }
 
 /// A condition, checked.
@@ -69,27 +77,42 @@ pub enum CheckedCondition {
     Or(Vec<CheckedCondition>),
     /// Recorded not to.
     Not(Box<CheckedCondition>),
-    /// A single test.
-    Test(CheckedTest),
+    /// A single test, and how it was typed.
+    Test(CheckedTest, String),
 }
 
 /// A single test, checked.
 #[derive(Clone, Debug)]
 pub enum CheckedTest {
     /// `known(field)`, `unknown(field)`: field and whether it must be known.
-    Known(&'static Field, bool),
+    Known(Asked, bool),
     /// A measure against a number.
-    Measure(&'static Field, Compare, Quantity),
+    Measure(Asked, Compare, Quantity),
     /// Years that hold a year or overlap a span.
-    Years(&'static Field, i32, i32),
-    /// Words or text that hold a word.
-    Word(&'static Field, String),
+    Years(Asked, i32, i32),
+    /// Words or text that hold any of these words.
+    Word(Asked, Vec<String>),
     /// Text match, folded.
-    Matches(&'static Field, String),
+    Matches(Asked, String),
     /// What a liquid or test does: id, words wanted (any), age.
     Answers(String, Vec<String>, Option<Age>),
-    /// Removable with an agent: dissolves or swells when of the age, or a route says so.
-    Removable(String, Option<Age>),
+    /// Removable by some means: it dissolves or swells when of the age, or a route says so.
+    Removable(Means, Option<Age>),
+    /// A layer bears some means in a condition: verdicts that will do.
+    Bears(Means, Vec<Verdict>, Option<Condition>),
+    /// Everything at which it softens or melts lies above a temperature.
+    StableTo(Quantity),
+}
+
+/// By what something is removed or harmed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Means {
+    /// A liquid: id and class.
+    Agent(String, Class),
+    /// A class of agents.
+    Class(Class),
+    /// A method, by id.
+    Method(String),
 }
 
 /// A comparison of numbers.

@@ -1,85 +1,44 @@
-//! `find`: kinds, fields, conditions.
+//! Conditions after `where`: what the corpus records, asked of every kind of record.
 
 use super::Resolver;
-use super::checked::{CheckedCondition, CheckedFind, CheckedTest, Compare};
+use super::checked::{CheckedCondition, CheckedTest, Means};
+use super::find::fields_named;
 use crate::diag::{Diagnostic, did_you_mean};
-use crate::lang::ast::{self, Comparison, Condition, Name, Relation, TestKind, Value, Word};
-use crate::model::field::{FIELDS, Field, Holds, field_named};
+use crate::lang::ast::{self, Comparison, Condition, Phrase, Prep, Relation, TestKind, Value, Word};
+use crate::model::field::Holds;
 use crate::model::naming::fold;
-use crate::model::{Age, Kind, Response};
-use crate::span::{Span, Spanned};
-use crate::units::{Dimension, Quantity, units_of};
+use crate::model::{self, Age, Asked, Class, Kind, Response, Verdict};
+use crate::span::Span;
+use crate::units::Dimension;
 
-/// Nouns for kinds of record other than materials.
-const KIND_NOUNS: [(&str, Kind); 16] = [
-    ("material", Kind::Material),
-    ("materials", Kind::Material),
-    ("layer", Kind::Layer),
-    ("layers", Kind::Layer),
-    ("solvent", Kind::Agent),
-    ("solvents", Kind::Agent),
-    ("liquid", Kind::Agent),
-    ("reagent", Kind::Agent),
-    ("carrier", Kind::Carrier),
-    ("gellingagent", Kind::Carrier),
-    ("method", Kind::Method),
-    ("methods", Kind::Method),
-    ("test", Kind::Test),
-    ("tests", Kind::Test),
-    ("source", Kind::Source),
-    ("sources", Kind::Source),
+/// Weight from which an outcome is what a verb says, and not what may pass for it.
+const SAYS: f64 = 0.99;
+/// Words that ask whether something is taken off by some means.
+const REMOVABLE: [&str; 4] = ["removable", "reversible", "removed", "cleared"];
+/// Words that ask how a layer bears some means.
+const BORNE: [(&str, &[Verdict]); 6] = [
+    ("harmed", &[Verdict::Harms]),
+    ("damaged", &[Verdict::Harms]),
+    ("sensitive", &[Verdict::Harms, Verdict::Test]),
+    ("safe", &[Verdict::Safe]),
+    ("unharmed", &[Verdict::Safe]),
+    ("bears", &[Verdict::Safe]),
 ];
 
 impl Resolver<'_> {
-    pub(super) fn find(&mut self, find: &ast::Find) -> Option<CheckedFind> {
-        let text = find.name.text();
-        let folded = fold(&text);
-        let mut out = CheckedFind::default();
-        if let Some((_, kind)) = KIND_NOUNS.iter().find(|(noun, _)| *noun == folded) {
-            out.kinds = vec![*kind];
-        } else if matches!(
-            folded.as_str(),
-            "anything" | "everything" | "record" | "records"
-        ) {
-            out.kinds = Vec::new();
-        } else if let Some(named) = self.library.named(&text, None).first().copied()
-            && named.0 != Kind::Family
-        {
-            out.kinds = vec![named.0];
-            out.record = Some(named);
-        } else {
-            let what = self.what(&find.name)?;
-            if let Some(bound) = &what.binding {
-                self.bound_elsewhere(bound, find.name.span, "find");
-                return None;
-            }
-            out.kinds = vec![Kind::Material];
-            out.roles = what.roles;
-            out.family = what.families.into_iter().next();
-        }
-        out.about = find.about.as_ref().map(|a| a.value.clone());
-        if let Some(condition) = &find.condition {
-            out.condition = Some(self.condition(&condition.value)?);
-        }
-        for (names, into) in [(&find.rank, &mut out.rank), (&find.show, &mut out.show)] {
-            for name in names.iter().flat_map(|n| n.value.iter()) {
-                into.push(self.field(&name.text(), name.span)?);
-            }
-        }
-        out.limit = find.limit.as_ref().map(|l| l.value as usize);
-        out.include_unknown = find.include_unknown.is_some();
-        Some(out)
-    }
-
-    fn condition(&mut self, condition: &Condition) -> Option<CheckedCondition> {
+    pub(super) fn condition(
+        &mut self,
+        condition: &Condition,
+        kinds: &[Kind],
+    ) -> Option<CheckedCondition> {
         Some(match condition {
-            Condition::And(list) => CheckedCondition::And(self.conditions(list)?),
-            Condition::Or(list) => CheckedCondition::Or(self.conditions(list)?),
+            Condition::And(list) => CheckedCondition::And(self.conditions(list, kinds)?),
+            Condition::Or(list) => CheckedCondition::Or(self.conditions(list, kinds)?),
             Condition::Not { condition, .. } => {
-                CheckedCondition::Not(Box::new(self.condition(condition)?))
+                CheckedCondition::Not(Box::new(self.condition(condition, kinds)?))
             }
             Condition::Test(test) => {
-                let checked = CheckedCondition::Test(self.test(test)?);
+                let checked = self.test(test, kinds)?;
                 if is_denied(test) {
                     // Negation of the whole test, so that what is not recorded stays unknown.
                     CheckedCondition::Not(Box::new(checked))
@@ -90,12 +49,18 @@ impl Resolver<'_> {
         })
     }
 
-    fn conditions(&mut self, list: &[Condition]) -> Option<Vec<CheckedCondition>> {
-        let all: Vec<Option<CheckedCondition>> = list.iter().map(|c| self.condition(c)).collect();
+    fn conditions(
+        &mut self,
+        list: &[Condition],
+        kinds: &[Kind],
+    ) -> Option<Vec<CheckedCondition>> {
+        // Every member is read, so that every mistake is reported at once.
+        let all: Vec<Option<CheckedCondition>> =
+            list.iter().map(|c| self.condition(c, kinds)).collect();
         all.into_iter().collect()
     }
 
-    fn test(&mut self, test: &ast::Test) -> Option<CheckedTest> {
+    fn test(&mut self, test: &ast::Test, kinds: &[Kind]) -> Option<CheckedCondition> {
         match &test.kind {
             TestKind::Call { function, argument } => {
                 let known = match function.text.as_str() {
@@ -113,17 +78,20 @@ impl Resolver<'_> {
                         return None;
                     }
                 };
-                Some(CheckedTest::Known(
-                    self.field(&argument.text(), argument.span)?,
-                    known,
-                ))
+                let asked = self.asked(&argument.text(), argument.span, kinds)?;
+                Some(self.leaf(CheckedTest::Known(asked, known), test.span))
             }
             TestKind::Property {
                 words,
                 relation,
                 when,
-            } => self.property(words, relation, when.as_deref(), test.span),
+            } => self.property(words, relation, when.as_deref(), test.span, kinds),
         }
+    }
+
+    /// A test with its words, for whoever asks which one emptied an answer.
+    fn leaf(&self, test: CheckedTest, span: Span) -> CheckedCondition {
+        CheckedCondition::Test(test, span.slice(self.text).trim().to_owned())
     }
 
     fn property(
@@ -132,93 +100,345 @@ impl Resolver<'_> {
         relation: &Relation,
         when: Option<&[Word]>,
         span: Span,
-    ) -> Option<CheckedTest> {
+        kinds: &[Kind],
+    ) -> Option<CheckedCondition> {
         let text = ast::join(words);
-        let folded = fold(&text);
-        let words_span = words
-            .first()
-            .map_or(span, |w| w.span.to(words[words.len() - 1].span));
-        let age = match when {
-            None => None,
-            Some(words) => Some(self.age(words)?),
+        let words_span = match (words.first(), words.last()) {
+            (Some(first), Some(last)) => first.span.to(last.span),
+            _ => span,
         };
-        if let Relation::Phrases(phrases) = relation {
-            let value = phrases.iter().flat_map(|p| p.values.iter()).next();
-            let Some(Value::Mix(mix)) = value else {
-                self.report(
-                    Diagnostic::error("Q0312", format!("`{text}` wants a liquid or a test"))
-                        .at(span, "with what?")
-                        .help("write for example `removable with ethanol when aged`"),
-                );
-                return None;
-            };
-            let agent = self.agent(mix)?;
-            if matches!(folded.as_str(), "removable" | "reversible" | "removed") {
-                return Some(CheckedTest::Removable(agent, age));
-            }
-            let frames = &self.library.speech().frames;
-            let frame = frames
-                .iter()
-                .find(|f| f.of == "liquid" && f.says.contains(&folded));
-            if let Some(frame) = frame {
-                let wanted: Vec<String> = frame
-                    .outcomes
-                    .iter()
-                    .filter(|(_, w)| *w >= 0.99)
-                    .map(|(o, _)| o.clone())
-                    .collect();
-                return Some(CheckedTest::Answers(agent, wanted, age));
-            }
-            let verbs: Vec<String> = frames
-                .iter()
-                .filter(|f| f.of == "liquid")
-                .flat_map(|f| f.says.iter().cloned())
-                .collect();
-            let near: Vec<String> = did_you_mean(&folded, verbs.iter().map(String::as_str))
-                .into_iter()
-                .map(str::to_owned)
-                .collect();
-            let diagnostic =
-                Diagnostic::error("Q0308", format!("`{text}` is no verb of the bench"))
-                    .at(words_span, "unknown verb");
-            self.report(match near.first() {
-                Some(best) => diagnostic
-                    .help(format!("write `{best}`"))
-                    .edit(words_span, best.clone()),
-                None => diagnostic.help("known: removable, dissolves, swells, is unaffected"),
-            });
-            return None;
-        }
-        // A test id may be asked by outcome: `uv is orange when aged`.
-        if let Relation::Compare(comparison, value) = relation
-            // A layer has some tests as fields too; a material answers them by age.
-            && field_named(&text.replace(' ', "-")).is_none_or(|f| f.holds == Holds::Outcomes)
-            && matches!(comparison.value, Comparison::Is | Comparison::IsNot)
-            && let Some((_, index)) = self.library.named(&text, Some(Kind::Test)).first()
-        {
-            let id = self.library.id(Kind::Test, *index)?.to_owned();
-            let word = value_text(value, self.text);
-            return Some(CheckedTest::Answers(id, vec![word], age));
-        }
-        let field = self.field(&text, words_span)?;
         match relation {
-            Relation::Holds => Some(CheckedTest::Known(field, true)),
-            Relation::Matches(text) => Some(CheckedTest::Matches(field, fold(&text.value))),
-            Relation::Compare(comparison, value) => self.compare(field, comparison, value),
-            Relation::Phrases(_) => None,
+            Relation::Phrases(phrases) => {
+                // `dissolves in (ethanol, acetone)`: any of a list; several small words: all.
+                let mut all = Vec::new();
+                for phrase in phrases {
+                    let mut any = Vec::new();
+                    for value in &phrase.values {
+                        any.push(self.phrase(words, phrase, value, when, span, kinds));
+                    }
+                    let any: Option<Vec<_>> = any.into_iter().collect();
+                    all.push(one_or(any?, CheckedCondition::Or));
+                }
+                Some(one_or(all, CheckedCondition::And))
+            }
+            Relation::Compare(comparison, value) => {
+                // A test is asked by outcome: `uv is orange when aged`. A layer has some tests as
+                // fields too.
+                if matches!(comparison.value, Comparison::Is | Comparison::IsNot)
+                    && fields_named(&text)
+                        .iter()
+                        .filter_map(Asked::field)
+                        .all(|f| f.holds == Holds::Outcomes)
+                    && let Some((_, index)) = self.library.named(&text, Some(Kind::Test)).first()
+                {
+                    let id = self.library.id(Kind::Test, *index)?.to_owned();
+                    let age = self.age(when)?;
+                    return self.outcome_test(&id, value, age, span);
+                }
+                let asked = self.asked(&text, words_span, kinds)?;
+                self.no_age(when, &text)?;
+                let test = self.compare(asked, comparison, value)?;
+                Some(self.leaf(test, span))
+            }
+            Relation::Matches(wanted) => {
+                let asked = self.asked(&text, words_span, kinds)?;
+                self.no_age(when, &text)?;
+                Some(self.leaf(CheckedTest::Matches(asked, fold(&wanted.value)), span))
+            }
+            Relation::Holds => {
+                let is_field = !fields_named(&text).is_empty();
+                if !is_field && let Some(seen) = self.bare(words, when, span, kinds) {
+                    return Some(seen);
+                }
+                let asked = self.asked(&text, words_span, kinds)?;
+                self.no_age(when, &text)?;
+                Some(self.leaf(CheckedTest::Known(asked, true), span))
+            }
         }
     }
 
-    fn age(&mut self, words: &[Word]) -> Option<Age> {
+    /// Words with one small word and one value.
+    fn phrase(
+        &mut self,
+        words: &[Word],
+        phrase: &Phrase,
+        value: &Value,
+        when: Option<&[Word]>,
+        span: Span,
+        kinds: &[Kind],
+    ) -> Option<CheckedCondition> {
+        let text = ast::join(words);
+        let folded = fold(&text);
+        let prep = phrase.prep.value;
+        // `met on wood`, `applied in acetone` are fields; so is `family in (wax, protein)`.
+        let with_prep = format!("{text} {}", prep.word());
+        let field = if fields_named(&with_prep).is_empty() {
+            (prep == Prep::In && !fields_named(&text).is_empty()).then_some(&text)
+        } else {
+            Some(&with_prep)
+        };
+        if let Some(name) = field {
+            let asked = self.asked(name, span, kinds)?;
+            self.no_age(when, name)?;
+            let is = crate::span::Spanned::new(Comparison::Is, phrase.prep.span);
+            let test = self.compare(asked, &is, value)?;
+            return Some(self.leaf(test, span));
+        }
+        if folded == "stable" && prep == Prep::To {
+            let Value::Quantity(measure) = value else {
+                return self.wants_temperature(value.span());
+            };
+            if measure.value.unit.dimension() != Dimension::TEMPERATURE {
+                return self.wants_temperature(measure.span);
+            }
+            return Some(self.leaf(CheckedTest::StableTo(measure.value.clone()), span));
+        }
+        if let Some((_, verdicts)) = BORNE.iter().find(|(w, _)| *w == folded) {
+            let means = self.means(value, &text, span)?;
+            let condition = self.state(when)?;
+            let test = CheckedTest::Bears(means, verdicts.to_vec(), condition);
+            return Some(self.leaf(test, span));
+        }
+        if REMOVABLE.contains(&folded.as_str()) {
+            let means = self.means(value, &text, span)?;
+            let age = self.age(when)?;
+            return Some(self.leaf(CheckedTest::Removable(means, age), span));
+        }
+        let frames = &self.library.speech().frames;
+        let frame = frames
+            .iter()
+            .find(|f| f.of == "liquid" && f.says.contains(&folded));
+        if let Some(frame) = frame {
+            let wanted: Vec<String> = frame
+                .outcomes
+                .iter()
+                .filter(|(_, w)| *w >= SAYS)
+                .map(|(o, _)| o.clone())
+                .collect();
+            let Value::Mix(mix) = value else {
+                self.wants_means(&text, span);
+                return None;
+            };
+            let agent = self.agent(mix)?;
+            let age = self.age(when)?;
+            return Some(self.leaf(CheckedTest::Answers(agent, wanted, age), span));
+        }
+        let one = Phrase {
+            values: vec![value.clone()],
+            ..phrase.clone()
+        };
+        let reported = self.diagnostics.len();
+        if let Some(seen) = self.seen_in_records(words, &[one], when, span) {
+            return Some(seen);
+        }
+        // Nothing that is seen at a bench: say what a condition may be instead.
+        if self.diagnostics.len() == reported {
+            self.wants_means(&text, span);
+        }
+        None
+    }
+
+    /// Words alone: `fluoresces orange when aged`, `bears ethanol`.
+    fn bare(
+        &mut self,
+        words: &[Word],
+        when: Option<&[Word]>,
+        span: Span,
+        kinds: &[Kind],
+    ) -> Option<CheckedCondition> {
+        let first = fold(&words.first()?.text);
+        let reported = self.diagnostics.len();
+        if words.len() > 1
+            && let Some((_, verdicts)) = BORNE.iter().find(|(w, _)| *w == first)
+        {
+            let name = ast::Name {
+                words: words[1..].to_vec(),
+                quoted: false,
+                span: words[1].span.to(words[words.len() - 1].span),
+            };
+            let means = self.means_named(&name)?;
+            let condition = self.state(when)?;
+            let test = CheckedTest::Bears(means, verdicts.to_vec(), condition);
+            return Some(self.leaf(test, span));
+        }
+        let about_materials = kinds.is_empty() || kinds.contains(&Kind::Material);
+        let seen = about_materials
+            .then(|| self.seen_in_records(words, &[], when, span))
+            .flatten();
+        if seen.is_none() {
+            self.diagnostics.truncate(reported);
+        }
+        seen
+    }
+
+    /// Reads words as an observation at the bench, and asks the records for it.
+    fn seen_in_records(
+        &mut self,
+        words: &[Word],
+        phrases: &[Phrase],
+        when: Option<&[Word]>,
+        span: Span,
+    ) -> Option<CheckedCondition> {
+        let observation = ast::Observation {
+            lead: None,
+            is: None,
+            negated: None,
+            words: words.to_vec(),
+            quantity: None,
+            phrases: phrases.to_vec(),
+            notes: Vec::new(),
+            span,
+        };
+        let noted = self.notes.len();
+        let seen = self.observations(std::slice::from_ref(&observation));
+        self.notes.truncate(noted);
+        let seen = seen.into_iter().next()?;
+        let feature = &self.library.table().features[seen.feature?];
+        let wanted: Vec<String> = feature
+            .outcomes
+            .iter()
+            .zip(&seen.outcomes)
+            .filter(|(_, weight)| **weight >= SAYS)
+            .map(|(outcome, _)| outcome.clone())
+            .collect();
+        let id = feature.id.clone();
+        let age = self.age(when)?;
+        Some(self.leaf(CheckedTest::Answers(id, wanted, age), span))
+    }
+
+    /// `uv is orange`: the outcome must be one of the test's.
+    fn outcome_test(
+        &mut self,
+        test: &str,
+        value: &Value,
+        age: Option<Age>,
+        span: Span,
+    ) -> Option<CheckedCondition> {
+        let words: Vec<String> = match value {
+            Value::Mix(mix) if mix.names.len() == 1 => {
+                mix.names[0].words.iter().map(|w| fold(&w.text)).collect()
+            }
+            _ => vec![fold(value.span().slice(self.text))],
+        };
+        let Some(weights) = self.outcome(test, &words) else {
+            self.unknown_outcome(&[test], &words, value.span());
+            return None;
+        };
+        let wanted: Vec<String> = weights
+            .into_iter()
+            .filter(|(_, weight)| *weight >= SAYS)
+            .map(|(outcome, _)| outcome)
+            .collect();
+        Some(self.leaf(CheckedTest::Answers(test.to_owned(), wanted, age), span))
+    }
+
+    fn means(&mut self, value: &Value, verb: &str, span: Span) -> Option<Means> {
+        match value {
+            Value::Mix(mix) if mix.names.len() == 1 => self.means_named(&mix.names[0]),
+            Value::Mix(mix) => {
+                let id = self.agent(mix)?;
+                let class = self.library.agent(&id)?.class;
+                Some(Means::Agent(id, class))
+            }
+            Value::Quantity(_) => {
+                self.wants_means(verb, span);
+                None
+            }
+        }
+    }
+
+    /// A liquid, a method, or a class of agents.
+    fn means_named(&mut self, name: &ast::Name) -> Option<Means> {
+        let text = name.text();
+        if let Some((_, index)) = self.library.named(&text, Some(Kind::Agent)).first() {
+            let id = self.library.id(Kind::Agent, *index)?.to_owned();
+            let class = self.library.agent(&id)?.class;
+            return Some(Means::Agent(id, class));
+        }
+        if let Some((_, index)) = self.library.named(&text, Some(Kind::Method)).first() {
+            let id = self.library.id(Kind::Method, *index)?;
+            return Some(Means::Method(id.to_owned()));
+        }
+        if let Some(class) = self.class_called(&text) {
+            return Some(Means::Class(class));
+        }
+        self.unknown_name(name, &[Kind::Agent, Kind::Method]);
+        None
+    }
+
+    /// The class of agents that words name: `alcohols`, `ketones`, `steam`.
+    pub(super) fn class_called(&self, text: &str) -> Option<Class> {
+        let folded = fold(text);
+        let single = folded.trim_end_matches('s');
+        Class::ALL.iter().copied().find(|class| {
+            fold(class.word()) == folded
+                || class
+                    .plain()
+                    .split(" and ")
+                    .chain([class.plain()])
+                    .any(|part| fold(part).trim_end_matches('s') == single)
+        })
+    }
+
+    fn wants_means(&mut self, verb: &str, span: Span) {
+        let folded = fold(verb);
+        let frames = &self.library.speech().frames;
+        let known = frames
+            .iter()
+            .any(|f| f.of == "liquid" && f.says.contains(&folded));
+        if known || REMOVABLE.contains(&folded.as_str()) || BORNE.iter().any(|(w, _)| *w == folded)
+        {
+            self.report(
+                Diagnostic::error("Q0312", format!("`{verb}` wants a liquid or a method"))
+                    .at(span, "with what?")
+                    .help("write for example `removable with ethanol when aged`"),
+            );
+            return;
+        }
+        let mut verbs: Vec<String> = frames
+            .iter()
+            .filter(|f| f.of == "liquid")
+            .flat_map(|f| f.says.iter().cloned())
+            .collect();
+        verbs.extend(REMOVABLE.iter().map(|w| (*w).to_owned()));
+        verbs.extend(BORNE.iter().map(|(w, _)| (*w).to_owned()));
+        let near = did_you_mean(&folded, verbs.iter().map(String::as_str))
+            .first()
+            .map(|n| self.library.speech().written(n).to_owned());
+        let diagnostic = Diagnostic::error("Q0308", format!("`{verb}` is no verb of the bench"))
+            .at(span, "unknown verb");
+        self.report(match near {
+            Some(best) => diagnostic.help(format!("write `{best}`")),
+            None => diagnostic.help("known: removable, dissolves, swells, is unaffected, harmed"),
+        });
+    }
+
+    fn wants_temperature(&mut self, span: Span) -> Option<CheckedCondition> {
+        self.report(
+            Diagnostic::error("Q0403", "`stable to` wants a temperature")
+                .at(span, "not a temperature")
+                .help("write for example `stable to 35 C`"),
+        );
+        None
+    }
+
+    /// `when fresh`, `when aged`; `Some(None)` when nothing is said.
+    #[allow(
+        clippy::option_option,
+        reason = "the outer one says that a diagnostic was reported"
+    )]
+    fn age(&mut self, when: Option<&[Word]>) -> Option<Option<Age>> {
+        let Some(words) = when else {
+            return Some(None);
+        };
         let text = ast::join(words);
         match self.library.speech().note("age", &fold(&text)) {
-            Some("aged") => Some(Age::Aged),
-            Some("fresh") => Some(Age::Fresh),
+            Some("aged") => Some(Some(Age::Aged)),
+            Some("fresh") => Some(Some(Age::Fresh)),
             _ => {
-                let span = words.first().map_or(Span::at(0), |w| w.span);
                 self.report(
                     Diagnostic::error("Q0304", format!("`{text}` is no age"))
-                        .at(span, "unknown")
+                        .at(span_of(words), "unknown")
                         .help("write `when fresh` or `when aged`"),
                 );
                 None
@@ -226,186 +446,74 @@ impl Resolver<'_> {
         }
     }
 
-    fn compare(
-        &mut self,
-        field: &'static Field,
-        comparison: &Spanned<Comparison>,
-        value: &Value,
-    ) -> Option<CheckedTest> {
-        let compare = match comparison.value {
-            Comparison::Less => Compare::Less,
-            Comparison::LessEqual => Compare::LessEqual,
-            Comparison::Greater => Compare::Greater,
-            Comparison::GreaterEqual => Compare::GreaterEqual,
-            // `condition` puts the negation around the test.
-            Comparison::Is | Comparison::IsNot => Compare::Is,
+    /// `when flaking`: a condition of a layer; `Some(None)` when nothing is said.
+    #[allow(
+        clippy::option_option,
+        reason = "the outer one says that a diagnostic was reported"
+    )]
+    fn state(&mut self, when: Option<&[Word]>) -> Option<Option<model::Condition>> {
+        let Some(words) = when else {
+            return Some(None);
         };
-        let ordered = matches!(
-            field.holds,
-            Holds::Measure(_) | Holds::MeasureOrText(_) | Holds::Limit
-        );
-        if compare != Compare::Is && !ordered {
-            self.no_order(field, comparison, value);
+        let text = ast::join(words);
+        let folded = fold(&text);
+        let own = model::Condition::ALL
+            .iter()
+            .copied()
+            .find(|c| fold(c.word()) == folded);
+        let speech = self.library.speech();
+        let found = own.or_else(|| {
+            speech
+                .note("condition", &folded)
+                .and_then(model::Condition::parse)
+        });
+        if found.is_none() {
+            let all: Vec<&str> = model::Condition::ALL.iter().map(|c| c.word()).collect();
+            self.report(
+                Diagnostic::error("Q0304", format!("`{text}` is no state of a layer"))
+                    .at(span_of(words), "unknown")
+                    .help(format!("states: {}", all.join(", "))),
+            );
             return None;
         }
-        match (field.holds, value) {
-            (Holds::Measure(dimension) | Holds::MeasureOrText(dimension), Value::Quantity(it)) => {
-                self.dimension(field, dimension, &it.value, it.span)?;
-                Some(CheckedTest::Measure(field, compare, it.value.clone()))
-            }
-            (Holds::Limit, Value::Quantity(it)) => {
-                Some(CheckedTest::Measure(field, compare, it.value.clone()))
-            }
-            (Holds::Years, Value::Quantity(it)) => match it.value.years() {
-                Some(years) => {
-                    let (from, to) = years.bounds(self.now);
-                    Some(CheckedTest::Years(field, from, to))
-                }
-                None => {
-                    self.report(
-                        Diagnostic::error("Q0402", format!("`{}` wants years", field.key))
-                            .at(it.span, "not years")
-                            .help("write for example `used is 1930` or `used is 1890..1935`"),
-                    );
-                    None
-                }
-            },
-            (Holds::Measure(dimension) | Holds::MeasureOrText(dimension), Value::Mix(mix)) => {
-                self.report(
-                    Diagnostic::error(
-                        "Q0402",
-                        format!("`{}` wants {}", field.key, dimension.name()),
-                    )
-                    .at(mix.span, "not a number")
-                    .help(format!("units: {}", units_of(dimension).join(", "))),
-                );
-                None
-            }
-            (Holds::Years, Value::Mix(mix)) => {
-                self.report(
-                    Diagnostic::error("Q0402", format!("`{}` wants years", field.key))
-                        .at(mix.span, "not years")
-                        .help("write for example `used is 1930` or `used is 1890..1935`"),
-                );
-                None
-            }
-            (_, value) => Some(CheckedTest::Word(field, value_text(value, self.text))),
-        }
+        Some(found)
     }
 
-    /// Reports `<` and its kin on a field whose values have no order.
-    fn no_order(&mut self, field: &Field, comparison: &Spanned<Comparison>, value: &Value) {
-        let (holds, help) = match field.holds {
-            Holds::Years => (
-                "spans of years",
-                format!(
-                    "write the years it must meet, for example `{} is 1890..1935`",
-                    field.key
-                ),
-            ),
-            Holds::Hansen | Holds::Teas => (
-                "three numbers at once",
-                format!("write `known({})` or `unknown({})`", field.key, field.key),
-            ),
-            _ => {
-                let word = match value {
-                    Value::Mix(_) => value_text(value, self.text),
-                    Value::Quantity(_) => "WORD".to_owned(),
-                };
-                (
-                    "words",
-                    format!(
-                        "write `{} is {word}` or `{} is not {word}`",
-                        field.key, field.key
-                    ),
-                )
-            }
-        };
-        self.report(
-            Diagnostic::error(
-                "Q0402",
-                format!("`{}` holds {holds}, which have no order", field.key),
-            )
-            .at(comparison.span, "nothing to compare by size")
-            .help(help),
-        );
-    }
-
-    /// Checks that a quantity fits a field.
-    fn dimension(
-        &mut self,
-        field: &Field,
-        dimension: Dimension,
-        quantity: &Quantity,
-        span: Span,
-    ) -> Option<()> {
-        if quantity.unit.dimension() == dimension {
+    /// Refuses `when` where a field has one value for all ages.
+    fn no_age(&mut self, when: Option<&[Word]>, field: &str) -> Option<()> {
+        let Some(words) = when else {
             return Some(());
-        }
-        let units = units_of(dimension);
-        let wrong = if quantity.unit.is_none() {
-            "the unit is missing".to_owned()
-        } else {
-            format!(
-                "`{}` is {}",
-                quantity.literal,
-                quantity.unit.dimension().name()
-            )
-        };
-        let help = if units.is_empty() {
-            format!("`{}` is a bare number: {}", field.key, field.meaning)
-        } else {
-            format!("units: {}", units.join(", "))
         };
         self.report(
-            Diagnostic::error("Q0403", format!("`{}` is {}", field.key, dimension.name()))
-                .at(span, wrong)
-                .help(help),
+            Diagnostic::error("Q0304", format!("`{field}` is not recorded by age"))
+                .at(span_of(words), "says nothing here")
+                .help("leave `when` out: it goes with what a liquid or a test does"),
         );
         None
     }
+}
 
-    /// The field that words name.
-    fn field(&mut self, text: &str, span: Span) -> Option<&'static Field> {
-        let folded = fold(text);
-        let hit = FIELDS.iter().find(|f| {
-            fold(f.key) == folded || FIELD_WORDS.iter().any(|(w, k)| *w == folded && *k == f.key)
-        });
-        if hit.is_none() {
-            let mut vocabulary: Vec<&str> = FIELDS.iter().map(|f| f.key).collect();
-            vocabulary.extend(FIELD_WORDS.iter().map(|(w, _)| *w));
-            let near = did_you_mean(&folded, vocabulary);
-            let diagnostic = Diagnostic::error("Q0313", format!("no field is called `{text}`"))
-                .at(span, "unknown field");
-            self.report(match near.first() {
-                Some(best) => diagnostic
-                    .help(format!("write `{best}`"))
-                    .edit(span, (*best).to_owned()),
-                None => {
-                    let all: Vec<&str> = FIELDS.iter().map(|f| f.key).collect();
-                    diagnostic.help(format!("fields: {}", all.join(", ")))
-                }
-            });
-        }
-        hit
+fn span_of(words: &[Word]) -> Span {
+    match (words.first(), words.last()) {
+        (Some(first), Some(last)) => first.span.to(last.span),
+        _ => Span::at(0),
     }
 }
 
-/// Trade words for fields.
-const FIELD_WORDS: [(&str, &str); 12] = [
-    ("glasstransition", "tg"),
-    ("refractiveindices", "refractive-index"),
-    ("ri", "refractive-index"),
-    ("years", "used"),
-    ("flashpoint", "flash"),
-    ("boilingpoint", "boils"),
-    ("meltingpoint", "melts"),
-    ("softeningpoint", "softens"),
-    ("lowerflammablelimit", "lfl"),
-    ("exposurelimit", "limit"),
-    ("hazard", "hazards"),
-    ("solvents", "applied-in"),
-];
+/// One condition as it is, several joined.
+fn one_or(
+    mut list: Vec<CheckedCondition>,
+    join: fn(Vec<CheckedCondition>) -> CheckedCondition,
+) -> CheckedCondition {
+    match list.pop() {
+        Some(only) if list.is_empty() => only,
+        Some(last) => {
+            list.push(last);
+            join(list)
+        }
+        None => join(list),
+    }
+}
 
 /// Whether a test says `is not`.
 fn is_denied(test: &ast::Test) -> bool {
@@ -416,16 +524,6 @@ fn is_denied(test: &ast::Test) -> bool {
             ..
         } if comparison.value == Comparison::IsNot
     )
-}
-
-fn value_text(value: &Value, text: &str) -> String {
-    match value {
-        Value::Quantity(it) => it.value.literal.clone(),
-        Value::Mix(mix) => match &mix.names[..] {
-            [name] => Name::text(name),
-            _ => mix.span.slice(text).to_owned(),
-        },
-    }
 }
 
 /// Whether a response counts as removable by the liquid alone or with a tool after it.

@@ -2,7 +2,9 @@
 //! a checked query, or diagnostics that point at the word and say how to mend it.
 
 mod checked;
+mod compare;
 mod condition;
+mod find;
 mod names;
 mod observe;
 mod things;
@@ -11,7 +13,7 @@ use std::collections::BTreeMap;
 
 pub use checked::{
     Checked, CheckedCondition, CheckedFind, CheckedIdentify, CheckedQuery, CheckedRemove,
-    CheckedTest, CheckedThing, Compare, What,
+    CheckedTest, CheckedThing, Compare, Means, Rank, What,
 };
 pub use condition::is_removal;
 
@@ -292,12 +294,9 @@ impl Resolver<'_> {
             }
             return;
         }
-        let class = Class::ALL.iter().find(|c| {
-            let plain = fold(c.plain());
-            plain == folded || fold(c.word()) == folded || plain.trim_end_matches('s') == folded
-        });
+        let class = self.class_called(&text);
         if let Some(class) = class {
-            out.without_classes.push(*class);
+            out.without_classes.push(class);
             return;
         }
         if let Some((_, index)) = self.library.named(&text, Some(Kind::Agent)).first() {

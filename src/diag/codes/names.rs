@@ -106,6 +106,21 @@ pub(super) const CODES: &[CodeEntry] = &[
         "find adhesive where tgg > 30 C",
         "find adhesive where tg > 30 C",
     ),
+    entry(
+        "Q0314",
+        "field of another kind of record",
+        "The field exists, but records of this kind do not have it: a layer has no glass \
+         transition. The message says which kinds have it.",
+        "find layer where tg > 30 C",
+        "find material where tg > 30 C",
+    ),
+    entry(
+        "Q0315",
+        "word that the field cannot hold",
+        "The field holds words of a closed list, and this is none of them. The nearest are named.",
+        "find material where ageing is yelows",
+        "find material where ageing is yellows",
+    ),
     bare(
         "Q0320",
         "too many observations",

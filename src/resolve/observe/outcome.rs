@@ -91,7 +91,7 @@ impl Resolver<'_> {
         None
     }
 
-    pub(super) fn unknown_outcome(&mut self, tests: &[&str], words: &[String], span: Span) {
+    pub(in crate::resolve) fn unknown_outcome(&mut self, tests: &[&str], words: &[String], span: Span) {
         let said = words.concat();
         let mut vocabulary: Vec<String> = Vec::new();
         for test in tests {
@@ -225,7 +225,7 @@ impl Resolver<'_> {
     /// Outcomes of a test that words name. Every word must be part of an outcome (or of what stands
     /// for one) or say nothing; a word that is left over makes the whole unknown, for `never brown`
     /// is not `brown`.
-    pub(super) fn outcome(&self, test: &str, words: &[String]) -> Option<Vec<(String, f64)>> {
+    pub(in crate::resolve) fn outcome(&self, test: &str, words: &[String]) -> Option<Vec<(String, f64)>> {
         let mut found: Vec<(String, f64)> = Vec::new();
         let mut at = 0;
         while at < words.len() {

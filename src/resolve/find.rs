@@ -1,0 +1,213 @@
+//! `find`: what is looked for, how it is ordered, what is shown.
+
+use super::Resolver;
+use super::checked::{CheckedFind, Rank};
+use crate::diag::{Diagnostic, did_you_mean};
+use crate::lang::ast::{self, Name};
+use crate::model::attribute::ATTRIBUTES;
+use crate::model::field::{FIELDS, Field};
+use crate::model::naming::fold;
+use crate::model::{Asked, Kind};
+use crate::span::Span;
+
+/// Nouns for kinds of record other than materials.
+const KIND_NOUNS: [(&str, Kind); 19] = [
+    ("material", Kind::Material),
+    ("materials", Kind::Material),
+    ("layer", Kind::Layer),
+    ("layers", Kind::Layer),
+    ("solvent", Kind::Agent),
+    ("solvents", Kind::Agent),
+    ("liquid", Kind::Agent),
+    ("liquids", Kind::Agent),
+    ("reagent", Kind::Agent),
+    ("carrier", Kind::Carrier),
+    ("carriers", Kind::Carrier),
+    ("gellingagent", Kind::Carrier),
+    ("method", Kind::Method),
+    ("methods", Kind::Method),
+    ("test", Kind::Test),
+    ("tests", Kind::Test),
+    ("families", Kind::Family),
+    ("source", Kind::Source),
+    ("sources", Kind::Source),
+];
+
+/// Trade words for fields.
+const FIELD_WORDS: [(&str, &str); 21] = [
+    ("glasstransition", "tg"),
+    ("refractiveindices", "refractive-index"),
+    ("ri", "refractive-index"),
+    ("years", "used"),
+    ("flashpoint", "flash"),
+    ("boilingpoint", "boils"),
+    ("meltingpoint", "melts"),
+    ("softeningpoint", "softens"),
+    ("lowerflammablelimit", "lfl"),
+    // `limit` itself is a word of the language: `exposure-limit` says the same.
+    ("exposurelimit", "limit"),
+    ("oel", "limit"),
+    ("workplacelimit", "limit"),
+    ("hazard", "hazards"),
+    ("solvents", "applied-in"),
+    ("kind", "kinds"),
+    ("role", "kinds"),
+    ("trait", "traits"),
+    ("specimen", "specimens"),
+    ("outcome", "outcomes"),
+    ("year", "date"),
+    ("journal", "published-in"),
+];
+
+/// Words before a field that say from which end to begin: the highest first, or the lowest.
+const ENDS: [(&str, bool); 10] = [
+    ("highest", true),
+    ("most", true),
+    ("largest", true),
+    ("latest", true),
+    ("strongest", true),
+    ("lowest", false),
+    ("least", false),
+    ("smallest", false),
+    ("earliest", false),
+    ("weakest", false),
+];
+
+impl Resolver<'_> {
+    pub(super) fn find(&mut self, find: &ast::Find) -> Option<CheckedFind> {
+        let text = find.name.text();
+        let folded = fold(&text);
+        let mut out = CheckedFind::default();
+        if let Some((_, kind)) = KIND_NOUNS.iter().find(|(noun, _)| *noun == folded) {
+            out.kinds = vec![*kind];
+        } else if matches!(
+            folded.as_str(),
+            "anything" | "everything" | "record" | "records"
+        ) {
+            out.kinds = Vec::new();
+        } else if let Some(named) = self.library.named(&text, None).first().copied()
+            && named.0 != Kind::Family
+        {
+            out.kinds = vec![named.0];
+            out.record = Some(named);
+        } else {
+            let what = self.what(&find.name)?;
+            if let Some(bound) = &what.binding {
+                self.bound_elsewhere(bound, find.name.span, "find");
+                return None;
+            }
+            out.kinds = vec![Kind::Material];
+            out.roles = what.roles;
+            out.family = what.families.into_iter().next();
+        }
+        out.about = find.about.as_ref().map(|a| a.value.clone());
+        if let Some(condition) = &find.condition {
+            out.condition = Some(self.condition(&condition.value, &out.kinds)?);
+        }
+        for name in find.rank.iter().flat_map(|n| n.value.iter()) {
+            out.rank.push(self.rank(name, &out.kinds)?);
+        }
+        for name in find.show.iter().flat_map(|n| n.value.iter()) {
+            out.show.push(self.asked(&name.text(), name.span, &out.kinds)?);
+        }
+        out.limit = find.limit.as_ref().map(|l| l.value as usize);
+        out.include_unknown = find.include_unknown.is_some();
+        Some(out)
+    }
+
+    /// `shrinkage`, `highest tg`.
+    fn rank(&mut self, name: &Name, kinds: &[Kind]) -> Option<Rank> {
+        let end = name
+            .words
+            .first()
+            .filter(|_| name.words.len() > 1 && !name.quoted)
+            .and_then(|w| ENDS.iter().find(|(end, _)| *end == w.text));
+        let words = match end {
+            Some(_) => &name.words[1..],
+            None => &name.words[..],
+        };
+        let span = words
+            .first()
+            .map_or(name.span, |first| first.span.to(name.span));
+        Some(Rank {
+            asked: self.asked(&ast::join(words), span, kinds)?,
+            descending: end.is_some_and(|(_, descending)| *descending),
+        })
+    }
+
+    /// A field, an attribute, or what a liquid or a test does, for records of these kinds (any kind
+    /// when there are none).
+    pub(super) fn asked(&mut self, text: &str, span: Span, kinds: &[Kind]) -> Option<Asked> {
+        let fits = |field: &Field| kinds.is_empty() || kinds.iter().any(|k| field.kinds.contains(k));
+        let named = fields_named(text);
+        if let Some(asked) = named
+            .iter()
+            .find(|asked| asked.field().is_some_and(fits))
+        {
+            return Some(asked.clone());
+        }
+        if kinds.is_empty() || kinds.iter().any(|k| matches!(k, Kind::Material | Kind::Layer)) {
+            for kind in [Kind::Test, Kind::Agent] {
+                if let Some((_, index)) = self.library.named(text, Some(kind)).first() {
+                    let id = self.library.id(kind, *index)?.to_owned();
+                    return Some(Asked::Answer(id));
+                }
+            }
+        }
+        if let Some(field) = named.first().and_then(Asked::field) {
+            let have: Vec<&str> = field.kinds.iter().map(|k| k.noun()).collect();
+            let noun = kinds.first().map_or("record", |k| k.noun());
+            self.report(
+                Diagnostic::error("Q0314", format!("a {noun} has no `{}`", field.key))
+                    .at(span, format!("a field of {}", have.join(", ")))
+                    .help(format!("`find {}` has it", have.join("`, `find "))),
+            );
+            return None;
+        }
+        let folded = fold(text);
+        let all: Vec<&Field> = FIELDS
+            .iter()
+            .chain(ATTRIBUTES.iter().map(|a| &a.field))
+            .filter(|f| fits(f))
+            .collect();
+        let mut vocabulary: Vec<&str> = all.iter().map(|f| f.key).collect();
+        vocabulary.extend(
+            FIELD_WORDS
+                .iter()
+                .filter(|(_, key)| all.iter().any(|f| f.key == *key))
+                .map(|(w, _)| *w),
+        );
+        let near = did_you_mean(&folded, vocabulary);
+        let diagnostic = Diagnostic::error("Q0313", format!("no field is called `{text}`"))
+            .at(span, "unknown field");
+        self.report(match near.first() {
+            Some(best) => diagnostic
+                .help(format!("write `{best}`"))
+                .edit(span, (*best).to_owned()),
+            None => {
+                let keys: Vec<&str> = all.iter().map(|f| f.key).collect();
+                diagnostic.help(format!("fields: {}", keys.join(", ")))
+            }
+        });
+        None
+    }
+}
+
+/// Every field and attribute that words name, on whatever kind of record.
+pub(super) fn fields_named(text: &str) -> Vec<Asked> {
+    let folded = fold(text);
+    let is_named = |key: &str| {
+        fold(key) == folded || FIELD_WORDS.iter().any(|(w, k)| *w == folded && *k == key)
+    };
+    FIELDS
+        .iter()
+        .filter(|f| is_named(f.key))
+        .map(Asked::Field)
+        .chain(
+            ATTRIBUTES
+                .iter()
+                .filter(|a| is_named(a.field.key))
+                .map(Asked::Attribute),
+        )
+        .collect()
+}
