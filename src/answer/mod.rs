@@ -1,8 +1,14 @@
 //! Typed answers: plain data with evidence, verdicts and sources. What an answer tells someone to
 //! do is a [`Passed`], which only the gate can make.
 
+mod compare;
+mod explanation;
+
 use crate::gate::{Passed, ProposedTest, Refused};
 use crate::model::scene::{Posterior, Step};
+pub use compare::{Cell, Compare, Compared};
+pub use explanation::{Claim, Clause, Explanation, Ground, Stage};
+
 use crate::model::{Basis, Hazard, Kind, Place, Role, Source, Verdict};
 
 /// An answer with what every answer carries.
@@ -22,6 +28,8 @@ pub struct Answer {
     pub corpus_version: String,
     /// Edition of the language.
     pub edition: u32,
+    /// What `explain` asked for.
+    pub explanation: Option<Explanation>,
 }
 
 /// What a statement answers.
@@ -33,6 +41,8 @@ pub enum Body {
     Identify(Box<Identify>),
     /// `remove`
     Remove(Box<Remove>),
+    /// `compare`
+    Compare(Compare),
 }
 
 impl Body {
@@ -43,6 +53,7 @@ impl Body {
             Self::Find(_) => "find",
             Self::Identify(_) => "identify",
             Self::Remove(_) => "remove",
+            Self::Compare(_) => "compare",
         }
     }
 }
@@ -373,6 +384,8 @@ pub struct EffectSeen {
     pub basis: String,
     /// Source keys.
     pub sources: Vec<String>,
+    /// Where the facts stand.
+    pub places: Vec<Place>,
     /// Remarks of the records.
     pub notes: Vec<String>,
 }
@@ -392,6 +405,8 @@ pub struct LayerHarm {
     pub basis: String,
     /// Source keys.
     pub sources: Vec<String>,
+    /// Where the fact stands; none for a rule, a trial, or what is unrecorded.
+    pub place: Option<Place>,
 }
 
 /// A step ruled out.

@@ -111,7 +111,7 @@ pub(super) fn answer(text: &str, form: Form, pack: &Pack, output: &mut Output) -
                     format!("`{verb}` is in the language, but its engine is not there yet"),
                 )
                 .at(statement.span, "not answered")
-                .help("statements that are answered now: find, identify, remove");
+                .help("statements that are answered now: find, identify, remove, compare");
                 return wrong(&[diagnostic], output);
             }
             Err(error) => {

@@ -152,12 +152,17 @@ impl Session<'_> {
                 return classes
                     .into_iter()
                     .map(|class| self.bears(layer, &Means::Class(class), wanted, condition))
-                    .reduce(|a, b| if wanted.contains(&Verdict::Safe) { a.and(b) } else { a.or(b) })
+                    .reduce(|a, b| {
+                        if wanted.contains(&Verdict::Safe) {
+                            a.and(b)
+                        } else {
+                            a.or(b)
+                        }
+                    })
                     .unwrap_or(Truth::Unknown);
             }
         };
-        let carried_over =
-            asked != Condition::Sound && !layer.speaks_of(asked, agent, class);
+        let carried_over = asked != Condition::Sound && !layer.speaks_of(asked, agent, class);
         match gravest(layer.verdicts(asked, agent, class)) {
             Some((Verdict::Safe, _)) if carried_over => Truth::Unknown,
             Some((verdict, _)) => Truth::from(wanted.contains(&verdict)),

@@ -5,12 +5,12 @@ use std::cmp::Ordering;
 use super::Session;
 use crate::answer::{Find, Match, Shown, Silent};
 use crate::index::IndexError;
-use crate::model::{Asked, Fact, Kind, Library, Record, Stated, Truth, Value};
+use crate::model::{Age, Asked, Fact, Kind, Library, Record, Stated, Truth, Value};
 use crate::resolve::{CheckedCondition, CheckedFind, CheckedTest, Rank};
 use crate::units::Reading;
 
 /// Rows shown when the user sets no limit.
-const ROWS: usize = 20;
+pub(super) const ROWS: usize = 20;
 /// Hits of the text index that conditions are tried on.
 const HITS: usize = 1000;
 
@@ -172,7 +172,11 @@ fn order(list: &mut [Hit], rank: &[Rank]) {
                         (Key::Number(_), Key::Word(_)) => Ordering::Less,
                         (Key::Word(_), Key::Number(_)) => Ordering::Greater,
                     };
-                    if by.descending { found.reverse() } else { found }
+                    if by.descending {
+                        found.reverse()
+                    } else {
+                        found
+                    }
                 }
                 (Some(_), None) => Ordering::Less,
                 (None, Some(_)) => Ordering::Greater,
@@ -212,7 +216,9 @@ fn asked_of(condition: Option<&CheckedCondition>) -> Vec<Asked> {
                 | CheckedTest::Word(asked, _)
                 | CheckedTest::Matches(asked, _) => Some(asked.clone()),
                 CheckedTest::Answers(id, ..) => Some(Asked::Answer(id.clone())),
-                CheckedTest::StableTo(_) => crate::model::field::field_named("tg").map(Asked::Field),
+                CheckedTest::StableTo(_) => {
+                    crate::model::field::field_named("tg").map(Asked::Field)
+                }
                 CheckedTest::Removable(..) | CheckedTest::Bears(..) => None,
             },
             _ => None,
@@ -235,7 +241,10 @@ pub(super) fn row(record: &Record, shown: &[Asked], everything: bool) -> Match {
             })
             .collect()
     } else {
-        shown.iter().flat_map(|asked| values(record, asked)).collect()
+        shown
+            .iter()
+            .flat_map(|asked| values(record, asked, None))
+            .collect()
     };
     Match {
         kind: record.kind(),
@@ -246,8 +255,8 @@ pub(super) fn row(record: &Record, shown: &[Asked], everything: bool) -> Match {
     }
 }
 
-/// What a record states of one thing; one empty row where it is silent.
-pub(super) fn values(record: &Record, asked: &Asked) -> Vec<Shown> {
+/// What a record states of one thing, at one age or at any; one empty row where it is silent.
+pub(super) fn values(record: &Record, asked: &Asked, age: Option<Age>) -> Vec<Shown> {
     let silent = || {
         vec![Shown {
             field: asked.key().to_owned(),
@@ -257,8 +266,10 @@ pub(super) fn values(record: &Record, asked: &Asked) -> Vec<Shown> {
             place: None,
         }]
     };
+    let holds = |it: &Stated<'_>| it.when.is_empty() || age.is_none_or(|age| it.when == age.word());
     match asked.stated(record) {
         None => silent(),
+        Some(all) if !all.is_empty() && !all.iter().any(holds) => silent(),
         Some(all) if all.is_empty() => vec![Shown {
             field: asked.key().to_owned(),
             text: "none".to_owned(),
@@ -268,13 +279,20 @@ pub(super) fn values(record: &Record, asked: &Asked) -> Vec<Shown> {
         }],
         Some(all) => all
             .iter()
-            .map(|Stated { when, value: own, fact }| {
-                let mut out = value(asked.key().to_owned(), when, own, *fact);
-                if fact.is_none() {
-                    out.place = Some(record.head().place.clone());
-                }
-                out
-            })
+            .filter(|it| holds(it))
+            .map(
+                |Stated {
+                     when,
+                     value: own,
+                     fact,
+                 }| {
+                    let mut out = value(asked.key().to_owned(), when, own, *fact);
+                    if fact.is_none() {
+                        out.place = Some(record.head().place.clone());
+                    }
+                    out
+                },
+            )
             .collect(),
     }
 }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::answer::{Body, LayerHarm, Remove};
+use crate::answer::{Body, Cell, LayerHarm, Remove, Rung};
 use crate::gate::Caveat;
 use crate::model::{Basis, Hazard, Library, Source};
 
@@ -29,6 +29,21 @@ pub(super) fn sources(library: &dyn Library, body: &Body) -> Vec<Source> {
             }
         }
         Body::Remove(it) => removal(it, &mut keys),
+        Body::Compare(it) => {
+            for cell in it.rows.iter().flat_map(|row| &row.cells) {
+                match cell {
+                    Cell::Stated(list) => {
+                        keys.extend(list.iter().flat_map(|v| v.sources.iter().cloned()));
+                    }
+                    Cell::Removal { steps, leave, .. } => {
+                        steps.iter().for_each(|step| rung(step, &mut keys));
+                        if let Some(leave) = leave {
+                            basis(&leave.basis, &mut keys);
+                        }
+                    }
+                }
+            }
+        }
     }
     keys.iter().filter_map(|key| library.source(key)).collect()
 }
@@ -37,13 +52,8 @@ fn removal(it: &Remove, keys: &mut BTreeSet<String>) {
     for preliminary in &it.before {
         basis(&preliminary.basis, keys);
     }
-    for rung in &it.ladder {
-        keys.extend(rung.effect.sources.iter().cloned());
-        harms(&rung.harm, keys);
-        for reason in &rung.reasons {
-            basis(&reason.basis, keys);
-        }
-        caveats(rung.step.caveats(), keys);
+    for step in &it.ladder {
+        rung(step, keys);
     }
     for row in &it.ruled_out {
         harms(&row.harm, keys);
@@ -54,6 +64,15 @@ fn removal(it: &Remove, keys: &mut BTreeSet<String>) {
     for next in &it.next {
         removal(next, keys);
     }
+}
+
+fn rung(step: &Rung, keys: &mut BTreeSet<String>) {
+    keys.extend(step.effect.sources.iter().cloned());
+    harms(&step.harm, keys);
+    for reason in &step.reasons {
+        basis(&reason.basis, keys);
+    }
+    caveats(step.step.caveats(), keys);
 }
 
 fn harms(rows: &[LayerHarm], keys: &mut BTreeSet<String>) {
@@ -89,6 +108,13 @@ pub(super) fn named_hazards(body: &Body) -> Vec<String> {
                 .chain(it.next.iter().flat_map(|n| n.ladder.iter()))
             {
                 found.extend(rung.hazards.iter().copied());
+            }
+        }
+        Body::Compare(it) => {
+            for cell in it.rows.iter().flat_map(|row| &row.cells) {
+                if let Cell::Removal { steps, .. } = cell {
+                    found.extend(steps.iter().flat_map(|s| s.hazards.iter().copied()));
+                }
             }
         }
         Body::Find(_) => {}

@@ -1,6 +1,8 @@
 //! Runs a checked query: hands it to its engine and gathers what the answer rests on.
 
+mod compare;
 mod condition;
+mod explain;
 mod find;
 mod gather;
 
@@ -10,11 +12,14 @@ use std::sync::{Arc, OnceLock};
 use crate::answer::{Answer, Body, CAUTIONS, Conclusion, Standing};
 use crate::identify::{self, identify};
 use crate::index::{Bytes, Index, IndexError};
+use crate::lang::ast::Explain;
 use crate::model::scene::{Posterior, Scene, Target};
-use crate::model::{Age, Hazard, Kind, Library, Response, Role, Site};
+use crate::model::{Age, Hazard, Kind, Library, Response, Role, Site, Truth};
 use crate::pack::Pack;
 use crate::remove::{Barred, Plan, remove};
-use crate::resolve::{Checked, CheckedIdentify, CheckedQuery, CheckedRemove, CheckedThing, What};
+use crate::resolve::{
+    Checked, CheckedCondition, CheckedIdentify, CheckedQuery, CheckedRemove, CheckedThing, What,
+};
 
 /// Edition of the language.
 pub const EDITION: u32 = 1;
@@ -68,8 +73,9 @@ impl<'a> Session<'a> {
         let mut notes = checked.notes.clone();
         let body = match &checked.query {
             CheckedQuery::Find(find) => Body::Find(self.find(find)?),
+            CheckedQuery::Compare(it) => Body::Compare(self.compare(it)),
             CheckedQuery::Identify(it) => {
-                let asked = self.question(it);
+                let asked = self.question(it, &mut notes);
                 let found = identify(self.pack, &asked);
                 if let Some(name) = &checked.binding {
                     let binding = Binding {
@@ -92,9 +98,24 @@ impl<'a> Session<'a> {
             CheckedQuery::Remove(it) => Body::Remove(Box::new(self.remove(it, &mut notes))),
             CheckedQuery::NotYet(verb) => return Err(EvalError::NotYet(verb)),
         };
-        let cautions = match &body {
-            Body::Find(_) => Vec::new(),
-            Body::Identify(_) | Body::Remove(_) => {
+        let explanation = match checked.explain {
+            None => None,
+            Some(Explain::Plan) => Some(self.explain_plan(&checked.query, &body)),
+            Some(Explain::Answer) => Some(explain::derivation(&body)),
+            Some(Explain::Empty) => Some(self.explain_empty(&checked.query)?),
+        };
+        let acts = match &body {
+            Body::Find(_) => false,
+            Body::Compare(it) => it.rows.iter().any(|row| {
+                row.cells
+                    .iter()
+                    .any(|cell| matches!(cell, crate::answer::Cell::Removal { .. }))
+            }),
+            Body::Identify(_) | Body::Remove(_) => true,
+        };
+        let cautions = match acts {
+            false => Vec::new(),
+            true => {
                 let mut out: Vec<String> = CAUTIONS.iter().map(|c| (*c).to_owned()).collect();
                 out.extend(gather::named_hazards(&body));
                 out
@@ -109,6 +130,7 @@ impl<'a> Session<'a> {
             sources,
             corpus_version: self.pack.version().to_owned(),
             edition: EDITION,
+            explanation,
         })
     }
 
@@ -167,13 +189,16 @@ impl<'a> Session<'a> {
             .collect()
     }
 
-    fn question(&self, it: &CheckedIdentify) -> identify::Query {
+    fn question(&self, it: &CheckedIdentify, notes: &mut Vec<String>) -> identify::Query {
         let What {
             roles,
             families,
-            among,
+            mut among,
             ..
         } = it.thing.what.clone();
+        if let Some(condition) = &it.condition {
+            among = self.narrowed(condition, &among, notes);
+        }
         identify::Query {
             roles,
             families,
@@ -187,7 +212,46 @@ impl<'a> Session<'a> {
         }
     }
 
-    fn remove(&mut self, it: &CheckedRemove, notes: &mut Vec<String>) -> crate::answer::Remove {
+    /// Materials that a condition does not deny. One of which the corpus does not say enough stays:
+    /// to leave a candidate out wants a record.
+    fn narrowed(
+        &self,
+        condition: &CheckedCondition,
+        among: &[usize],
+        notes: &mut Vec<String>,
+    ) -> Vec<usize> {
+        let mut left = Vec::new();
+        let (mut denied, mut unsure) = (0, 0);
+        for index in 0..self.pack.count(Kind::Material) {
+            if !among.is_empty() && !among.contains(&index) {
+                continue;
+            }
+            let Some(record) = self.pack.record(Kind::Material, index) else {
+                continue;
+            };
+            match self.holds(condition, &record) {
+                Truth::False => denied += 1,
+                truth => {
+                    unsure += usize::from(truth == Truth::Unknown);
+                    left.push(index);
+                }
+            }
+        }
+        if left.is_empty() {
+            notes.push(
+                "`where` leaves no candidate: every record denies it, so it was set aside"
+                    .to_owned(),
+            );
+            return among.to_vec();
+        }
+        notes.push(format!(
+            "`where` leaves {denied} materials out; {unsure} of which the corpus does not say enough \
+             stay in"
+        ));
+        left
+    }
+
+    fn remove(&self, it: &CheckedRemove, notes: &mut Vec<String>) -> crate::answer::Remove {
         let mut plans: Vec<crate::answer::Remove> = it
             .targets
             .iter()
@@ -385,6 +449,7 @@ pub fn standing(answer: &Answer) -> Standing {
                 Standing::Nothing
             }
         }
+        Body::Compare(_) => Standing::Answered,
         Body::Identify(it) => match it.conclusion {
             Conclusion::Material(_) | Conclusion::Family(_) => Standing::Answered,
             Conclusion::NotEnough | Conclusion::Contradicts => Standing::Undetermined,

@@ -1,8 +1,8 @@
 //! What a record is, as fields that a question can ask for: its kind, family, class, parts, cost.
 //! These have no basis of their own: they say how the record is filed, not what was measured.
 
-use super::field::{Field, Holds};
 use super::fact::Value;
+use super::field::{Field, Holds};
 use super::record::{AgentSort, Kind, Record};
 use crate::units::{Amount, Dimension, Quantity, Unit};
 
@@ -100,7 +100,9 @@ macro_rules! of {
 
 /// Every attribute, by kind of record.
 pub const ATTRIBUTES: &[Attribute] = &[
-    attribute("id", ANY, Holds::Text, "id of the record", |r| text(&r.head().id)),
+    attribute("id", ANY, Holds::Text, "id of the record", |r| {
+        text(&r.head().id)
+    }),
     attribute(
         "name",
         ANY,
@@ -108,9 +110,13 @@ pub const ATTRIBUTES: &[Attribute] = &[
         "what it is called, in all languages on file",
         |r| words(r.head().names.all()),
     ),
-    attribute("summary", ANY, Holds::Text, "what it is, in one line", |r| {
-        text(&r.head().summary)
-    }),
+    attribute(
+        "summary",
+        ANY,
+        Holds::Text,
+        "what it is, in one line",
+        |r| text(&r.head().summary),
+    ),
     attribute(
         "kinds",
         M,

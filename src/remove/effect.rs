@@ -6,7 +6,8 @@ use super::Corpus;
 use crate::chem;
 use crate::model::scene::{Scene, age_weight};
 use crate::model::{
-    Age, Agent, Basis, Class, Effect, Facts, Material, Method, Order, Response, Route, Value,
+    Age, Agent, Basis, Class, Effect, Fact, Facts, Material, Method, Order, Place, Response, Route,
+    Value,
 };
 
 /// What a step is expected to do.
@@ -20,6 +21,8 @@ pub(crate) struct Seen {
     pub(crate) does: BTreeMap<&'static str, f64>,
     /// Bases met.
     pub(crate) bases: Vec<Basis>,
+    /// Where the facts stand.
+    pub(crate) places: Vec<Place>,
     /// Remarks of the records.
     pub(crate) notes: Vec<String>,
     /// Bonus from routes of the trade: share of the posterior times the place in the order.
@@ -67,9 +70,12 @@ impl Seen {
         }
     }
 
-    fn basis(&mut self, basis: &Basis) {
+    fn rests_on(&mut self, basis: &Basis, place: &Place) {
         if !self.bases.contains(basis) {
             self.bases.push(basis.clone());
+        }
+        if !self.places.contains(place) {
+            self.places.push(place.clone());
         }
     }
 }
@@ -130,14 +136,14 @@ pub(crate) struct Effects<'a> {
     by_agent: BTreeMap<&'a str, Vec<Reading<'a>>>,
 }
 
-/// One response on record: what, on what basis, with what remark.
-type Said<'a> = (Response, &'a Basis, Option<&'a String>);
+/// One response on record, and the fact that says so.
+type Said<'a> = (Response, &'a Fact);
 
 /// What an agent does to one candidate at one age.
 struct Reading<'a> {
     material: usize,
     share: f64,
-    /// Responses met, with their basis; empty when unrecorded.
+    /// Responses met, with their facts; empty when unrecorded.
     responses: Vec<Said<'a>>,
     inferred: bool,
     computed: bool,
@@ -228,7 +234,7 @@ impl<'a> Effects<'a> {
                 continue;
             }
             let each = reading.share / reading.responses.len() as f64;
-            for (response, basis, note) in &reading.responses {
+            for (response, fact) in &reading.responses {
                 // Heat of the liquid melts whatever melts, by any method that brings it warm.
                 if serves(method, *response) {
                     let trust = if reading.inferred { 0.8 } else { 1.0 };
@@ -237,9 +243,9 @@ impl<'a> Effects<'a> {
                         response.word(),
                         trust * fullness_by(method, *response),
                     );
-                    seen.basis(basis);
+                    seen.rests_on(&fact.basis, &fact.place);
                     if reading.share > 0.1 {
-                        seen.note(*note);
+                        seen.note(fact.note.as_ref());
                     }
                 }
             }
@@ -265,7 +271,7 @@ impl<'a> Effects<'a> {
             }
             if heats {
                 match melting(material) {
-                    Some((celsius, basis)) => {
+                    Some((celsius, fact)) => {
                         let bearable = if method.classes.contains(&Class::Heat100) {
                             120.0
                         } else {
@@ -273,7 +279,7 @@ impl<'a> Effects<'a> {
                         };
                         if celsius <= bearable {
                             seen.add(*p, Response::Melts.word(), fullness(Response::Melts));
-                            seen.basis(basis);
+                            seen.rests_on(&fact.basis, &fact.place);
                         }
                     }
                     None => seen.unknown += p,
@@ -320,7 +326,7 @@ impl<'a> Effects<'a> {
                 && best.is_none_or(|b| b.method.is_none() && route.method.is_some())
             {
                 seen.fails += p;
-                seen.basis(&route.basis);
+                seen.rests_on(&route.basis, &route.place);
                 seen.note(route.note.as_ref());
                 covered[k] = true;
                 continue;
@@ -339,7 +345,7 @@ impl<'a> Effects<'a> {
                 if route.order == Order::Last {
                     seen.last += p * sure;
                 }
-                seen.basis(&route.basis);
+                seen.rests_on(&route.basis, &route.place);
                 if *p > 0.1 {
                     seen.note(route.note.as_ref());
                 }
@@ -397,13 +403,7 @@ fn respond<'a>(
     agent: &Agent,
     corpus: &Corpus,
 ) -> (Vec<Said<'a>>, bool) {
-    let own = |id: &str| -> Vec<Said<'a>> {
-        material
-            .readings(age, id)
-            .into_iter()
-            .map(|(response, fact)| (response, &fact.basis, fact.note.as_ref()))
-            .collect()
-    };
+    let own = |id: &str| -> Vec<Said<'a>> { material.readings(age, id) };
     let found = own(&agent.head.id);
     if !found.is_empty() {
         return (found, false);
@@ -427,7 +427,7 @@ fn respond<'a>(
             continue;
         }
         known += 1;
-        let grade = |list: &[Said<'_>]| list.iter().map(|(r, _, _)| r.grade()).max().unwrap_or(0);
+        let grade = |list: &[Said<'_>]| list.iter().map(|(r, _)| r.grade()).max().unwrap_or(0);
         if best.is_empty() || grade(&part) > grade(&best) {
             best = part;
         }
@@ -440,8 +440,8 @@ fn respond<'a>(
     }
 }
 
-/// Temperature at which a material softens enough to lift, Celsius, with its basis.
-fn melting(material: &Material) -> Option<(f64, &Basis)> {
+/// Temperature at which a material softens enough to lift, Celsius, with the fact that says so.
+fn melting(material: &Material) -> Option<(f64, &Fact)> {
     ["softens", "melts"].into_iter().find_map(|key| {
         material
             .head
@@ -452,7 +452,7 @@ fn melting(material: &Material) -> Option<(f64, &Basis)> {
                 Value::Measure(quantity) => {
                     let bounds = quantity.base(crate::units::Reading::Point)?;
                     let low = bounds.low - 273.15;
-                    low.is_finite().then_some((low, &fact.basis))
+                    low.is_finite().then_some((low, fact))
                 }
                 _ => None,
             })

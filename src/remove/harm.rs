@@ -47,6 +47,7 @@ fn one(step: &Step, layer: &SceneLayer, exposure: Exposure, site: Site) -> Layer
                 reason: format!("tried on this object: {words}"),
                 basis: "tried".to_owned(),
                 sources: Vec::new(),
+                place: None,
             };
             return with_method(as_tried, step, layer);
         }
@@ -82,6 +83,7 @@ fn with_method(row: LayerHarm, step: &Step, layer: &SceneLayer) -> LayerHarm {
                 .unwrap_or_else(|| format!("{}: try a hidden edge", step.method.head.names.name)),
             basis: fact.basis.word().to_owned(),
             sources: fact.basis.source().map(str::to_owned).into_iter().collect(),
+            place: Some(fact.place.clone()),
             ..row
         },
     }
@@ -122,6 +124,7 @@ fn row(layer: &SceneLayer, found: Found<'_>, sheltered: bool) -> LayerHarm {
             .and_then(|f| f.basis.source())
             .map(|key| vec![key.to_owned()])
             .unwrap_or_default(),
+        place: found.fact.map(|f| f.place.clone()),
     }
 }
 
@@ -210,6 +213,7 @@ pub(super) fn broken(caveat: &Caveat, step: &Step, scene: &Scene) -> LayerHarm {
             .source()
             .map(|key| vec![key.to_owned()])
             .unwrap_or_default(),
+        place: None,
     }
 }
 

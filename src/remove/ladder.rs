@@ -123,6 +123,7 @@ pub(super) fn securing(corpus: &Corpus, plan: &Plan) -> Vec<Rung> {
                     response: "secures".to_owned(),
                     basis: "practice".to_owned(),
                     sources: Vec::new(),
+                    places: Vec::new(),
                     notes: facts.text("how").map(str::to_owned).into_iter().collect(),
                 },
                 harm: Vec::new(),
@@ -296,6 +297,7 @@ fn rung(corpus: &Corpus, rank: usize, scored: Scored, plan: &Plan) -> Rung {
                 Basis::words(seen.bases.iter())
             },
             sources: sources(&seen.bases),
+            places: seen.places.clone(),
             notes: seen.notes.clone(),
         },
         harm,

@@ -176,6 +176,7 @@ fn classes(corpus: &Corpus, scene: &Scene, said: &[RuledOut]) -> Vec<RuledOut> {
                             .source()
                             .map(|k| vec![k.to_owned()])
                             .unwrap_or_default(),
+                        place: Some(fact.place.clone()),
                     });
                 }
             }

@@ -3,7 +3,8 @@
 use serde_json::{Map, Value, json};
 
 use crate::answer::{
-    Answer, Body, Call, Candidate, Find, Identify, LayerHarm, Match, Remove, RuledOut, Rung,
+    Answer, Body, Call, Candidate, Cell, Compare, Explanation, Find, Identify, LayerHarm, Match,
+    Remove, RuledOut, Rung, Shown,
 };
 use crate::cite::citation;
 use crate::gate::Caveat;
@@ -16,7 +17,11 @@ pub fn json(answer: &Answer) -> Value {
         Body::Find(it) => find(it),
         Body::Identify(it) => identify(it),
         Body::Remove(it) => remove(it),
+        Body::Compare(it) => compare(it),
     };
+    if let Some(explanation) = &answer.explanation {
+        out.insert("explanation".to_owned(), explain(explanation));
+    }
     out.insert("statement".to_owned(), json!(answer.body.statement()));
     out.insert("query".to_owned(), json!(answer.query));
     out.insert("notes".to_owned(), json!(answer.notes));
@@ -43,13 +48,7 @@ fn find(it: &Find) -> Map<String, Value> {
     let rows = |list: &[Match]| -> Vec<Value> {
         list.iter()
             .map(|m| {
-                let values: Vec<Value> = m
-                    .values
-                    .iter()
-                    .map(|v| {
-                        json!({"field": v.field, "value": v.text, "basis": v.basis, "sources": v.sources, "record": v.place.as_ref().map(place)})
-                    })
-                    .collect();
+                let values: Vec<Value> = m.values.iter().map(shown).collect();
                 json!({"kind": m.kind.noun(), "id": m.id, "name": m.name, "summary": m.summary, "values": values})
             })
             .collect()
@@ -61,6 +60,79 @@ fn find(it: &Find) -> Map<String, Value> {
         "undetermined_total": it.undetermined_total,
         "silent": it.silent.iter().map(|s| json!({"condition": s.condition, "records": s.records})).collect::<Vec<_>>(),
     }))
+}
+
+fn compare(it: &Compare) -> Map<String, Value> {
+    let things: Vec<Value> = it
+        .things
+        .iter()
+        .enumerate()
+        .map(|(k, (kind, id, name))| {
+            let cells: Vec<Value> = it
+                .rows
+                .iter()
+                .filter_map(|row| row.cells.get(k).map(|cell| (row, cell)))
+                .map(|(row, cell)| match cell {
+                    Cell::Stated(list) => {
+                        json!({"by": row.by, "values": list.iter().map(shown).collect::<Vec<_>>()})
+                    }
+                    Cell::Removal { steps, ruled_out, leave } => json!({
+                        "by": row.by,
+                        "steps": steps.iter().map(rung).collect::<Vec<_>>(),
+                        "ruled_out": ruled_out,
+                        "leave": leave.as_ref().map(|l| json!({"reason": l.text, "basis": l.basis.to_string()})),
+                    }),
+                })
+                .collect();
+            json!({"kind": kind.noun(), "id": id, "name": name, "cells": cells})
+        })
+        .collect();
+    object(json!({
+        "things": things,
+        "by": it.rows.iter().map(|row| &row.by).collect::<Vec<_>>(),
+        "layers": layers(&it.on),
+    }))
+}
+
+fn layers(list: &[(String, String, Vec<String>)]) -> Vec<Value> {
+    list.iter()
+        .map(|(id, name, conditions)| json!({"id": id, "called": name, "conditions": conditions}))
+        .collect()
+}
+
+fn explain(it: &Explanation) -> Value {
+    match it {
+        Explanation::Plan(stages) => json!({
+            "depth": "plan",
+            "stages": stages.iter().map(|s| json!({"stage": s.stage, "does": s.does})).collect::<Vec<_>>(),
+        }),
+        Explanation::Derivation(claims) => json!({
+            "depth": "answer",
+            "claims": claims.iter().map(|c| json!({
+                "says": c.says,
+                "because": c.because.iter().map(|g| json!({
+                    "says": g.says,
+                    "basis": g.basis,
+                    "sources": g.sources,
+                    "records": g.places.iter().map(place).collect::<Vec<_>>(),
+                })).collect::<Vec<_>>(),
+            })).collect::<Vec<_>>(),
+        }),
+        Explanation::Empty { now, clauses } => json!({
+            "depth": "empty",
+            "now": now,
+            "clauses": clauses.iter().map(|c| json!({
+                "clause": c.clause,
+                "alone": c.alone,
+                "without": c.without,
+                "helps": c.helps,
+            })).collect::<Vec<_>>(),
+        }),
+    }
+}
+
+fn shown(v: &Shown) -> Value {
+    json!({"field": v.field, "value": v.text, "basis": v.basis, "sources": v.sources, "record": v.place.as_ref().map(place)})
 }
 
 fn roles(list: &[Role]) -> Vec<&'static str> {
@@ -189,11 +261,7 @@ fn remove(it: &Remove) -> Map<String, Value> {
         .iter()
         .map(|b| json!({"what": b.what, "why": b.why, "basis": b.basis.to_string()}))
         .collect();
-    let layers: Vec<Value> = it
-        .layers
-        .iter()
-        .map(|(id, name, conditions)| json!({"id": id, "called": name, "conditions": conditions}))
-        .collect();
+    let layers = layers(&it.layers);
     let next: Vec<Value> = it.next.iter().map(|n| Value::Object(remove(n))).collect();
     object(json!({
         "target": it.target.iter().map(|(id, name, p)| json!({"id": id, "name": name, "probability": p})).collect::<Vec<_>>(),

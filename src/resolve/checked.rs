@@ -30,8 +30,32 @@ pub enum CheckedQuery {
     Identify(CheckedIdentify),
     /// `remove`
     Remove(CheckedRemove),
+    /// `compare`
+    Compare(CheckedCompare),
     /// A statement of the language whose engine is not there yet.
     NotYet(&'static str),
+}
+
+/// `compare`, checked.
+#[derive(Clone, Debug)]
+pub struct CheckedCompare {
+    /// Records, all of one kind: kind, number, age to which the question is narrowed.
+    pub things: Vec<(Kind, usize, Option<Age>)>,
+    /// Properties.
+    pub by: Vec<By>,
+    /// Layers, top down; empty when no object was named.
+    pub on: Vec<SceneLayer>,
+}
+
+/// By what things are compared.
+#[derive(Clone, Debug)]
+pub enum By {
+    /// Something that the records state.
+    Stated(Asked),
+    /// How it comes off: from this object, where one is named; else as the trade does it.
+    Removal,
+    /// What it is put on with, and how the layers of this object bear that.
+    Application,
 }
 
 /// `find`, checked.
@@ -173,6 +197,8 @@ pub struct CheckedIdentify {
     pub restored: Option<(i32, i32)>,
     /// What was seen.
     pub observations: Vec<Observation>,
+    /// What the records of a candidate must not deny.
+    pub condition: Option<CheckedCondition>,
     /// Most candidates.
     pub limit: Option<usize>,
 }

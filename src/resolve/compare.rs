@@ -98,11 +98,14 @@ impl Resolver<'_> {
             return None;
         };
         self.report(
-            Diagnostic::error("Q0312", format!("`{id}` is a liquid or a test, not a field"))
-                .at(comparison.span.to(value.span()), "compared")
-                .help(format!(
-                    "write what it does: `dissolves in {id}`, or ask `known({id})`"
-                )),
+            Diagnostic::error(
+                "Q0312",
+                format!("`{id}` is a liquid or a test, not a field"),
+            )
+            .at(comparison.span.to(value.span()), "compared")
+            .help(format!(
+                "write what it does: `dissolves in {id}`, or ask `known({id})`"
+            )),
         );
         None
     }

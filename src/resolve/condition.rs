@@ -4,7 +4,9 @@ use super::Resolver;
 use super::checked::{CheckedCondition, CheckedTest, Means};
 use super::find::fields_named;
 use crate::diag::{Diagnostic, did_you_mean};
-use crate::lang::ast::{self, Comparison, Condition, Phrase, Prep, Relation, TestKind, Value, Word};
+use crate::lang::ast::{
+    self, Comparison, Condition, Phrase, Prep, Relation, TestKind, Value, Word,
+};
 use crate::model::field::Holds;
 use crate::model::naming::fold;
 use crate::model::{self, Age, Asked, Class, Kind, Response, Verdict};
@@ -49,11 +51,7 @@ impl Resolver<'_> {
         })
     }
 
-    fn conditions(
-        &mut self,
-        list: &[Condition],
-        kinds: &[Kind],
-    ) -> Option<Vec<CheckedCondition>> {
+    fn conditions(&mut self, list: &[Condition], kinds: &[Kind]) -> Option<Vec<CheckedCondition>> {
         // Every member is read, so that every mistake is reported at once.
         let all: Vec<Option<CheckedCondition>> =
             list.iter().map(|c| self.condition(c, kinds)).collect();

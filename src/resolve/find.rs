@@ -108,7 +108,8 @@ impl Resolver<'_> {
             out.rank.push(self.rank(name, &out.kinds)?);
         }
         for name in find.show.iter().flat_map(|n| n.value.iter()) {
-            out.show.push(self.asked(&name.text(), name.span, &out.kinds)?);
+            out.show
+                .push(self.asked(&name.text(), name.span, &out.kinds)?);
         }
         out.limit = find.limit.as_ref().map(|l| l.value as usize);
         out.include_unknown = find.include_unknown.is_some();
@@ -138,15 +139,17 @@ impl Resolver<'_> {
     /// A field, an attribute, or what a liquid or a test does, for records of these kinds (any kind
     /// when there are none).
     pub(super) fn asked(&mut self, text: &str, span: Span, kinds: &[Kind]) -> Option<Asked> {
-        let fits = |field: &Field| kinds.is_empty() || kinds.iter().any(|k| field.kinds.contains(k));
+        let fits =
+            |field: &Field| kinds.is_empty() || kinds.iter().any(|k| field.kinds.contains(k));
         let named = fields_named(text);
-        if let Some(asked) = named
-            .iter()
-            .find(|asked| asked.field().is_some_and(fits))
-        {
+        if let Some(asked) = named.iter().find(|asked| asked.field().is_some_and(fits)) {
             return Some(asked.clone());
         }
-        if kinds.is_empty() || kinds.iter().any(|k| matches!(k, Kind::Material | Kind::Layer)) {
+        if kinds.is_empty()
+            || kinds
+                .iter()
+                .any(|k| matches!(k, Kind::Material | Kind::Layer))
+        {
             for kind in [Kind::Test, Kind::Agent] {
                 if let Some((_, index)) = self.library.named(text, Some(kind)).first() {
                     let id = self.library.id(kind, *index)?.to_owned();

@@ -3,6 +3,7 @@
 
 mod checked;
 mod compare;
+mod comparison;
 mod condition;
 mod find;
 mod names;
@@ -12,8 +13,8 @@ mod things;
 use std::collections::BTreeMap;
 
 pub use checked::{
-    Checked, CheckedCondition, CheckedFind, CheckedIdentify, CheckedQuery, CheckedRemove,
-    CheckedTest, CheckedThing, Compare, Means, Rank, What,
+    By, Checked, CheckedCompare, CheckedCondition, CheckedFind, CheckedIdentify, CheckedQuery,
+    CheckedRemove, CheckedTest, CheckedThing, Compare, Means, Rank, What,
 };
 pub use condition::is_removal;
 
@@ -154,7 +155,7 @@ impl Resolver<'_> {
             Query::Identify(identify) => self.identify(identify).map(CheckedQuery::Identify),
             Query::Remove(remove) => self.remove(remove).map(CheckedQuery::Remove),
             Query::Choose(_) => Some(CheckedQuery::NotYet("choose")),
-            Query::Compare(_) => Some(CheckedQuery::NotYet("compare")),
+            Query::Compare(compare) => self.comparison(compare).map(CheckedQuery::Compare),
             Query::Blend(_) => Some(CheckedQuery::NotYet("blend")),
             Query::Prepare(_) => Some(CheckedQuery::NotYet("prepare")),
             Query::Ventilate(_) => Some(CheckedQuery::NotYet("ventilate")),
@@ -203,18 +204,16 @@ impl Resolver<'_> {
             // Results on the layers do not tell what the unknown is; they are checked all the same.
             let _ = self.given(&given.value, &mut stack, &[]);
         }
-        if let Some(condition) = &query.condition {
-            self.report(
-                Diagnostic::error("Q0501", "`where` in identify is not there yet")
-                    .at(condition.span, "")
-                    .help("name the kind or the family in place of `material`"),
-            );
-        }
+        let condition = match &query.condition {
+            Some(condition) => Some(self.condition(&condition.value, &[Kind::Material])?),
+            None => None,
+        };
         Some(CheckedIdentify {
             thing,
             stack,
             restored,
             observations,
+            condition,
             limit: query.limit.as_ref().map(|l| l.value as usize),
         })
     }

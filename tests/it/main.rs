@@ -6,6 +6,7 @@
     reason = "tests"
 )]
 
+mod asking;
 mod cases;
 mod cli;
 mod conditions;

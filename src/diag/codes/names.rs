@@ -121,6 +121,14 @@ pub(super) const CODES: &[CodeEntry] = &[
         "find material where ageing is yelows",
         "find material where ageing is yellows",
     ),
+    entry(
+        "Q0316",
+        "things that do not stand side by side",
+        "`compare` sets records of one kind beside one another, by fields that they share; at the most \
+         12 of them.",
+        "compare shellac, ethanol by density",
+        "compare shellac, dammar by density",
+    ),
     bare(
         "Q0320",
         "too many observations",
@@ -158,17 +166,16 @@ pub(super) const CODES: &[CodeEntry] = &[
         "find adhesive where tg > 30 mm",
         "find adhesive where tg > 30 C",
     ),
-    entry(
+    bare(
         "Q0501",
         "clause not there yet",
-        "The clause is in the grammar, and the engine does not answer it yet.",
-        "identify coating where tg > 30 C that looks brown",
-        "identify coating that looks brown",
+        "Nothing earns this code any more: every clause of the statements that are answered is read. \
+         It stays here so that it never means anything else.",
     ),
     bare(
         "Q0502",
         "statement not there yet",
         "The statement is in the grammar of edition 1, and its engine does not answer it yet. \
-         `find`, `identify` and `remove` are answered.",
+         `find`, `identify`, `remove` and `compare` are answered.",
     ),
 ];

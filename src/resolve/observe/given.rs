@@ -1,7 +1,7 @@
 //! Results on this object, after `given`.
 
-use super::liquid::liquid;
 use super::Object;
+use super::liquid::liquid;
 use super::subject::Sentence;
 use crate::diag::Diagnostic;
 use crate::lang::ast;

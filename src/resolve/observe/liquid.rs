@@ -43,9 +43,7 @@ impl Resolver<'_> {
                 }
                 // `becomes tacky with acetone`: a helping verb before one that speaks of liquids.
                 match self.frame(rest) {
-                    Some((inner, _)) if inner.of == "liquid" => {
-                        Some(liquid(agent, &inner, denied))
-                    }
+                    Some((inner, _)) if inner.of == "liquid" => Some(liquid(agent, &inner, denied)),
                     _ => self.reagent_test(agent, rest, denied, span),
                 }
             }

@@ -67,7 +67,10 @@ const NOTED: &str = "noted";
 
 impl Resolver<'_> {
     /// Everything that was seen of the unknown.
-    pub(in crate::resolve) fn observations(&mut self, list: &[ast::Observation]) -> Vec<Observation> {
+    pub(in crate::resolve) fn observations(
+        &mut self,
+        list: &[ast::Observation],
+    ) -> Vec<Observation> {
         let mut out: Vec<Observation> = Vec::new();
         let mut before = Before::default();
         for it in list {
@@ -182,8 +185,8 @@ impl Resolver<'_> {
             self.unknown_name(name, &[Kind::Agent, Kind::Test]);
         }
         let seen = seen?;
-        before.laboratory = (!seen.liquid && self.is_laboratory(&seen.feature))
-            .then(|| seen.feature.clone());
+        before.laboratory =
+            (!seen.liquid && self.is_laboratory(&seen.feature)).then(|| seen.feature.clone());
         Some(seen)
     }
 
@@ -206,7 +209,9 @@ impl Resolver<'_> {
         (0..folded.len()).any(|from| {
             (from + 1..=folded.len()).any(|to| {
                 let run = folded[from..to].concat();
-                frames.iter().any(|f| f.of == NOTED && f.says.contains(&run))
+                frames
+                    .iter()
+                    .any(|f| f.of == NOTED && f.says.contains(&run))
             })
         })
     }
@@ -272,7 +277,6 @@ impl Resolver<'_> {
         })
     }
 }
-
 
 /// An observation that no record answers.
 fn weightless(text: String, circumstances: Circumstances) -> Observation {

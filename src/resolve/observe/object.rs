@@ -51,7 +51,12 @@ impl Resolver<'_> {
                     found = Some(Object::Liquid(self.agent(mix)?));
                     continue;
                 };
-                match self.tried(name, phrase.prep.value == Prep::On, phrase.span, circumstances)? {
+                match self.tried(
+                    name,
+                    phrase.prep.value == Prep::On,
+                    phrase.span,
+                    circumstances,
+                )? {
                     // A liquid does not outrank a test that was named: `fizzes with a drop of acid
                     // under the lens`.
                     Tried::Object(Object::Liquid(_)) if matches!(found, Some(Object::Test(_))) => {}
@@ -160,7 +165,10 @@ impl Resolver<'_> {
                     "Q0402",
                     format!("`{}` says nothing of a trial", measure.value.literal),
                 )
-                .at(measure.span, "not a time, a temperature, a strength or passes")
+                .at(
+                    measure.span,
+                    "not a time, a temperature, a strength or passes",
+                )
                 .help("write for example `(crumb, 5 min)`, `(at 60 C)`, `(5 %)`, `(3 passes)`"),
             );
             return None;

@@ -91,7 +91,12 @@ impl Resolver<'_> {
         None
     }
 
-    pub(in crate::resolve) fn unknown_outcome(&mut self, tests: &[&str], words: &[String], span: Span) {
+    pub(in crate::resolve) fn unknown_outcome(
+        &mut self,
+        tests: &[&str],
+        words: &[String],
+        span: Span,
+    ) {
         let said = words.concat();
         let mut vocabulary: Vec<String> = Vec::new();
         for test in tests {
@@ -115,8 +120,8 @@ impl Resolver<'_> {
             [test] => format!("no outcome of {test}"),
             _ => "nothing that the corpus knows to be seen".to_owned(),
         };
-        let diagnostic = Diagnostic::error("Q0309", format!("`{shown}` is {of}"))
-        .at(span, "unknown outcome");
+        let diagnostic =
+            Diagnostic::error("Q0309", format!("`{shown}` is {of}")).at(span, "unknown outcome");
         let known: Vec<String> = tests.iter().flat_map(|t| self.outcomes_of(t)).collect();
         let best = near
             .first()
@@ -156,9 +161,12 @@ impl Resolver<'_> {
         if weights.is_empty() {
             let known = self.outcomes_of(&test).join(", ");
             self.report(
-                Diagnostic::error("Q0307", format!("`{test}` has outcomes in words, not numbers"))
-                    .at(measure.span, "a number")
-                    .help(format!("known: {known}")),
+                Diagnostic::error(
+                    "Q0307",
+                    format!("`{test}` has outcomes in words, not numbers"),
+                )
+                .at(measure.span, "a number")
+                .help(format!("known: {known}")),
             );
             return None;
         }
@@ -171,7 +179,10 @@ impl Resolver<'_> {
 
     /// Outcomes whose span of numbers (`below 1.45`, `1.45-1.50`, `8 to 14`) meets a reading.
     fn bins(&self, test: &str, reading: &Quantity) -> Vec<(String, f64)> {
-        let Some(read) = reading.base(Reading::Point).filter(|_| reading.unit.is_none()) else {
+        let Some(read) = reading
+            .base(Reading::Point)
+            .filter(|_| reading.unit.is_none())
+        else {
             return Vec::new();
         };
         let meets = |words: &str| {
@@ -225,7 +236,11 @@ impl Resolver<'_> {
     /// Outcomes of a test that words name. Every word must be part of an outcome (or of what stands
     /// for one) or say nothing; a word that is left over makes the whole unknown, for `never brown`
     /// is not `brown`.
-    pub(in crate::resolve) fn outcome(&self, test: &str, words: &[String]) -> Option<Vec<(String, f64)>> {
+    pub(in crate::resolve) fn outcome(
+        &self,
+        test: &str,
+        words: &[String],
+    ) -> Option<Vec<(String, f64)>> {
         let mut found: Vec<(String, f64)> = Vec::new();
         let mut at = 0;
         while at < words.len() {
@@ -276,7 +291,11 @@ impl Resolver<'_> {
 }
 
 /// What is left when outcomes are denied.
-pub(super) fn deny(weights: Vec<(String, f64)>, denied: bool, all: &[String]) -> Vec<(String, f64)> {
+pub(super) fn deny(
+    weights: Vec<(String, f64)>,
+    denied: bool,
+    all: &[String],
+) -> Vec<(String, f64)> {
     if !denied {
         return weights;
     }

@@ -82,7 +82,11 @@ impl Resolver<'_> {
     }
 
     /// A subject that stands before its verb without `is`: `the brown dissolves`, `ftir shows`.
-    fn inner_subject(&mut self, out: &mut Sentence, circumstances: &mut Circumstances) -> Option<()> {
+    fn inner_subject(
+        &mut self,
+        out: &mut Sentence,
+        circumstances: &mut Circumstances,
+    ) -> Option<()> {
         let folded: Vec<String> = out.words.iter().map(|w| fold(&w.text)).collect();
         if self.frame(&folded).is_some() {
             return Some(());
@@ -138,8 +142,10 @@ impl Resolver<'_> {
             circumstances.zone = format!("the {text}");
             return Some(());
         }
-        let diagnostic = Diagnostic::error("Q0305", format!("`{text}` is no subject here"))
-            .at(first.span.to(last.span), "what was seen is said of the unknown itself");
+        let diagnostic = Diagnostic::error("Q0305", format!("`{text}` is no subject here")).at(
+            first.span.to(last.span),
+            "what was seen is said of the unknown itself",
+        );
         self.report(diagnostic.help(if is_layer {
             "results on a layer go in a `given` clause"
         } else {
@@ -151,7 +157,10 @@ impl Resolver<'_> {
 
     /// A part of the unknown: by its colour, or by a word for a place.
     fn is_part(&self, words: &[String]) -> bool {
-        self.library.speech().note("part", &words.concat()).is_some()
+        self.library
+            .speech()
+            .note("part", &words.concat())
+            .is_some()
             || self.outcome("colour", words).is_some()
     }
 

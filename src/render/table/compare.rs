@@ -1,0 +1,102 @@
+//! Things side by side.
+
+use super::remove::title;
+use super::{Paper, percent};
+use crate::answer::{Cell, Compare};
+use crate::render::safe;
+
+/// Most things that stand in columns of a table of 80 columns.
+const COLUMNS: usize = 3;
+/// Steps of a ladder named in one cell.
+const STEPS: usize = 2;
+
+impl Paper {
+    pub(super) fn compare(&self, out: &mut String, it: &Compare) {
+        if !it.on.is_empty() {
+            let layers: Vec<String> = it
+                .on
+                .iter()
+                .map(|(_, called, conditions)| {
+                    if conditions.is_empty() {
+                        called.clone()
+                    } else {
+                        format!("{called} ({})", conditions.join(", "))
+                    }
+                })
+                .collect();
+            self.wrap(out, "On: ", &safe(&layers.join(" over ")));
+        }
+        if it.things.len() <= COLUMNS {
+            let mut header = vec![String::new()];
+            header.extend(it.things.iter().map(|(_, _, name)| safe(name)));
+            let header: Vec<&str> = header.iter().map(String::as_str).collect();
+            let mut table = self.grid(&header);
+            for row in &it.rows {
+                let mut cells = vec![row.by.clone()];
+                cells.extend(row.cells.iter().map(cell));
+                table.add_row(cells);
+            }
+            self.push(out, &table);
+            return;
+        }
+        // More than fit side by side: one table a property.
+        for (k, row) in it.rows.iter().enumerate() {
+            if k > 0 {
+                out.push('\n');
+            }
+            let mut table = self.grid(&["", &row.by]);
+            for ((_, _, name), own) in it.things.iter().zip(&row.cells) {
+                table.add_row([safe(name), cell(own)]);
+            }
+            self.push(out, &table);
+        }
+    }
+}
+
+fn cell(cell: &Cell) -> String {
+    match cell {
+        Cell::Stated(list) => {
+            let all: Vec<String> = list
+                .iter()
+                .map(|v| {
+                    if v.text.is_empty() {
+                        "not recorded".to_owned()
+                    } else {
+                        format!("{} [{}]", safe(&v.text), safe(&v.basis))
+                    }
+                })
+                .collect();
+            if all.is_empty() {
+                "not recorded".to_owned()
+            } else {
+                all.join("\n")
+            }
+        }
+        Cell::Removal {
+            steps,
+            ruled_out,
+            leave,
+        } => {
+            let mut lines: Vec<String> = steps
+                .iter()
+                .take(STEPS)
+                .map(|r| {
+                    format!(
+                        "{}: {} ({})",
+                        r.call.word(),
+                        safe(&title(r)),
+                        percent(r.effect.covers)
+                    )
+                })
+                .collect();
+            if lines.is_empty() {
+                lines.push("no live step".to_owned());
+            }
+            if let Some(leave) = leave {
+                lines.push(format!("leave it? {}", safe(&leave.text)));
+            }
+            lines.push(format!("{ruled_out} ways ruled out"));
+            lines.join("\n")
+        }
+    }
+}

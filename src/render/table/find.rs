@@ -1,0 +1,92 @@
+//! Tables of records.
+
+use std::fmt::Write as _;
+
+use super::Paper;
+use crate::answer::{Find, Match};
+use crate::render::safe;
+
+impl Paper {
+    pub(super) fn find(&self, out: &mut String, it: &Find) {
+        if it.matches.is_empty() {
+            out.push_str("Nothing on record matches.\n");
+        } else if it.matches.len() == 1 && it.total == 1 && it.matches[0].values.len() > 3 {
+            self.record(out, &it.matches[0]);
+        } else {
+            self.rows(out, &it.matches, &it.shown);
+            if it.total > it.matches.len() {
+                let _ = writeln!(
+                    out,
+                    "{} of {}; add `limit {}` to see more",
+                    it.matches.len(),
+                    it.total,
+                    it.total.min(1000)
+                );
+            }
+        }
+        if it.undetermined_total > 0 {
+            let more = format!(
+                "{} more of which the corpus does not say enough to tell{}",
+                it.undetermined_total,
+                if it.undetermined.is_empty() {
+                    " (add `include unknown` to list them)"
+                } else {
+                    ":"
+                }
+            );
+            self.wrap(out, "", &more);
+            if it.silent.len() > 1 || it.silent.iter().any(|s| s.records != it.undetermined_total) {
+                let silent: Vec<String> = it
+                    .silent
+                    .iter()
+                    .map(|s| format!("{} on `{}`", s.records, safe(&s.condition)))
+                    .collect();
+                self.wrap(out, "silent: ", &silent.join(", "));
+            }
+            if !it.undetermined.is_empty() {
+                self.rows(out, &it.undetermined, &it.shown);
+            }
+        }
+    }
+
+    fn rows(&self, out: &mut String, rows: &[Match], shown: &[String]) {
+        let mut header = vec!["name", "kind"];
+        header.extend(shown.iter().map(String::as_str));
+        if shown.is_empty() {
+            header.push("what it is");
+        }
+        let mut table = self.grid(&header);
+        for row in rows {
+            let mut cells = vec![safe(&row.name), row.kind.noun().to_owned()];
+            for field in shown {
+                let values: Vec<String> = row
+                    .values
+                    .iter()
+                    .filter(|v| v.field == *field)
+                    .map(|v| match v.basis.as_str() {
+                        "" => "not recorded".to_owned(),
+                        basis => format!("{} [{basis}]", safe(&v.text)),
+                    })
+                    .collect();
+                cells.push(values.join("\n"));
+            }
+            if shown.is_empty() {
+                cells.push(safe(&row.summary));
+            }
+            table.add_row(cells);
+        }
+        self.push(out, &table);
+    }
+
+    fn record(&self, out: &mut String, row: &Match) {
+        let _ = writeln!(out, "{} ({}, {})", safe(&row.name), row.kind.noun(), row.id);
+        if !row.summary.is_empty() {
+            self.wrap(out, "", &safe(&row.summary));
+        }
+        let mut table = self.grid(&["field", "recorded", "basis"]);
+        for value in &row.values {
+            table.add_row([value.field.clone(), safe(&value.text), safe(&value.basis)]);
+        }
+        self.push(out, &table);
+    }
+}

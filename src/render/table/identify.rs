@@ -1,0 +1,222 @@
+//! What it probably is.
+
+use std::fmt::Write as _;
+
+use super::{Paper, percent};
+use crate::answer::{Conclusion, Identify};
+use crate::model::Hazard;
+use crate::render::json::sample;
+use crate::render::safe;
+
+impl Paper {
+    pub(super) fn identify(&self, out: &mut String, it: &Identify) {
+        let name = |id: &str| {
+            it.candidates
+                .iter()
+                .find(|c| c.id == id)
+                .map_or(id.to_owned(), |c| c.name.clone())
+        };
+        let verdict = match &it.conclusion {
+            Conclusion::Material(id) => {
+                let p = it
+                    .candidates
+                    .iter()
+                    .find(|c| c.id == *id)
+                    .map_or(0.0, |c| c.probability);
+                format!("Probably {} ({}).", name(id), percent(p))
+            }
+            Conclusion::Family(id) => {
+                let family = it.families.iter().find(|f| f.id == *id);
+                format!(
+                    "Probably of the family {} ({}); its members cannot be told apart on this \
+                     evidence.",
+                    family.map_or(id.as_str(), |f| f.name.as_str()),
+                    percent(family.map_or(0.0, |f| f.probability))
+                )
+            }
+            Conclusion::NotEnough => "Not enough to say; do the next test first.".to_owned(),
+            Conclusion::Contradicts => {
+                "The observations contradict one another or every record; repeat the tests before \
+                 trusting any of this."
+                    .to_owned()
+            }
+        };
+        self.wrap(out, "", &verdict);
+        for contradiction in &it.contradictions {
+            self.wrap(out, "! ", &safe(contradiction));
+        }
+        out.push('\n');
+        let mut table = self.grid(&[
+            "candidate",
+            "family",
+            "probability",
+            "most for it",
+            "most against it",
+        ]);
+        for c in &it.candidates {
+            let most = |sign: f64| {
+                c.evidence
+                    .iter()
+                    .max_by(|a, b| (sign * a.weight_db).total_cmp(&(sign * b.weight_db)))
+                    .filter(|e| sign * e.weight_db >= 0.5)
+                    .map_or(String::new(), |e| {
+                        format!("{:+.1} dB {}", e.weight_db, safe(short(&e.observation)))
+                    })
+            };
+            table.add_row([
+                safe(&c.name),
+                c.family_name.clone(),
+                percent(c.probability),
+                most(1.0),
+                most(-1.0),
+            ]);
+        }
+        table.add_row([
+            "none of these".to_owned(),
+            String::new(),
+            percent(it.none_of_these),
+        ]);
+        self.push(out, &table);
+        if it.families.len() > 1 {
+            let list: Vec<String> = it
+                .families
+                .iter()
+                .take(4)
+                .map(|f| format!("{} {}", f.name, percent(f.probability)))
+                .collect();
+            self.wrap(out, "families: ", &list.join(", "));
+        }
+        self.expected(out, it);
+        for c in it.candidates.iter().take(3) {
+            for contradiction in &c.contradictions {
+                self.wrap(
+                    out,
+                    &format!("against {}: ", safe(&c.name)),
+                    &safe(contradiction),
+                );
+            }
+        }
+        for u in it.unrecorded.iter().take(4) {
+            self.wrap(
+                out,
+                "not recorded: ",
+                &format!("{} for \"{}\"", safe(&u.candidate), safe(&u.observation)),
+            );
+        }
+        if !it.hazards.is_empty() {
+            out.push_str("\nHazards not excluded by a clean negative test\n");
+            for h in &it.hazards {
+                let test = h.test.as_ref().map_or(String::new(), |(_, name)| {
+                    format!("; excluded by a negative {name} on a clean crumb")
+                });
+                self.wrap(
+                    out,
+                    "- ",
+                    &format!("{} ({}){test}", hazard(h.hazard), percent(h.probability)),
+                );
+            }
+        }
+        if !it.next_tests.is_empty() {
+            out.push('\n');
+            let mut table = self.grid(&[
+                "next test",
+                "gain",
+                "sample",
+                "risk",
+                "what it would speak for",
+            ]);
+            for n in &it.next_tests {
+                let test = &n.test.get().test;
+                let specimen = n.test.get().specimen.word();
+                let name = n.liquid.as_ref().map_or_else(
+                    || test.head.names.name.clone(),
+                    |(_, liquid)| format!("drop of {liquid} on a detached crumb"),
+                );
+                let mut by_material: Vec<(&str, Vec<&str>)> = Vec::new();
+                for (outcome, material) in &n.separates {
+                    match by_material.iter_mut().find(|(m, _)| m == material) {
+                        Some((_, outcomes)) => outcomes.push(outcome),
+                        None => by_material.push((material, vec![outcome])),
+                    }
+                }
+                let separates: Vec<String> = by_material
+                    .iter()
+                    .map(|(m, outcomes)| format!("{m} if {}", outcomes.join(" or ")))
+                    .collect();
+                table.add_row([
+                    safe(&name),
+                    format!("{:.2} bit", n.gain_bits),
+                    sample(test.sample_ug, specimen),
+                    format!("{} of 5", test.risk),
+                    safe(&separates.join("; ")),
+                ]);
+            }
+            self.push(out, &table);
+        }
+        for refused in &it.refused_tests {
+            for broken in refused.broken() {
+                self.wrap(
+                    out,
+                    "not now: ",
+                    &format!(
+                        "{}: {}",
+                        refused.get().test.head.names.name,
+                        broken.rule.says
+                    ),
+                );
+            }
+        }
+    }
+
+    /// Each observation against the two leading candidates.
+    fn expected(&self, out: &mut String, it: &Identify) {
+        let Some(best) = it.candidates.first().filter(|c| !c.evidence.is_empty()) else {
+            return;
+        };
+        let rival = it.candidates.get(1);
+        out.push('\n');
+        let mut header = vec!["seen".to_owned(), format!("{}, dB", safe(&best.name))];
+        header.extend(rival.map(|r| format!("{}, dB", safe(&r.name))));
+        header.push(format!("on record for {}", safe(&best.name)));
+        let header: Vec<&str> = header.iter().map(String::as_str).collect();
+        let mut table = self.grid(&header);
+        for (k, e) in best.evidence.iter().enumerate() {
+            let mut basis = match e.basis.as_str() {
+                "" => String::new(),
+                "memory" => " [memory: check on a crumb]".to_owned(),
+                words => format!(" [{words}]"),
+            };
+            if !e.sources.is_empty() {
+                let _ = write!(basis, " {}", e.sources.join(", "));
+            }
+            let mut cells = vec![safe(&e.observation), format!("{:+.1}", e.weight_db)];
+            cells.extend(rival.map(|r| {
+                r.evidence
+                    .get(k)
+                    .map_or(String::new(), |e| format!("{:+.1}", e.weight_db))
+            }));
+            cells.push(format!("{}{basis}", safe(&e.expected)));
+            table.add_row(cells);
+        }
+        self.push(out, &table);
+    }
+}
+
+/// An observation without its notes.
+fn short(observation: &str) -> &str {
+    observation
+        .split_once(" (")
+        .map_or(observation, |(plain, _)| plain)
+}
+
+fn hazard(hazard: Hazard) -> &'static str {
+    match hazard {
+        Hazard::Nitrate => "cellulose nitrate",
+        Hazard::Lead => "lead",
+        Hazard::Arsenic => "arsenic",
+        Hazard::Mercury => "mercury",
+        Hazard::Asbestos => "asbestos",
+        Hazard::Mould => "mould",
+        other => other.word(),
+    }
+}

@@ -1,0 +1,136 @@
+//! Tables for a terminal, readable at 80 columns and legible without colour.
+
+mod compare;
+mod explain;
+mod find;
+mod identify;
+mod remove;
+
+use std::fmt::Write as _;
+
+use comfy_table::{Cell, ContentArrangement, Table, presets};
+
+use super::{safe, safe_lines};
+use crate::answer::{Answer, Body, Explanation};
+use crate::cite::citation;
+
+/// An answer as text, at most `width` columns wide.
+#[must_use]
+pub fn table(answer: &Answer, width: u16) -> String {
+    let mut out = String::new();
+    let paper = Paper {
+        width: width.max(40),
+    };
+    // The plan and the search for what emptied an answer stand in place of it; a derivation stands
+    // beneath it.
+    let replaced = matches!(
+        answer.explanation,
+        Some(Explanation::Plan(_) | Explanation::Empty { .. })
+    );
+    if !replaced {
+        match &answer.body {
+            Body::Find(it) => paper.find(&mut out, it),
+            Body::Identify(it) => paper.identify(&mut out, it),
+            Body::Remove(it) => paper.remove(&mut out, it),
+            Body::Compare(it) => paper.compare(&mut out, it),
+        }
+    }
+    if let Some(explanation) = &answer.explanation {
+        if !replaced {
+            out.push('\n');
+        }
+        paper.explain(&mut out, explanation);
+    }
+    for note in &answer.notes {
+        paper.wrap(&mut out, "note: ", &safe(note));
+    }
+    if !answer.cautions.is_empty() && !replaced {
+        out.push('\n');
+        out.push_str("Cautions\n");
+        for caution in &answer.cautions {
+            paper.wrap(&mut out, "- ", caution);
+        }
+    }
+    if !answer.sources.is_empty() && !replaced {
+        out.push('\n');
+        out.push_str("Sources\n");
+        for source in &answer.sources {
+            paper.wrap(
+                &mut out,
+                &format!("{}: ", source.head.id),
+                &safe(&citation(source)),
+            );
+        }
+    }
+    let _ = writeln!(
+        out,
+        "\ncorpus {}, language edition {}",
+        answer.corpus_version, answer.edition
+    );
+    // Names, bases and keys come from many places; a table has no colour of its own that this
+    // could take away.
+    safe_lines(&out)
+}
+
+struct Paper {
+    width: u16,
+}
+
+fn percent(p: f64) -> String {
+    if p > 0.0 && p < 0.01 {
+        "<1 %".to_owned()
+    } else {
+        format!("{:.0} %", 100.0 * p)
+    }
+}
+
+impl Paper {
+    fn grid(&self, header: &[&str]) -> Table {
+        let mut table = Table::new();
+        table
+            .load_style(presets::UTF8_HORIZONTAL_ONLY)
+            .set_content_arrangement(ContentArrangement::Dynamic)
+            .set_width(self.width)
+            .set_header(header.iter().map(|h| Cell::new(*h)));
+        table
+    }
+
+    fn push(&self, out: &mut String, table: &Table) {
+        for line in table.to_string().lines() {
+            out.push_str(line.trim_end());
+            out.push('\n');
+        }
+    }
+
+    /// A paragraph with a hanging indent.
+    fn wrap(&self, out: &mut String, lead: &str, text: &str) {
+        let width = usize::from(self.width);
+        let indent = if lead.chars().count() > 8 {
+            2
+        } else {
+            lead.chars().count()
+        };
+        let mut line = lead.to_owned();
+        let mut used = lead.chars().count();
+        let mut fresh = true;
+        for word in text.split_whitespace() {
+            let length = word.chars().count();
+            if !fresh && used + 1 + length > width {
+                out.push_str(line.trim_end());
+                out.push('\n');
+                line = " ".repeat(indent);
+                used = indent;
+                fresh = true;
+            }
+            if !fresh {
+                line.push(' ');
+                used += 1;
+            }
+            line.push_str(word);
+            used += length;
+            fresh = false;
+        }
+        out.push_str(line.trim_end());
+        out.push('\n');
+    }
+}

@@ -1,0 +1,218 @@
+//! How to take it off.
+
+use std::fmt::Write as _;
+
+use super::{Paper, percent};
+use crate::answer::{LayerHarm, Remove, RuledOut, Rung};
+use crate::model::Verdict;
+use crate::render::safe;
+
+/// Reasons named in a table; the data form has them all.
+const REASONS: usize = 3;
+/// Agents or methods named in one row of what is ruled out.
+const NAMED_TOGETHER: usize = 4;
+/// Things to settle first that a table names.
+const BEFORE_ROWS: usize = 7;
+/// Rows of what is ruled out.
+const RULED_OUT_ROWS: usize = 8;
+
+impl Paper {
+    pub(super) fn remove(&self, out: &mut String, it: &Remove) {
+        let target: Vec<String> = it
+            .target
+            .iter()
+            .take(3)
+            .map(|(_, name, p)| {
+                if *p >= 0.995 {
+                    name.clone()
+                } else {
+                    format!("{name} {}", percent(*p))
+                }
+            })
+            .collect();
+        let layers: Vec<String> = it
+            .layers
+            .iter()
+            .map(|(_, name, conditions)| {
+                if conditions.is_empty() {
+                    name.clone()
+                } else {
+                    format!("{name} ({})", conditions.join(", "))
+                }
+            })
+            .collect();
+        self.wrap(out, "Take off: ", &safe(&target.join(", ")));
+        self.wrap(out, "From: ", &safe(&layers.join(" over ")));
+        if let Some(leave) = &it.leave {
+            self.wrap(
+                out,
+                "Leave it? ",
+                &format!("{} [{}]", safe(&leave.text), leave.basis),
+            );
+        }
+        if !it.before.is_empty() {
+            out.push_str("\nFirst\n");
+            for b in it.before.iter().take(BEFORE_ROWS) {
+                self.wrap(out, "- ", &format!("{}: {}", safe(&b.what), safe(&b.why)));
+            }
+            if it.before.len() > BEFORE_ROWS {
+                let _ = writeln!(
+                    out,
+                    "- and {} more (--format json)",
+                    it.before.len() - BEFORE_ROWS
+                );
+            }
+        }
+        out.push('\n');
+        if it.ladder.is_empty() {
+            out.push_str("No live step.\n");
+        } else {
+            self.ladder(out, it);
+        }
+        if !it.ruled_out.is_empty() {
+            self.ruled_out(out, &it.ruled_out);
+        }
+        if !it.gaps.is_empty() {
+            out.push_str("\nNot recorded: test on the object\n");
+            for gap in it.gaps.iter().take(6) {
+                self.wrap(out, "- ", &safe(gap));
+            }
+        }
+        for next in &it.next {
+            out.push('\n');
+            let when = next.after.as_deref().unwrap_or("that is done");
+            self.wrap(out, "Then, when ", &format!("{when}:"));
+            self.remove(out, next);
+        }
+    }
+
+    fn ladder(&self, out: &mut String, it: &Remove) {
+        let mut table = self.grid(&["", "step, mildest first", "verdict", "it does", "contact"]);
+        for r in &it.ladder {
+            table.add_row([
+                r.rank.to_string(),
+                safe(&title(r)),
+                r.call.word().to_owned(),
+                format!("{} ({})", r.effect.response, percent(r.effect.covers)),
+                safe(&r.dwell),
+            ]);
+        }
+        self.push(out, &table);
+        for r in &it.ladder {
+            self.rung(out, r);
+        }
+        if it.considered > it.ladder.len() {
+            let _ = writeln!(
+                out,
+                "{} live steps were weighed; the {} above differ most in what they do",
+                it.considered,
+                it.ladder.len()
+            );
+        }
+    }
+
+    fn rung(&self, out: &mut String, r: &Rung) {
+        out.push('\n');
+        self.wrap(out, &format!("{}. ", r.rank), &safe(&title(r)));
+        for reason in r.reasons.iter().take(REASONS) {
+            self.wrap(
+                out,
+                "   why a test: ",
+                &format!("{} [{}]", safe(&reason.text), reason.basis),
+            );
+        }
+        if r.reasons.len() > REASONS {
+            let _ = writeln!(
+                out,
+                "   and {} more reasons (--format json)",
+                r.reasons.len() - REASONS
+            );
+        }
+        if let Some(note) = r.effect.notes.first() {
+            self.wrap(out, "   record: ", &safe(note));
+        }
+        if !r.watch.is_empty() {
+            self.wrap(out, "   watch: ", &safe(&r.watch));
+        }
+        self.wrap(out, "   stop: ", &safe(&r.stop));
+        if !r.clearance.is_empty() {
+            self.wrap(out, "   clear: ", &safe(&r.clearance));
+        }
+        if !r.hazards.is_empty() {
+            let list: Vec<&str> = r.hazards.iter().map(|h| h.word()).collect();
+            self.wrap(out, "   hazards: ", &list.join(", "));
+        }
+    }
+
+    fn ruled_out(&self, out: &mut String, rows: &[RuledOut]) {
+        out.push('\n');
+        // What would have worked comes first: it is what a hand reaches for.
+        let mut order: Vec<&RuledOut> = rows.iter().collect();
+        order.sort_by_key(|r| {
+            let tempting = matches!(
+                r.effect.as_str(),
+                "dissolves" | "partly dissolves" | "swells"
+            );
+            (
+                !tempting,
+                r.harm.iter().all(|h| h.layer.is_empty()),
+                r.id.clone(),
+            )
+        });
+        // What is ruled out on the same ground stands in one row.
+        let mut groups: Vec<(String, String, Vec<String>)> = Vec::new();
+        for r in order {
+            let what = match (&r.method, &r.agent) {
+                (Some((_, method)), Some((_, agent))) => format!("{method}, {agent}"),
+                (None, Some((_, agent))) => agent.clone(),
+                (Some((_, method)), None) => method.clone(),
+                (None, None) => r.id.clone(),
+            };
+            let worst = worst(&r.harm);
+            let layer = worst.map_or(String::new(), |h| h.layer.clone());
+            let reason = worst.map_or(String::new(), |h| h.reason.clone());
+            match groups
+                .iter_mut()
+                .find(|(l, why, _)| *l == layer && *why == reason)
+            {
+                Some((_, _, list)) => list.push(what),
+                None => groups.push((layer, reason, vec![what])),
+            }
+        }
+        let mut table = self.grid(&["ruled out", "harms", "because"]);
+        for (layer, reason, list) in groups.iter().take(RULED_OUT_ROWS) {
+            let mut what = list[..list.len().min(NAMED_TOGETHER)].join("; ");
+            if list.len() > NAMED_TOGETHER {
+                let _ = write!(what, "; and {} more", list.len() - NAMED_TOGETHER);
+            }
+            table.add_row([safe(&what), safe(layer), safe(reason)]);
+        }
+        self.push(out, &table);
+        if groups.len() > RULED_OUT_ROWS {
+            let _ = writeln!(
+                out,
+                "{} more grounds (--format json lists all)",
+                groups.len() - RULED_OUT_ROWS
+            );
+        }
+    }
+}
+
+pub(super) fn title(r: &Rung) -> String {
+    let step = r.step.get();
+    let mut out = step.method.head.names.name.clone();
+    if let Some(agent) = &step.agent {
+        let _ = write!(out, ": {}", agent.head.names.name);
+    }
+    if let Some(then) = &r.then {
+        let _ = write!(out, ", then {then}");
+    }
+    out
+}
+
+/// The row to show: a named layer before a rule that names none.
+fn worst(harm: &[LayerHarm]) -> Option<&LayerHarm> {
+    harm.iter()
+        .filter(|h| h.verdict == Some(Verdict::Harms))
+        .min_by_key(|h| h.layer.is_empty())
+}
