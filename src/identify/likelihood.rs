@@ -16,6 +16,9 @@ const BAD_NOISE: f64 = 0.6;
 const MOST_GROUPS: usize = 4;
 /// Reading error on the solubility scale: probability falls by this factor for each grade.
 const GRADE_DECAY: f64 = 0.28;
+/// Chance that a part of the unknown which is spoken of apart (`the core`, a zone by name) is not of
+/// the age of the rest: skin and core, first coat and later coats. Judgment.
+const OTHER_AGE: f64 = 0.3;
 /// How far an unrecorded fact leans on the family rather than on the whole corpus.
 const FAMILY_SHARE: f64 = 0.6;
 
@@ -402,13 +405,27 @@ impl<'a> Evidence<'a> {
             let mut by_age = [vec![1.0; n], vec![1.0; n]];
             let mut background = 1.0;
             for (epsilon, own) in &clusters {
+                let zones = self.zones(own);
                 let joint = [0, 1].map(|age| {
                     (0..n)
                         .map(|m| {
-                            own.iter()
-                                .map(|u| {
-                                    let bad = usize::from(is_bad(self.groups[*u]));
-                                    self.likelihood[*u][bad][age][m]
+                            let at = |list: &[usize], age: usize| {
+                                list.iter()
+                                    .map(|u| {
+                                        let bad = usize::from(is_bad(self.groups[*u]));
+                                        self.likelihood[*u][bad][age][m]
+                                    })
+                                    .product::<f64>()
+                            };
+                            zones
+                                .iter()
+                                .map(|(named, list)| {
+                                    if *named {
+                                        (1.0 - OTHER_AGE) * at(list, age)
+                                            + OTHER_AGE * at(list, 1 - age)
+                                    } else {
+                                        at(list, age)
+                                    }
                                 })
                                 .product::<f64>()
                         })
@@ -436,6 +453,21 @@ impl<'a> Evidence<'a> {
             none += chance * background;
         }
         (out, none)
+    }
+
+    /// Observations of one cluster by the part that they speak of, and whether it was named.
+    fn zones(&self, own: &[usize]) -> Vec<(bool, Vec<usize>)> {
+        let mut out: Vec<(&str, Vec<usize>)> = Vec::new();
+        for u in own {
+            let zone = self.observations[self.usable[*u].0].zone.as_str();
+            match out.iter_mut().find(|(name, _)| *name == zone) {
+                Some((_, list)) => list.push(*u),
+                None => out.push((zone, vec![*u])),
+            }
+        }
+        out.into_iter()
+            .map(|(name, list)| (!name.is_empty(), list))
+            .collect()
     }
 
     /// Posterior from likelihoods and prior, without the floor under "none of these".
