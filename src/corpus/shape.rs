@@ -5,9 +5,9 @@ use super::fact::{Expect, facts, read_basis};
 use super::walk::{Reading, Table, span_of};
 use crate::diag::{Diagnostic, did_you_mean};
 use crate::model::{
-    Action, Agent, AgentSort, BenchTest, Carrier, Class, Condition, Effect, Facts, Hazard, Head,
-    Kind, Layer, Material, Method, Names, Order, Record, Response, Role, Route, Site, Specimen,
-    Trait, Wetting,
+    Action, Agent, AgentSort, BenchTest, Carrier, Class, Condition, Effect, Facts, Group, Hazard,
+    Head, Kind, Layer, Material, Meeting, Met, Method, Names, Order, Record, Response, Role, Route,
+    Site, Specimen, Trait, Wetting,
 };
 use crate::span::Span;
 use toml::de::DeValue;
@@ -232,9 +232,9 @@ fn grouped(
     out
 }
 
-fn material(
-    reading: &Reading<'_>,
-    table: &Table<'_, '_>,
+fn material<'r>(
+    reading: &'r Reading<'r>,
+    table: &Table<'r, '_>,
     base: Option<&Material>,
 ) -> Option<Material> {
     let head = head(reading, table, Kind::Material, base.map(|b| &b.head))?;
@@ -248,6 +248,7 @@ fn material(
     let fresh = grouped(reading, table, "fresh", base.map(|b| &b.fresh));
     let aged = grouped(reading, table, "aged", base.map(|b| &b.aged));
     let always = grouped(reading, table, "always", base.map(|b| &b.always));
+    let met = meetings(reading, table);
     let removal = routes(reading, table);
     let roles = or_base(roles, base.map(|b| &b.roles));
     if roles.is_empty() {
@@ -267,32 +268,85 @@ fn material(
         fresh,
         aged,
         always,
+        met: or_base(met, base.map(|b| &b.met)),
         removal: or_base(removal, base.map(|b| &b.removal)),
         head,
     })
 }
 
-fn routes(reading: &Reading<'_>, table: &Table<'_, '_>) -> Vec<Route> {
-    let Some(value) = table.get("removal") else {
+/// The tables of a list of tables, each with its place.
+fn list_of<'r, 'd>(
+    reading: &'r Reading<'r>,
+    table: &Table<'r, 'd>,
+    key: &'static str,
+) -> Vec<(Table<'r, 'd>, Span)> {
+    let Some(value) = table.get(key) else {
         return Vec::new();
     };
+    let wrong = |span: Span| {
+        let message = format!("`{key}` wants [[{key}]] tables");
+        reading.error("K0103", span, message, "");
+    };
     let DeValue::Array(items) = value.get_ref() else {
-        reading.error(
-            "K0103",
-            span_of(value),
-            "`removal` wants [[removal]] tables",
-            "",
-        );
+        wrong(span_of(value));
         return Vec::new();
     };
     let mut out = Vec::new();
     for item in items.iter() {
         let span = span_of(item);
-        let DeValue::Table(inner) = item.get_ref() else {
-            reading.error("K0103", span, "`removal` wants [[removal]] tables", "");
+        match item.get_ref() {
+            DeValue::Table(inner) => out.push((Table::new(reading, inner, span), span)),
+            _ => wrong(span),
+        }
+    }
+    out
+}
+
+fn meetings<'r>(reading: &'r Reading<'r>, table: &Table<'r, '_>) -> Vec<Meeting> {
+    let mut out = Vec::new();
+    for (own, span) in list_of(reading, table, "met") {
+        let met = one_word(reading, &own, "is", Met::ALL, Met::word);
+        let roles = words(reading, &own, "as", Role::ALL, Role::word);
+        let groups = words(reading, &own, "on", Group::ALL, Group::word);
+        let by = own.text("by");
+        let note = own.text("note").map(|(t, _)| t);
+        own.refuse_others("a [[met]] table");
+        let Some(met) = met else {
+            reading.error(
+                "K0101",
+                span,
+                "a [[met]] table does not say how often",
+                "add is = \"often\", \"regularly\", \"sometimes\", \"rarely\" or \"seldom\"",
+            );
             continue;
         };
-        let own = Table::new(reading, inner, span);
+        let Some((by, by_span)) = by else {
+            reading.error(
+                "K0106",
+                span,
+                "a [[met]] table has no basis",
+                "add by = \"key, locator\", \"practice\" or \"memory\"",
+            );
+            continue;
+        };
+        let Some(basis) = read_basis(reading, &by, by_span) else {
+            continue;
+        };
+        out.push(Meeting {
+            met,
+            roles,
+            groups,
+            basis,
+            note,
+            place: reading.place(span),
+        });
+    }
+    out
+}
+
+fn routes<'r>(reading: &'r Reading<'r>, table: &Table<'r, '_>) -> Vec<Route> {
+    let mut out = Vec::new();
+    for (own, span) in list_of(reading, table, "removal") {
         let order = one_word(reading, &own, "order", Order::ALL, Order::word);
         let agent = own.text("agent").map(|(t, _)| t);
         let method = own.text("method").map(|(t, _)| t);

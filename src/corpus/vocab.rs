@@ -82,7 +82,7 @@ pub(super) fn families(reading: &Reading<'_>, table: &Table<'_, '_>) -> Vec<Fami
 }
 
 /// Sections of `speech.toml` that give notes their meaning.
-const NOTE_SECTIONS: [&str; 9] = [
+const NOTE_SECTIONS: [&str; 10] = [
     "site",
     "condition",
     "origin",
@@ -92,6 +92,7 @@ const NOTE_SECTIONS: [&str; 9] = [
     "carrier",
     "tool",
     "part",
+    "group",
 ];
 
 /// Reads `speech.toml`.

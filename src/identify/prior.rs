@@ -12,13 +12,12 @@ const OUTSIDE_YEARS: f64 = 0.03;
 const MINOR_YEARS: f64 = 0.4;
 /// Years unrecorded: between the two.
 const UNKNOWN_YEARS: f64 = 0.3;
-/// A recorded mixture is met less often than its main part alone.
-const MIXTURE: f64 = 0.5;
 /// Where the record's roles do not go with the place that was stated.
 const OTHER_SITE: f64 = 0.3;
 
-/// On a support on which the record does not say it is met.
-const OTHER_HOST: f64 = 0.3;
+/// On a support, or as something, of which the record does not say that it is met: less often than
+/// `seldom` and a third of what it is elsewhere.
+const OTHER_HOST: f64 = 0.1;
 
 /// Prior over the materials; sums to 1 less [`super::NONE_PRIOR`].
 pub(super) fn prior(table: &Table, query: &Query) -> Vec<f64> {
@@ -31,22 +30,13 @@ pub(super) fn prior(table: &Table, query: &Query) -> Vec<f64> {
             let asked = (query.families.is_empty() || query.families.contains(family))
                 && (query.among.is_empty() || query.among.contains(&m));
             if asked {
-                role(row, query)
-                    * years(row, query)
-                    * place(row, query)
-                    * met(row)
-                    * host(row, query)
+                years(row, query) * met(row, query)
             } else {
                 0.0
             }
         })
         .map(|p| p.max(0.0))
         .collect();
-    for (p, row) in out.iter_mut().zip(&table.rows) {
-        if row.mixture {
-            *p *= MIXTURE;
-        }
-    }
     let total: f64 = out.iter().sum();
     if total > 0.0 {
         for p in &mut out {
@@ -70,35 +60,50 @@ const fn affinity(asked: Role, has: Role) -> f64 {
     }
 }
 
-fn role(row: &Row, query: &Query) -> f64 {
-    if query.roles.is_empty() || row.roles.iter().any(|r| query.roles.contains(r)) {
+/// How far one of the roles asked for goes with a role that it has.
+fn role(has: Role, query: &Query) -> f64 {
+    if query.roles.is_empty() || query.roles.contains(&has) {
         return 1.0;
     }
-    let pairs = query
+    query
         .roles
         .iter()
-        .flat_map(|asked| row.roles.iter().map(|has| affinity(*asked, *has)));
-    pairs.fold(OTHER_ROLE, f64::max)
+        .map(|asked| affinity(*asked, has))
+        .fold(OTHER_ROLE, f64::max)
 }
 
-/// Whether it is usually met on any of the layers named.
-fn host(row: &Row, query: &Query) -> f64 {
+/// How often it is met as what was asked for, there, on that: the best of what its record says.
+fn met(row: &Row, query: &Query) -> f64 {
     let groups: Vec<Group> = query
         .stack
         .iter()
         .filter_map(|l| Group::parse(&l.layer.group))
         .collect();
-    let fits =
-        row.met_on.is_empty() || groups.is_empty() || groups.iter().any(|g| row.met_on.contains(g));
-    if fits { 1.0 } else { OTHER_HOST }
+    let one = |met: Met, roles: &[Role], on: &[Group]| {
+        let roles = if roles.is_empty() { &row.roles } else { roles };
+        let fits = on.is_empty() || groups.is_empty() || groups.iter().any(|g| on.contains(g));
+        let host = if fits { 1.0 } else { OTHER_HOST };
+        roles
+            .iter()
+            .map(|has| rate(met) * host * role(*has, query) * place(*has, query))
+            .fold(0.0, f64::max)
+    };
+    row.met
+        .iter()
+        .map(|(met, roles, on)| one(*met, roles, on))
+        .reduce(f64::max)
+        // The record does not say: as one that is met some times a year, anywhere.
+        .unwrap_or_else(|| one(Met::Sometimes, &[], &[]))
 }
 
-/// How often it is met in old restorations, as a rate beside `sometimes`. The vocabulary defines the
-/// words: every month, some times a year (three), once in years (three); hence 12 to 3 to 1/3.
-const fn met(row: &Row) -> f64 {
-    match row.met {
+/// How often it is met in old restorations, as a rate beside `sometimes`, by what the vocabulary says
+/// that the words mean: 12, 6, 3, 1 and 1/3 times a year.
+const fn rate(met: Met) -> f64 {
+    match met {
         Met::Often => 4.0,
+        Met::Regularly => 2.0,
         Met::Sometimes => 1.0,
+        Met::Rarely => 1.0 / 3.0,
         Met::Seldom => 1.0 / 9.0,
     }
 }
@@ -122,24 +127,15 @@ fn years(row: &Row, query: &Query) -> f64 {
     main + used * MINOR_YEARS + outside * OUTSIDE_YEARS
 }
 
-fn place(row: &Row, query: &Query) -> f64 {
-    let fits = |roles: &[Role]| row.roles.iter().any(|r| roles.contains(r));
+fn place(has: Role, query: &Query) -> f64 {
+    use Role::{Adhesive, Coating, Consolidant, Deposit, Fill, MetalPaint, Overpaint};
     let good = match query.site {
         None => true,
-        Some(Site::Film) => fits(&[
-            Role::Coating,
-            Role::Overpaint,
-            Role::MetalPaint,
-            Role::Deposit,
-            Role::Adhesive,
-        ]),
-        Some(Site::OpenJoint | Site::DeepJoint) => fits(&[Role::Adhesive, Role::Fill]),
-        Some(Site::Pores) => fits(&[
-            Role::Consolidant,
-            Role::Coating,
-            Role::Deposit,
-            Role::Adhesive,
-        ]),
+        Some(Site::Film) => {
+            matches!(has, Coating | Overpaint | MetalPaint | Deposit | Adhesive)
+        }
+        Some(Site::OpenJoint | Site::DeepJoint) => matches!(has, Adhesive | Fill),
+        Some(Site::Pores) => matches!(has, Consolidant | Coating | Deposit | Adhesive),
     };
     if good { 1.0 } else { OTHER_SITE }
 }
@@ -168,8 +164,7 @@ mod tests {
             years,
             hazards: Vec::new(),
             mixture: false,
-            met: Met::Sometimes,
-            met_on: Vec::new(),
+            met: Vec::new(),
         }
     }
 

@@ -122,6 +122,7 @@ fn kind_coverage(kind: Kind, records: &[&Record]) -> KindCoverage {
         }
         if let Record::Material(it) = record {
             it.removal.iter().for_each(|route| facts.add(&route.basis));
+            it.met.iter().for_each(|met| facts.add(&met.basis));
         }
     }
     let mut fields: Vec<FieldCoverage> = FIELDS
@@ -240,6 +241,7 @@ mod tests {
             fresh: crate::model::Facts::default(),
             aged: crate::model::Facts::default(),
             always: crate::model::Facts::default(),
+            met: Vec::new(),
             removal: Vec::new(),
         }
     }

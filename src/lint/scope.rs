@@ -149,7 +149,7 @@ impl<'c> Scope<'c> {
         out
     }
 
-    /// Every basis: of facts and of removal routes.
+    /// Every basis: of facts, of removal routes and of meetings.
     pub(super) fn bases(&self) -> Vec<(&'c Basis, &'c Place)> {
         let mut out: Vec<_> = self
             .facts()
@@ -158,6 +158,7 @@ impl<'c> Scope<'c> {
             .collect();
         for material in self.materials() {
             out.extend(material.removal.iter().map(|r| (&r.basis, &r.place)));
+            out.extend(material.met.iter().map(|m| (&m.basis, &m.place)));
         }
         out
     }

@@ -5,7 +5,7 @@ use super::scope::Scope;
 use super::spot::Spot;
 use crate::corpus::Finding;
 use crate::diag::Diagnostic;
-use crate::model::{Age, Condition, Kind, Response, Role, Site, Specimen};
+use crate::model::{Age, Condition, Group, Kind, Response, Role, Site, Specimen};
 
 pub(super) const LINT: Lint = Lint {
     code: "K0233",
@@ -34,6 +34,7 @@ fn check(scope: &Scope<'_>, out: &mut Vec<Finding>) {
             "specimen" => Specimen::ALL.iter().map(|it| it.word()).collect(),
             "age" => Age::BOTH.iter().map(|it| it.word()).collect(),
             "tool" => scope.ids(Kind::Test),
+            "group" => Group::ALL.iter().map(|it| it.word()).collect(),
             _ => continue,
         };
         known(

@@ -65,6 +65,14 @@ fn words<I: IntoIterator<Item = S>, S: Into<String>>(list: I) -> Option<Vec<Valu
     })
 }
 
+/// Words, each once, in order; an empty list says nothing.
+fn each<'w>(list: impl Iterator<Item = &'w str>) -> Option<Vec<Value>> {
+    let mut words: Vec<&str> = list.collect();
+    words.sort_unstable();
+    words.dedup();
+    some_words(words)
+}
+
 /// Words of which an empty list says nothing.
 fn some_words<I: IntoIterator<Item = S>, S: Into<String>>(list: I) -> Option<Vec<Value>> {
     words(list).filter(|values| !values.is_empty())
@@ -137,6 +145,20 @@ pub const ATTRIBUTES: &[Attribute] = &[
         Holds::Ids(Kind::Material),
         "parts of a mixture or of a system of layers",
         of!(Material, it => words(it.made_of.iter().map(String::as_str))),
+    ),
+    attribute(
+        "met",
+        M,
+        Holds::Words("met"),
+        "how often it is met in old restorations (judgment)",
+        of!(Material, it => each(it.met.iter().map(|m| m.met.word()))),
+    ),
+    attribute(
+        "met-on",
+        M,
+        Holds::Words("group"),
+        "groups of layer that it is met on (judgment)",
+        of!(Material, it => each(it.met.iter().flat_map(|m| m.groups.iter().map(|g| g.word())))),
     ),
     attribute(
         "sites",

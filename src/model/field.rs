@@ -70,18 +70,6 @@ pub const FIELDS: &[Field] = &[
     field("composition", M, Holds::Text, "what it is made of"),
     field("used", M, Holds::Years, "years met in restoration"),
     field("main", M, Holds::Years, "years of main use"),
-    field(
-        "met",
-        M,
-        Holds::Words("met"),
-        "how often it is met in old restorations (judgment)",
-    ),
-    field(
-        "met-on",
-        M,
-        Holds::Words("group"),
-        "groups of layer that it is usually met on (judgment)",
-    ),
     field("look", M, Holds::Text, "what it looks like when old"),
     field(
         "tg",

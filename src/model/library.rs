@@ -183,10 +183,9 @@ pub struct Row {
     pub hazards: Vec<Hazard>,
     /// Whether it is a recorded mixture.
     pub mixture: bool,
-    /// How often it is met.
-    pub met: Met,
-    /// Groups of layer that it is usually met on; empty for any.
-    pub met_on: Vec<Group>,
+    /// How often it is met: as what (empty for all that it serves as), on what groups of layer (empty
+    /// for any).
+    pub met: Vec<(Met, Vec<Role>, Vec<Group>)>,
 }
 
 /// All materials against all liquids and tests.

@@ -17,8 +17,8 @@ pub use asked::{Asked, Stated};
 pub use fact::{Basis, Fact, Facts, Hansen, Place, Value};
 pub use library::{Feature, Library, Named, Row, Table};
 pub use record::{
-    Age, Agent, AgentSort, BenchTest, Carrier, Family, Head, Kind, Layer, Material, Method, Names,
-    Record, Route, Source, gravest,
+    Age, Agent, AgentSort, BenchTest, Carrier, Family, Head, Kind, Layer, Material, Meeting,
+    Method, Names, Record, Route, Source, gravest,
 };
 pub use truth::Truth;
 pub use words::{

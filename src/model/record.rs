@@ -4,8 +4,8 @@ use serde::{Deserialize, Serialize};
 
 use super::fact::{Basis, Fact, Facts, Place};
 use super::words::{
-    Action, Class, Condition, Effect, Hazard, Order, Response, Role, Site, Specimen, Trait,
-    Verdict, Wetting,
+    Action, Class, Condition, Effect, Group, Hazard, Met, Order, Response, Role, Site, Specimen,
+    Trait, Verdict, Wetting,
 };
 
 /// Kinds of record.
@@ -129,6 +129,8 @@ pub struct Material {
     pub aged: Facts,
     /// The same at either age.
     pub always: Facts,
+    /// How often it is met, as what and on what.
+    pub met: Vec<Meeting>,
     /// How it is taken off, in the trade's order.
     pub removal: Vec<Route>,
 }
@@ -196,6 +198,23 @@ impl Material {
             .filter_map(Hazard::parse)
             .collect()
     }
+}
+
+/// How often a material is met as an old restoration, as what and on what.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Meeting {
+    /// How often.
+    pub met: Met,
+    /// As what; empty for all that it serves as.
+    pub roles: Vec<Role>,
+    /// On what groups of layer; empty for any.
+    pub groups: Vec<Group>,
+    /// Where it comes from.
+    pub basis: Basis,
+    /// A short remark.
+    pub note: Option<String>,
+    /// File and line.
+    pub place: Place,
 }
 
 /// One way of taking a material off.

@@ -77,7 +77,9 @@ words! {
     /// How often a material is met in old restorations.
     Met : "met" {
         Often = "often",
+        Regularly = "regularly",
         Sometimes = "sometimes",
+        Rarely = "rarely",
         Seldom = "seldom",
     }
 }

@@ -4,8 +4,7 @@ use std::collections::BTreeMap;
 
 use super::write::WriteError;
 use crate::model::{
-    Age, Agent, BenchTest, Class, Feature, Group, Kind, Material, Met, Record, Response, Row,
-    Table, Value,
+    Age, Agent, BenchTest, Class, Feature, Kind, Material, Record, Response, Row, Table, Value,
 };
 use crate::units::Reading;
 
@@ -104,17 +103,10 @@ fn row(material: &Material, families: &[(String, String)]) -> Result<Row, WriteE
         years,
         hazards: material.hazards(),
         mixture: !material.made_of.is_empty(),
-        met: head
-            .facts
-            .words("met")
-            .first()
-            .and_then(|w| Met::parse(w))
-            .unwrap_or(Met::Sometimes),
-        met_on: head
-            .facts
-            .words("met-on")
-            .into_iter()
-            .filter_map(Group::parse)
+        met: material
+            .met
+            .iter()
+            .map(|m| (m.met, m.roles.clone(), m.groups.clone()))
             .collect(),
     })
 }

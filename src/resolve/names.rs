@@ -10,7 +10,27 @@ use crate::model::{Kind, Role};
 use crate::span::Span;
 
 /// Words that people put before a noun.
-const ADJECTIVES: [&str; 14] = [
+const ADJECTIVES: [&str; 34] = [
+    "yellow",
+    "red",
+    "black",
+    "white",
+    "grey",
+    "green",
+    "golden",
+    "clear",
+    "glossy",
+    "shiny",
+    "matt",
+    "hard",
+    "soft",
+    "brittle",
+    "crumbly",
+    "cracked",
+    "unknown",
+    "strange",
+    "later",
+    "modern",
     "old",
     "aged",
     "ancient",
@@ -26,6 +46,9 @@ const ADJECTIVES: [&str; 14] = [
     "milky",
     "previous",
 ];
+
+/// Members of a family or group that a message names.
+const MEMBERS: usize = 8;
 
 impl Resolver<'_> {
     /// The record of a kind that a name means; reports when there is none.
@@ -68,6 +91,14 @@ impl Resolver<'_> {
             diagnostic = diagnostic.note(format!("`{text}` is the name of a {}", kind.noun()));
         }
         let near = self.nearest(&text, kinds);
+        // A slip is likelier than a general word, unless that word names a family outright.
+        let is_family = others.iter().any(|(kind, _)| *kind == Kind::Family);
+        if (near.is_empty() || is_family)
+            && let Some(members) = self.members(&text, kinds)
+        {
+            self.report(diagnostic.help(format!("name one of them: {}", members.join(", "))));
+            return;
+        }
         self.report(match near.first() {
             Some(best) => {
                 let rest = near[1..]
@@ -83,6 +114,44 @@ impl Resolver<'_> {
                 kinds.first().map_or("material", |k| k.noun())
             )),
         });
+    }
+
+    /// Records that a general word stands for: members of a family, layers of a group (`stone`,
+    /// `gilded frame`). None when it stands for no such thing.
+    fn members(&self, text: &str, kinds: &[Kind]) -> Option<Vec<String>> {
+        let mut out: Vec<String> = Vec::new();
+        if kinds.contains(&Kind::Material)
+            && let Some((_, index)) = self.library.named(text, Some(Kind::Family)).first()
+        {
+            let table = self.library.table();
+            let id = self.library.id(Kind::Family, *index)?;
+            let rows = table.rows.iter();
+            out.extend(
+                rows.filter(|row| table.families[row.family as usize].0 == id)
+                    .map(|row| row.name.clone()),
+            );
+        }
+        if kinds == [Kind::Layer] {
+            let speech = self.library.speech();
+            let group = text
+                .split_whitespace()
+                .rev()
+                .find_map(|word| speech.note("group", &fold(word)))?;
+            for index in 0..self.library.count(Kind::Layer) {
+                if let Some(crate::model::Record::Layer(layer)) =
+                    self.library.record(Kind::Layer, index)
+                    && layer.group == group
+                {
+                    out.push(layer.head.names.name);
+                }
+            }
+        }
+        if out.len() > MEMBERS {
+            let more = out.len() - MEMBERS;
+            out.truncate(MEMBERS);
+            out.push(format!("and {more} more"));
+        }
+        (!out.is_empty()).then_some(out)
     }
 
     /// Nearest known names of some kinds, as written.

@@ -110,6 +110,19 @@ impl Resolver<'_> {
     fn unknown_note(&mut self, note: &Note, sections: &[&str], known: &str) {
         let text = words(note);
         let speech = self.library.speech();
+        // `stone (deep joint)`: said of the layer and meant of what sits on it.
+        let of_the_unknown = !sections.contains(&"site")
+            && THING_SECTIONS
+                .iter()
+                .any(|section| speech.note(section, &fold(&text)).is_some());
+        if of_the_unknown {
+            self.report(
+                Diagnostic::error("Q0304", format!("`{text}` says nothing of a layer"))
+                    .at(note.span, "said of the material")
+                    .help(format!("write it behind the material: shellac ({text})")),
+            );
+            return;
+        }
         let mut vocabulary: Vec<&str> = speech
             .notes
             .iter()
