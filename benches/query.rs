@@ -21,9 +21,9 @@ const EXAMPLES: &str = include_str!("../grammar/conformance.md");
 const EIGHT: &str = "identify coating on water gilding over bole over gesso restored 1890..1935
   that fluoresces orange under uv-a, dissolves in ethanol (crumb, 1 min),
     is unaffected by white spirit, softens in acetone, is unaffected by water,
-    looks amber, is brittle, smells of sealing wax on hot needle";
+    looks amber, is brittle, smells of sealing wax";
 
-const SIX_LAYERS: &str = "remove shellac (film, later) from bronze powder paint (flaking)
+const SIX_LAYERS: &str = "remove shellac (film, later) from oil paint (flaking)
     over oil gilding over water gilding over bole over gesso over limewood
   without heat";
 
@@ -74,6 +74,9 @@ fn reading(c: &mut Criterion) {
             b.iter(|| resolved(black_box(&text)));
         },
     );
+    c.bench_function("parse it alone", |b| {
+        b.iter(|| lang::parse(black_box(&text)).unwrap().statements.len());
+    });
     let prefixes: Vec<&str> = (1..=20)
         .map(|part| {
             let mut end = text.len() * part / 20;

@@ -10,7 +10,7 @@ use palinode::embedded;
 use palinode::lang::EDITION;
 use palinode::lang::reserved::{KEYWORDS, VERBS, clauses_of};
 use palinode::model::field::{FIELDS, Holds};
-use palinode::model::{Kind, Library};
+use palinode::model::{Condition, Kind, Library};
 use palinode::units::UNITS;
 
 use crate::grammar::{productions, read};
@@ -267,6 +267,11 @@ fn notes(out: &mut String) {
             let written = code(speech.written(words));
             by_meaning.entry(meaning).or_default().push(written);
         }
+        // The conditions are words of the model; the list of speech holds what else is said.
+        for condition in Condition::ALL.iter().filter(|_| section == "condition") {
+            let words = by_meaning.entry(condition.word()).or_default();
+            words.insert(0, code(condition.word()));
+        }
         for (meaning, words) in by_meaning {
             row(out, &[meaning, &words.join(", ")]);
         }
@@ -286,7 +291,7 @@ fn notes(out: &mut String) {
 fn heading(section: &str) -> &str {
     match section {
         "site" => "Where it sits",
-        "condition" => "State of a layer, beside the conditions themselves",
+        "condition" => "State of a layer",
         "origin" => "Whether it belongs to the object",
         "age" => "Age of a material",
         "thickness" => "Thickness",

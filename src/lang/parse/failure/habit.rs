@@ -3,7 +3,7 @@
 
 use crate::diag::Diagnostic;
 use crate::lang::expected::{Expected, Role};
-use crate::lang::reserved::{Keyword, Verb};
+use crate::lang::reserved::{Keyword, VERBS, Verb, clauses_of};
 use crate::lang::token::{Token, TokenKind};
 use crate::span::Span;
 
@@ -415,6 +415,13 @@ impl Place<'_> {
     pub(super) fn no_verb(&self, error: &Diagnostic) -> Option<Diagnostic> {
         let found = self.found?;
         if let Some(keyword) = self.found_keyword() {
+            let is_clause = VERBS
+                .iter()
+                .any(|(verb, ..)| clauses_of(*verb).contains(&keyword));
+            // A clause at the very start belongs to nothing.
+            if !is_clause || self.at == 0 {
+                return None;
+            }
             return Some(error.clone().help(format!(
                 "`{}` belongs to the statement before it: no semicolon between them",
                 keyword.word()
@@ -435,14 +442,14 @@ impl Place<'_> {
             return Some(self.mended(error, before, ""));
         }
         // A name alone: what is wanted of it is left open.
-        let alone = words.len() == self.input.tokens().len() && words.len() <= 3;
+        let alone = words.len() == self.input.tokens().len() && words.len() <= 2;
         alone.then(|| {
             let name = words
                 .iter()
                 .fold(found.span, |span, token| span.to(token.span))
                 .slice(self.input.text);
             error.clone().help(format!(
-                "`find {name}` shows what is recorded of it; other verbs: {}",
+                "`find {name}` shows what is recorded of it; the verbs are {}",
                 super::verbs()
             ))
         })
