@@ -9,6 +9,9 @@ pub(crate) mod bodies;
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use palinode::lang::reserved::{KEYWORDS, VERBS};
+use palinode::units::UNITS;
+
 use crate::grammar::conformance::blocks;
 use crate::random::{Random, long, seed, writing};
 
@@ -121,6 +124,9 @@ fn every_target_of_the_fuzzer_takes_its_seeds() {
             write(&target);
         }
     }
+    if writing() {
+        fs::write(root().join("fuzz/seeds/words.dict"), dictionary()).unwrap();
+    }
     let files = fs::read_dir(root().join("fuzz/targets")).unwrap().count();
     assert_eq!(files, targets().len(), "a target without seeds");
 }
@@ -165,6 +171,18 @@ fn spoil(text: &str, others: &[String], random: &mut Random) -> String {
         }
     }
     text.into_iter().collect()
+}
+
+/// The words of the language as the fuzzer reads them.
+fn dictionary() -> String {
+    KEYWORDS
+        .iter()
+        .map(|(_, word, _)| *word)
+        .chain(VERBS.iter().map(|(_, word, ..)| *word))
+        .chain(UNITS.iter().map(|unit| unit.symbol))
+        .filter(|word| !word.is_empty())
+        .map(|word| format!("\"{word}\"\n"))
+        .collect()
 }
 
 /// Writes the seeds of a target afresh: those of examples that are gone would stay otherwise.
