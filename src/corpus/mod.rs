@@ -150,13 +150,10 @@ pub fn load(dir: &Path, base: Vec<Record>) -> Result<Corpus, LoadError> {
         for file in files(&dir.join(kind.folder()), "toml")? {
             let source = read(dir, &file)?;
             let reading = Reading::new(&source);
-            let record = with_table(&reading, |table| {
-                let base = shape::id_of(table)
-                    .and_then(|(id, _)| records.get(&(kind, id)))
-                    .cloned();
-                shape::record(&reading, table, kind, base.as_ref())
+            let record = record_in(&reading, kind, |id| {
+                records.get(&(kind, id.to_owned())).cloned()
             });
-            if let Some(Some(record)) = record {
+            if let Some(record) = record {
                 let stem = file.file_stem().map(|s| s.to_string_lossy().into_owned());
                 if stem.as_deref() != Some(record.head().id.as_str()) {
                     reading.report(
@@ -179,6 +176,34 @@ pub fn load(dir: &Path, base: Vec<Record>) -> Result<Corpus, LoadError> {
     }
     corpus.records = records.into_values().collect();
     Ok(corpus)
+}
+
+/// Reads one record that is not in a folder. `beneath` holds the records that it may be laid over.
+#[must_use]
+pub fn read_record(
+    source: &Source,
+    kind: Kind,
+    beneath: &[Record],
+) -> (Option<Record>, Vec<Finding>) {
+    let reading = Reading::new(source);
+    let record = record_in(&reading, kind, |id| {
+        let same = |record: &&Record| record.kind() == kind && record.head().id == id;
+        beneath.iter().find(same).cloned()
+    });
+    (record, reading.finish())
+}
+
+/// The record of a file; `beneath` gives the one that it is laid over.
+fn record_in(
+    reading: &Reading<'_>,
+    kind: Kind,
+    beneath: impl Fn(&str) -> Option<Record>,
+) -> Option<Record> {
+    with_table(reading, |table| {
+        let base = shape::id_of(table).and_then(|(id, _)| beneath(&id));
+        shape::record(reading, table, kind, base.as_ref())
+    })
+    .flatten()
 }
 
 fn insert(

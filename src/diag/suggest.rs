@@ -1,6 +1,6 @@
 //! Near words: what may have been meant.
 
-use strsim::damerau_levenshtein;
+use strsim::osa_distance;
 
 /// Most suggestions given at once.
 const MOST: usize = 3;
@@ -55,7 +55,7 @@ fn score(folded: &str, letters: usize, candidate: &str, most_slips: usize) -> Op
     if gap > most_slips {
         return None;
     }
-    let slips = damerau_levenshtein(folded, &other);
+    let slips = osa_distance(folded, &other);
     (slips <= most_slips).then_some(2 * slips)
 }
 

@@ -237,6 +237,14 @@ impl<'a> Lexer<'a> {
             self.at += fault.length;
             return;
         }
+        if fault.kind == FaultKind::BarePoint
+            && let Some(error) = self.three_dots(fault.length)
+        {
+            self.out.errors.push(error);
+            self.at += fault.length;
+            self.after_fault = true;
+            return;
+        }
         self.error(fault.length, |span, found| {
             slip::number(span, found, fault.kind)
         });
@@ -261,8 +269,25 @@ impl<'a> Lexer<'a> {
         Some(slip::parted_range(span, &range))
     }
 
+    /// `20...30`, which reads as a range that is open at its end and a bare
+    /// point.
+    fn three_dots(&self, length: usize) -> Option<Diagnostic> {
+        let low = self.out.tokens.last()?;
+        let dotted = low.span.slice(self.text);
+        let touches = low.span.end as usize == self.at;
+        if !(touches && matches!(low.kind, TokenKind::Span(_)) && dotted.ends_with("..")) {
+            return None;
+        }
+        let span = Span::new(low.span.start as usize, self.at + length);
+        let high = &self.rest()[1..length];
+        Some(slip::three_dots(span, &format!("{dotted}{high}")))
+    }
+
     fn word(&mut self, length: usize) {
         let found = &self.rest()[..length];
+        if slip::is_short_not(found) {
+            return self.error(length, slip::short_not);
+        }
         match Keyword::from_word(found) {
             Some(keyword) => self.token(TokenKind::Keyword(keyword), length),
             None if is_reserved(found) => self.error(length, slip::capital),

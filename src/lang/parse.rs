@@ -12,18 +12,19 @@ mod measures;
 mod noun;
 mod observation;
 mod report;
+mod spoken;
 mod statement;
 mod swap;
 mod terminal;
 
 use std::ops::Range;
 
-use crate::diag::Diagnostic;
+use crate::diag::{Diagnostic, Edit};
 use crate::span::{Span, Spanned};
 
 use super::ast::{File, Statement};
 use super::expected::Expected;
-use super::lex::lex;
+use super::lex::{Lexed, lex};
 use super::token::{Token, TokenKind, TriviaKind};
 use input::{Tokens, Track};
 
@@ -41,7 +42,7 @@ pub const DEEPEST: usize = 64;
 pub fn parse(text: &str) -> Result<File, Vec<Diagnostic>> {
     let lexed = lex(text);
     if !lexed.errors.is_empty() {
-        return Err(lexed.errors);
+        return Err(misspelt(text, lexed));
     }
     if let Some(error) = too_deep(&lexed.tokens) {
         return Err(vec![error]);
@@ -109,8 +110,62 @@ fn one(
     let mut slips = track.take_slips();
     if let Ok(statement) = &result {
         slips.extend(report::unit_slips(text, tokens, statement));
+        slips.extend(spoken::spoken(text, tokens, statement));
     }
     (result, slips)
+}
+
+/// Mistakes of spelling. A text that does not even start with a verb is told
+/// so first: its signs are the smaller trouble.
+fn misspelt(text: &str, lexed: Lexed) -> Vec<Diagnostic> {
+    let mut errors = lexed.errors;
+    if let Some(part) = split(&lexed.tokens).into_iter().next()
+        && let Some(first) = lexed.tokens.get(part.start)
+        && !part.is_empty()
+        && !statement::is_edition(text, &lexed.tokens[part.clone()])
+        && let (Err(error), _) = one(text, &lexed.tokens, part)
+        && error.code == "Q0205"
+        && error.span() == Some(first.span)
+    {
+        errors.push(*error);
+        errors.sort_by_key(|error| error.span().map_or(0, |span| span.start));
+    }
+    // One mistake can be tried out: a change that makes no sentence is not
+    // offered.
+    if let [only] = &mut errors[..]
+        && let Some(edit) = &only.edit
+        && !mends(edit, text)
+    {
+        only.edit = None;
+    }
+    errors
+}
+
+/// Whether the statement with a change in it can be read.
+fn mends(edit: &Edit, text: &str) -> bool {
+    let changed = edit.apply(text);
+    let lexed = lex(&changed);
+    if !lexed.errors.is_empty() {
+        return false;
+    }
+    let parts = split(&lexed.tokens);
+    let here = parts
+        .iter()
+        .find(|part| {
+            lexed
+                .tokens
+                .get(part.end)
+                .is_none_or(|end| end.span.start >= edit.span.start)
+        })
+        .cloned()
+        .unwrap_or_default();
+    let tokens = &lexed.tokens[here.clone()];
+    if tokens.is_empty() || statement::is_edition(&changed, tokens) {
+        return true;
+    }
+    let track = Track::default();
+    let input = Tokens::new(&changed, &lexed.tokens, here, &track);
+    statement::statement(input).is_ok() && track.take_slips().is_empty()
 }
 
 /// Whether a text is one statement without a mistake. Says nothing of why

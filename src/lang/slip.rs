@@ -11,6 +11,7 @@ use super::token::{Token, TokenKind};
 const FOREIGN: &[(&str, &str, &str)] = &[
     ("&&", "and", "`and` joins conditions"),
     ("||", "or", "`or` joins conditions"),
+    (":=", "=", "`=` binds a name after `let`"),
     ("===", "is", "`is` compares with a word"),
     ("==", "is", "`is` compares with a word"),
     ("!=", "is not", "`is not` compares with a word"),
@@ -34,7 +35,8 @@ const FOREIGN: &[(&str, &str, &str)] = &[
     (
         ":",
         "",
-        "a property is compared with `is`, `<` or `>`: `tg > 30 C`",
+        "a property is compared with `is`, `<` or `>`: `tg > 30 C`; an observation is one \
+         sentence: `is unaffected by acetone`",
     ),
     ("/", "", "layers are joined by `over`, liquids by `+`"),
     ("\\", "", "a query is written on as many lines as it needs"),
@@ -227,6 +229,14 @@ pub(super) fn number(span: Span, found: &str, kind: FaultKind) -> Diagnostic {
     }
 }
 
+/// A range with three dots: `20...30`.
+pub(super) fn three_dots(span: Span, range: &str) -> Diagnostic {
+    Diagnostic::error("Q0107", "a range has two dots")
+        .at(span, "three dots")
+        .help(format!("`{range}`"))
+        .edit(span, range)
+}
+
 /// A range with blanks in it.
 pub(super) fn parted_range(span: Span, range: &str) -> Diagnostic {
     Diagnostic::error("Q0108", "the dots of a range touch both numbers")
@@ -254,6 +264,26 @@ fn comma(span: Span, found: &str, error: Diagnostic) -> Diagnostic {
         }
         _ => error.help("`0.5` for a fraction, `1000` for a thousand, `1, 5` for two numbers"),
     }
+}
+
+/// `doesn't`: a `not` that could be overlooked inside a word.
+pub(super) fn short_not(span: Span, found: &str) -> Diagnostic {
+    let lower = found.to_lowercase().replace('’', "'");
+    let long = match lower.as_str() {
+        "won't" => "does not".to_owned(),
+        "can't" => "can not".to_owned(),
+        other => format!("{} not", other.trim_end_matches("n't")),
+    };
+    Diagnostic::error("Q0217", format!("`{found}` is written out here"))
+        .at(span, format!("`{long}`"))
+        .help(format!("`{long}`"))
+        .edit(span, long)
+}
+
+/// Whether a word is a verb run together with `not`.
+pub(super) fn is_short_not(word: &str) -> bool {
+    let lower = word.to_lowercase().replace('’', "'");
+    lower.ends_with("n't")
 }
 
 /// A reserved word with capitals.

@@ -8,7 +8,8 @@ use palinode::lang::reserved::{Keyword, Verb};
 use palinode::lang::token::TokenKind;
 use palinode::lang::{Expected, Role, expected_at, format, parse};
 
-use crate::random::Random;
+use crate::random::{Random, long, seed};
+use crate::seeds::bodies::fingerprint;
 
 /// The ten examples of the design, section 5.
 const DESIGN: &[&str] = &[
@@ -30,27 +31,6 @@ const DESIGN: &[&str] = &[
     "explain identify coating on bronze that fluoresces yellow under uv-a, turns blue with \
      diphenylamine (clean crumb)",
 ];
-
-/// A tree as text without places, spellings of quantities and remarks: what
-/// formatting must keep.
-pub(crate) fn fingerprint(file: &File) -> String {
-    let mut file = file.clone();
-    file.comments.clear();
-    let text = format!("{file:?}");
-    let text = strip(&text, "Span { ", '}');
-    strip(&text, "literal: \"", '"')
-}
-
-/// Leaves out everything from `open` to the next `close`.
-fn strip(text: &str, open: &str, close: char) -> String {
-    let mut pieces = text.split(open);
-    let mut out = pieces.next().unwrap_or("").to_owned();
-    for piece in pieces {
-        let (_, rest) = piece.split_once(close).expect("a closing sign");
-        out.push_str(rest);
-    }
-    out
-}
 
 fn parsed(text: &str) -> File {
     parse(text).unwrap_or_else(|errors| panic!("{text}\n{errors:#?}"))
@@ -360,8 +340,9 @@ fn no_text_makes_it_panic() {
     let signs: Vec<char> = "abz 059.,;:()\"'“”#-–+<>=%°µ²\n\r\t\u{200b}é/[&|!≤…"
         .chars()
         .collect();
-    let mut random = Random::new(7);
-    for round in 0..4_000 {
+    let mut random = Random::new(seed(7));
+    let rounds = if long() { 200_000 } else { 4_000 };
+    for round in 0..rounds {
         let seed = DESIGN[round % DESIGN.len()];
         let mut text: Vec<char> = seed.chars().collect();
         for _ in 0..=random.below(4) {

@@ -20,7 +20,10 @@ mod lang;
 mod layering;
 mod lint;
 mod mistakes;
+mod poor;
 mod random;
+mod reference;
+mod seeds;
 mod units;
 
 /// A test file that nobody lists here would never run.

@@ -147,6 +147,209 @@ const MISTAKES: &[(&str, &str, &str)] = &[
     ("find a;\nremove b", "Q0214", "2:9"),
 ];
 
+/// What people type at first, with the change that is offered, if any: it
+/// makes a sentence of it.
+const HABITS: &[(&str, &str, Option<&str>)] = &[
+    (
+        "remove shellac off oak",
+        "Q0206",
+        Some("remove shellac from oak"),
+    ),
+    (
+        "remove varnish of the oil painting",
+        "Q0206",
+        Some("remove varnish from the oil painting"),
+    ),
+    (
+        "identify coating on oak which dissolves in acetone",
+        "Q0206",
+        Some("identify coating on oak that dissolves in acetone"),
+    ),
+    (
+        "identify coating on oak that dissolves in acetone but not in water",
+        "Q0206",
+        None,
+    ),
+    (
+        "identify coating on oak, it dissolves in acetone",
+        "Q0206",
+        None,
+    ),
+    ("identify coating with green fluorescence", "Q0206", None),
+    (
+        "identify adhesive in joint that swells in acetone",
+        "Q0206",
+        None,
+    ),
+    (
+        "identify adhesive from around 1930 that is brittle",
+        "Q0206",
+        None,
+    ),
+    (
+        "identify adhesive that smells of camphor when heated",
+        "Q0206",
+        None,
+    ),
+    (
+        "identify adhesive restored in 1930 that is brittle",
+        "Q0206",
+        Some("identify adhesive restored 1930 that is brittle"),
+    ),
+    (
+        "identify adhesive restored before 1930",
+        "Q0206",
+        Some("identify adhesive restored ..1930"),
+    ),
+    (
+        "identify adhesive restored after 1930",
+        "Q0206",
+        Some("identify adhesive restored 1930.."),
+    ),
+    (
+        "identify adhesive restored 19th century",
+        "Q0206",
+        Some("identify adhesive restored 1801..1900"),
+    ),
+    ("identify adhesive restored circa 1930", "Q0206", None),
+    (
+        "find glue that dissolves in acetone",
+        "Q0206",
+        Some("find glue where dissolves in acetone"),
+    ),
+    (
+        "find glue that soluble in acetone",
+        "Q0206",
+        Some("find glue where soluble in acetone"),
+    ),
+    (
+        "find coating with tg > 30 C",
+        "Q0206",
+        Some("find coating where tg > 30 C"),
+    ),
+    (
+        "find coating without tg",
+        "Q0206",
+        Some("find coating where not tg"),
+    ),
+    ("find solvent for shellac", "Q0206", None),
+    (
+        "find adhesive sort by tg",
+        "Q0206",
+        Some("find adhesive rank by tg"),
+    ),
+    (
+        "find adhesive where tg above 30 C",
+        "Q0206",
+        Some("find adhesive where tg > 30 C"),
+    ),
+    (
+        "find adhesive where tg less than 30 C",
+        "Q0206",
+        Some("find adhesive where tg < 30 C"),
+    ),
+    (
+        "find adhesive where tg between 20 and 40 C",
+        "Q0206",
+        Some("find adhesive where tg is 20..40 C"),
+    ),
+    (
+        "find adhesive where tg between 20 C and 40 C",
+        "Q0206",
+        Some("find adhesive where tg is 20..40 C"),
+    ),
+    (
+        "find adhesive where tg at least 30 C",
+        "Q0218",
+        Some("find adhesive where tg >= 30 C"),
+    ),
+    (
+        "find adhesive where shrinkage at most 0.5 %",
+        "Q0206",
+        Some("find adhesive where shrinkage <= 0.5 %"),
+    ),
+    ("identify coating that melts at least 60 C", "Q0218", None),
+    ("find adhesive where clear and reversible", "Q0215", None),
+    (
+        "find solvent show boils, limit",
+        "Q0215",
+        Some("find solvent show boils, \"limit\""),
+    ),
+    (
+        "remove shellac from oak without using water",
+        "Q0215",
+        Some("remove shellac from oak without water"),
+    ),
+    (
+        "remove shellac from oak without heat or water",
+        "Q0206",
+        Some("remove shellac from oak without heat, water"),
+    ),
+    ("remove shellac from oak with a gel", "Q0206", None),
+    (
+        "remove shellac from oak where water is not allowed",
+        "Q0206",
+        None,
+    ),
+    ("remove overpaint over oil paint", "Q0214", None),
+    (
+        "how do I remove shellac from oak",
+        "Q0205",
+        Some("remove shellac from oak"),
+    ),
+    ("what dissolves shellac?", "Q0205", None),
+    ("shellac", "Q0205", None),
+    ("remove shellac from oak; given oak is damp", "Q0205", None),
+    (
+        "identify coating that doesn't dissolve in water",
+        "Q0217",
+        Some("identify coating that does not dissolve in water"),
+    ),
+    (
+        "identify coating that isn’t soluble in water",
+        "Q0217",
+        Some("identify coating that is not soluble in water"),
+    ),
+    (
+        "identify coating that is never soluble in water",
+        "Q0217",
+        Some("identify coating that is not soluble in water"),
+    ),
+    (
+        "identify coating that cannot be dissolved in water",
+        "Q0217",
+        Some("identify coating that is not dissolved in water"),
+    ),
+    (
+        "let old := identify coating",
+        "Q0111",
+        Some("let old  =  identify coating"),
+    ),
+    (
+        "find adhesive where tg is 20...30 C",
+        "Q0107",
+        Some("find adhesive where tg is 20..30 C"),
+    ),
+    ("find wax & resin", "Q0111", None),
+    ("prepare 5 % solution of isinglass in water", "Q0206", None),
+];
+
+#[test]
+fn habits_are_answered_with_what_is_typed_here() {
+    for (text, code, wanted) in HABITS {
+        let errors = parse(text).expect_err(text);
+        let first = &errors[0];
+        let told = format!("{text}: {first:#?}");
+        assert_eq!(first.code, *code, "{told}");
+        let changed = first.edit.as_ref().map(|edit| edit.apply(text));
+        assert_eq!(changed.as_deref(), *wanted, "{told}");
+        assert!(first.help.is_some(), "{told}");
+        if let Some(changed) = changed {
+            assert!(parse(&changed).is_ok(), "{changed}");
+        }
+    }
+}
+
 fn place(text: &str, error: &Diagnostic) -> String {
     let span = error.span().expect("a place");
     let place = Source::new("query", text).place(span.start as usize);
@@ -176,7 +379,8 @@ fn mistakes_are_named_in_their_place() {
 
 #[test]
 fn mistakes_are_worded_alike() {
-    for (text, ..) in MISTAKES {
+    let habits = HABITS.iter().map(|(text, ..)| text);
+    for text in MISTAKES.iter().map(|(text, ..)| text).chain(habits) {
         for error in parse(text).err().into_iter().flatten() {
             let told = format!("{text}: {error:#?}");
             assert!(code_entry(error.code).is_some(), "{told}");

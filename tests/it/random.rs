@@ -1,5 +1,26 @@
 //! A small generator of pseudo-random numbers with a fixed seed, so that a
-//! red test is red again.
+//! red test is red again; and the two switches of a run of the tests.
+
+/// Whether the long run is asked for: `.ci/run full` sets the variable.
+pub(crate) fn long() -> bool {
+    std::env::var_os("PALINODE_LONG").is_some()
+}
+
+/// Whether files that are made from tables are to be written afresh:
+/// `PALINODE_WRITE=1 cargo test reference`.
+pub(crate) fn writing() -> bool {
+    std::env::var_os("PALINODE_WRITE").is_some()
+}
+
+/// A seed, or another one in the long run, so that it tries what the short
+/// run does not.
+pub(crate) fn seed(short: u64) -> u64 {
+    if long() {
+        short.wrapping_mul(31).wrapping_add(2_026)
+    } else {
+        short
+    }
+}
 
 /// Linear congruential, 64 bits; constants of Knuth's MMIX (Knuth, The Art of
 /// Computer Programming, vol. 2, 3.3.4, table 1; from memory).

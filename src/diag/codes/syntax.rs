@@ -228,4 +228,21 @@ pub(super) const CODES: &[CodeEntry] = &[
         "remove shellac (film from oak",
         "remove shellac (film) from oak",
     ),
+    entry(
+        "Q0217",
+        "not in short form",
+        "`not` turns an observation round, so it is a word of its own: inside another word, or as \
+         `never` and `cannot`, a reader in haste takes the sentence for its opposite. Typed are \
+         `does not dissolve`, `is not tacky`.",
+        "identify coating that doesn't dissolve in ethanol",
+        "identify coating that does not dissolve in ethanol",
+    ),
+    entry(
+        "Q0218",
+        "comparison in words",
+        "Sizes are compared by sign: `<`, `<=`, `>`, `>=`. After `at`, the words `least` and `most` \
+         would be the start of a liquid's name.",
+        "find adhesive where tg at least 30 C",
+        "find adhesive where tg >= 30 C",
+    ),
 ];

@@ -3,6 +3,8 @@
 //! The parser knows how far it came and what could have stood there. Frequent
 //! slips are looked for by name first; what is left gets the list.
 
+mod habit;
+
 use crate::diag::{Diagnostic, did_you_mean};
 use crate::lang::ast::PREPS;
 use crate::lang::expected::{Expected, Role};
@@ -44,6 +46,7 @@ pub(super) fn failure(input: Tokens<'_>, error: nom::Err<Miss>) -> Diagnostic {
         .or_else(|| place.closing())
         .or_else(|| place.quotes())
         .or_else(|| place.long_binding())
+        .or_else(|| place.habit())
         .or_else(|| place.missing_name())
         .unwrap_or_else(|| place.general())
 }
@@ -132,7 +135,9 @@ impl Place<'_> {
                 found.span,
                 verb.word(),
             ),
-            None => error.help(format!("one of {}", verbs())),
+            None => self
+                .no_verb(&error)
+                .unwrap_or_else(|| error.help(format!("one of {}", verbs()))),
         })
     }
 
@@ -305,6 +310,13 @@ impl Place<'_> {
         if keyword == Keyword::Not {
             return Some(error.help("one `not` before what it negates"));
         }
+        // `show limit`: the corpus has a property of that name.
+        let next = self.input.token(self.at + 1);
+        if keyword == Keyword::Limit && next.is_none_or(|token| !token.kind.takes_unit()) {
+            let quoted = format!("\"{word}\"");
+            let error = error.help(format!("the property of that name: `{quoted}`"));
+            return Some(self.mended(error, found.span, &quoted));
+        }
         Some(error.help(self.advice()))
     }
 
@@ -368,9 +380,13 @@ impl Place<'_> {
         {
             let wanted = only.describe();
             let typed = wanted.trim_matches('`');
-            let error = error.help(format!("{wanted} before `{word}`"));
+            let hint = error.clone().help(format!("{wanted} before `{word}`"));
             let at = Span::at(found.span.start as usize);
-            return self.mended(error, at, &format!("{typed} "));
+            let hint = self.mended(hint, at, &format!("{typed} "));
+            // If that does not make a sentence, more is amiss than one word.
+            if hint.edit.is_some() {
+                return hint;
+            }
         }
         error.help(self.advice())
     }

@@ -1,4 +1,4 @@
-//! All measures and values of a statement, for rules about them.
+//! All measures, values and observations of a statement, for rules about them.
 
 use crate::lang::ast::{
     Agent, Condition, Measure, Note, NoteValue, Observation, Query, Relation, Statement, TestKind,
@@ -20,10 +20,18 @@ pub(super) fn values(statement: &Statement) -> Vec<&Value> {
     found.values
 }
 
+/// Every observation, in no particular order.
+pub(super) fn observations(statement: &Statement) -> Vec<&Observation> {
+    let mut found = Found::default();
+    found.query(&statement.query);
+    found.observations
+}
+
 #[derive(Default)]
 struct Found<'a> {
     measures: Vec<&'a Measure>,
     values: Vec<&'a Value>,
+    observations: Vec<&'a Observation>,
 }
 
 impl<'a> Found<'a> {
@@ -107,6 +115,7 @@ impl<'a> Found<'a> {
 
     fn observations(&mut self, observations: Option<&'a Spanned<Vec<Observation>>>) {
         for observation in observations.iter().flat_map(|list| &list.value) {
+            self.observations.push(observation);
             self.measures.extend(&observation.quantity);
             for phrase in &observation.phrases {
                 phrase.values.iter().for_each(|value| self.value(value));

@@ -144,6 +144,35 @@ impl Grammar {
     }
 }
 
+/// Every production of a grammar as it is written, by name, in order.
+pub(crate) fn productions(grammar: &str) -> Vec<(String, String)> {
+    let mut out = Vec::new();
+    let mut production = String::new();
+    let mut quote = None;
+    let mut rest = grammar;
+    while let Some(next) = rest.chars().next() {
+        if quote.is_none() && rest.starts_with("(*") {
+            let end = rest.find("*)").expect("a remark that ends");
+            rest = &rest[end + 2..];
+            continue;
+        }
+        rest = &rest[next.len_utf8()..];
+        production.push(next);
+        match quote {
+            Some(mark) if mark == next => quote = None,
+            None if matches!(next, '"' | '\'' | '?') => quote = Some(next),
+            None if next == ';' => {
+                let text = std::mem::take(&mut production).trim().to_owned();
+                let (name, _) = text.split_once('=').expect("a production");
+                out.push((name.trim().to_owned(), text));
+            }
+            _ => {}
+        }
+    }
+    assert!(production.trim().is_empty(), "left over: {production}");
+    out
+}
+
 fn names(node: &Node, found: &mut BTreeSet<String>) {
     match node {
         Node::Literal(_) | Node::Special(_) => {}
