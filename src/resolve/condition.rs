@@ -11,7 +11,7 @@ use crate::span::{Span, Spanned};
 use crate::units::{Dimension, Quantity, units_of};
 
 /// Nouns for kinds of record other than materials.
-const KIND_NOUNS: [(&str, Kind); 16] = [
+pub(crate) const KIND_NOUNS: [(&str, Kind); 16] = [
     ("material", Kind::Material),
     ("materials", Kind::Material),
     ("layer", Kind::Layer),

@@ -46,14 +46,16 @@ const SURE: f64 = 0.9;
 /// Weight left to an outcome that was denied.
 const DENIED: f64 = 0.02;
 /// Tests that adjectives speak of, in the order of trial.
-const LOOKS: [&str; 4] = ["colour", "texture", "lens", "hardness"];
+pub(crate) const LOOKS: [&str; 4] = ["colour", "texture", "lens", "hardness"];
 /// Words that say how much or stand between, and no more.
 const FILLERS: [&str; 22] = [
     "a", "an", "the", "very", "quite", "rather", "strongly", "brightly", "bright", "deep", "pale",
     "light", "patchy", "evenly", "and", "of", "some", "small", "many", "few", "powder", "tiny",
 ];
-const FEELS: [&str; 3] = ["hardness", "texture", "colour"];
-const STATES: [&str; 6] = [
+/// Tests that `feels` speaks of, in the order of trial.
+pub(crate) const FEELS: [&str; 3] = ["hardness", "texture", "colour"];
+/// Tests that a bare state (`is brittle`) speaks of, in the order of trial.
+pub(crate) const STATES: [&str; 6] = [
     "hardness",
     "texture",
     "colour",
