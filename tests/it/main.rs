@@ -8,6 +8,7 @@
 
 mod cases;
 mod cli;
+mod complete;
 mod conditions;
 mod diag;
 mod doubt;
@@ -20,6 +21,7 @@ mod layering;
 mod lint;
 mod mistakes;
 mod random;
+mod shell;
 mod units;
 
 /// A test file that nobody lists here would never run.
