@@ -201,6 +201,13 @@ pub(super) fn expected_after(text: &str) -> Vec<Expected> {
         return Vec::new();
     };
     let first = part.start == 0;
+    if first && statement::is_edition(text, tokens) {
+        return match tokens {
+            [_] => vec![Expected::Int],
+            [..] if statement::edition(text, tokens).is_ok() => vec![Expected::Sign(";")],
+            [..] => Vec::new(),
+        };
+    }
     let end = part.end;
     let track = Track::default();
     let input = Tokens::new(text, tokens, part, &track);

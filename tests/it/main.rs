@@ -9,6 +9,7 @@
 mod asking;
 mod cases;
 mod cli;
+mod complete;
 mod conditions;
 mod diag;
 mod doubt;
@@ -24,6 +25,7 @@ mod poor;
 mod random;
 mod reference;
 mod seeds;
+mod shell;
 mod units;
 
 /// A test file that nobody lists here would never run.
