@@ -7,6 +7,7 @@
 )]
 
 mod asking;
+mod calibration;
 mod cases;
 mod cli;
 mod complete;
