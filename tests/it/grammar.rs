@@ -46,6 +46,17 @@ fn query_grammar() -> Grammar {
     Grammar::read(&read("query.ebnf"))
 }
 
+/// Words of the grammar that are not reserved: they mean something in one
+/// place only.
+pub(crate) fn placed_words() -> Vec<String> {
+    query_grammar()
+        .literals()
+        .into_iter()
+        .filter(|text| text.starts_with(char::is_alphabetic))
+        .filter(|text| KEYWORDS.iter().all(|(_, word, _)| word != text))
+        .collect()
+}
+
 /// Whether the parser takes a text for a sentence of the grammar.
 fn parser_takes(text: &str) -> bool {
     match parse(text) {
