@@ -7,7 +7,8 @@ use crate::lang::Role;
 use crate::lang::reserved::{Keyword, Verb};
 use crate::lang::token::TokenKind;
 use crate::model::Kind;
-use crate::model::field::{FIELDS, Field, Holds};
+use crate::model::attribute::every_field;
+use crate::model::field::{Field, Holds};
 use crate::model::naming::fold;
 use crate::resolve::KIND_NOUNS;
 
@@ -136,8 +137,7 @@ fn bound_here(place: &Place<'_>, bound: &[Bound]) -> Vec<String> {
 /// Fields of what is asked for.
 fn fields(place: &Place<'_>, vocabulary: &Vocabulary) -> Vec<Phrase> {
     let kind = kind_found(place, vocabulary);
-    FIELDS
-        .iter()
+    every_field()
         .filter(|f| kind.is_none_or(|kind| f.kinds.contains(&kind)))
         .map(|f| Phrase::plain(field_word(f), f.meaning))
         .collect()
@@ -210,9 +210,7 @@ fn asked_words<'a>(place: &Place<'a>, end: usize) -> Option<&'a str> {
 /// The field that ends before a token.
 pub(super) fn field_before(place: &Place<'_>, end: usize) -> Option<&'static Field> {
     let folded = fold(asked_words(place, end)?);
-    FIELDS
-        .iter()
-        .find(|f| fold(f.key) == folded || fold(field_word(f)) == folded)
+    every_field().find(|f| fold(f.key) == folded || fold(field_word(f)) == folded)
 }
 
 /// The id of the test that ends before a token.

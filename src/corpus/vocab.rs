@@ -82,7 +82,7 @@ pub(super) fn families(reading: &Reading<'_>, table: &Table<'_, '_>) -> Vec<Fami
 }
 
 /// Sections of `speech.toml` that give notes their meaning.
-const NOTE_SECTIONS: [&str; 10] = [
+const NOTE_SECTIONS: [&str; 11] = [
     "site",
     "condition",
     "origin",
@@ -93,6 +93,7 @@ const NOTE_SECTIONS: [&str; 10] = [
     "tool",
     "part",
     "group",
+    "ambiguous",
 ];
 
 /// Reads `speech.toml`.

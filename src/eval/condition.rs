@@ -76,6 +76,14 @@ impl Session<'_> {
                     words.iter().any(|w| fold(w) == fold(word))
                 })
             }
+            CheckedTest::ActsOn(id, words, age) => match (record, self.pack.material(id)) {
+                (Record::Agent(agent), Some(material)) => {
+                    answers(&material, &agent.head.id, *age, |word| {
+                        words.iter().any(|w| fold(w) == fold(word))
+                    })
+                }
+                _ => Truth::Unknown,
+            },
             CheckedTest::Removable(means, age) => match record {
                 Record::Material(material) => self.removable(material, means, *age),
                 _ => Truth::Unknown,

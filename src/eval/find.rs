@@ -219,7 +219,9 @@ fn asked_of(condition: Option<&CheckedCondition>) -> Vec<Asked> {
                 CheckedTest::StableTo(_) => {
                     crate::model::field::field_named("tg").map(Asked::Field)
                 }
-                CheckedTest::Removable(..) | CheckedTest::Bears(..) => None,
+                CheckedTest::Removable(..) | CheckedTest::Bears(..) | CheckedTest::ActsOn(..) => {
+                    None
+                }
             },
             _ => None,
         })

@@ -2,7 +2,7 @@
 //! These have no basis of their own: they say how the record is filed, not what was measured.
 
 use super::fact::Value;
-use super::field::{Field, Holds};
+use super::field::{FIELDS, Field, Holds};
 use super::record::{AgentSort, Kind, Record};
 use crate::units::{Amount, Dimension, Quantity, Unit};
 
@@ -27,6 +27,11 @@ impl Attribute {
 #[must_use]
 pub fn attribute_named(key: &str) -> Option<&'static Attribute> {
     ATTRIBUTES.iter().find(|a| a.field.key == key)
+}
+
+/// Every field that can be asked for: those with facts, then the attributes.
+pub fn every_field() -> impl Iterator<Item = &'static Field> {
+    FIELDS.iter().chain(ATTRIBUTES.iter().map(|a| &a.field))
 }
 
 const ANY: &[Kind] = &Kind::ALL;

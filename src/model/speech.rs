@@ -25,7 +25,8 @@ pub struct Speech {
     /// Nouns for roles: (words, roles).
     pub nouns: Vec<(String, Vec<String>)>,
     /// Notes by section (`site`, `condition`, `origin`, `age`, `thickness`, `specimen`, `carrier`,
-    /// `tool`, `part`, `group`): (section, words, meaning).
+    /// `tool`, `part`, `group`,
+    /// `ambiguous`): (section, words, meaning).
     pub notes: Vec<(String, String, String)>,
     /// Groups of liquids: (words, agent ids).
     pub groups: Vec<(String, Vec<String>)>,

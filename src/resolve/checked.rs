@@ -120,6 +120,8 @@ pub enum CheckedTest {
     Matches(Asked, String),
     /// What a liquid or test does: id, words wanted (any), age.
     Answers(String, Vec<String>, Option<Age>),
+    /// A liquid does one of these to a material, by its id, at an age.
+    ActsOn(String, Vec<String>, Option<Age>),
     /// Removable by some means: it dissolves or swells when of the age, or a route says so.
     Removable(Means, Option<Age>),
     /// A layer bears some means in a condition: verdicts that will do.

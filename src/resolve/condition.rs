@@ -259,6 +259,11 @@ impl Resolver<'_> {
             let test = CheckedTest::Bears(means, verdicts.to_vec(), condition);
             return Some(self.leaf(test, span));
         }
+        if kinds == [Kind::Agent]
+            && let Some(test) = self.acts_on(words, when)?
+        {
+            return Some(self.leaf(test, span));
+        }
         let about_materials = kinds.is_empty() || kinds.contains(&Kind::Material);
         let seen = about_materials
             .then(|| self.seen_in_records(words, &[], when, span))
@@ -267,6 +272,43 @@ impl Resolver<'_> {
             self.diagnostics.truncate(reported);
         }
         seen
+    }
+
+    /// `find solvent where dissolves shellac when aged`; `Some(None)` when the words are no such thing.
+    #[allow(
+        clippy::option_option,
+        reason = "the outer one says that a diagnostic was reported"
+    )]
+    fn acts_on(&mut self, words: &[Word], when: Option<&[Word]>) -> Option<Option<CheckedTest>> {
+        let frames = &self.library.speech().frames;
+        for k in (1..words.len()).rev() {
+            let verb = fold(&ast::join(&words[..k]));
+            let Some(frame) = frames
+                .iter()
+                .find(|f| f.of == "liquid" && f.says.contains(&verb))
+            else {
+                continue;
+            };
+            let name = ast::join(&words[k..]);
+            let Some((_, index)) = self
+                .library
+                .named(&name, Some(Kind::Material))
+                .first()
+                .copied()
+            else {
+                continue;
+            };
+            let wanted: Vec<String> = frame
+                .outcomes
+                .iter()
+                .filter(|(_, weight)| *weight >= SAYS)
+                .map(|(outcome, _)| outcome.clone())
+                .collect();
+            let id = self.library.id(Kind::Material, index)?.to_owned();
+            let age = self.age(when)?;
+            return Some(Some(CheckedTest::ActsOn(id, wanted, age)));
+        }
+        Some(None)
     }
 
     /// Reads words as an observation at the bench, and asks the records for it.

@@ -4,7 +4,7 @@ use super::Resolver;
 use super::checked::{CheckedFind, Rank};
 use crate::diag::{Diagnostic, did_you_mean};
 use crate::lang::ast::{self, Name};
-use crate::model::attribute::ATTRIBUTES;
+use crate::model::attribute::{ATTRIBUTES, every_field};
 use crate::model::field::{FIELDS, Field};
 use crate::model::naming::fold;
 use crate::model::{Asked, Kind};
@@ -34,7 +34,7 @@ pub(crate) const KIND_NOUNS: [(&str, Kind); 19] = [
 ];
 
 /// Trade words for fields.
-const FIELD_WORDS: [(&str, &str); 21] = [
+const FIELD_WORDS: [(&str, &str); 24] = [
     ("glasstransition", "tg"),
     ("refractiveindices", "refractive-index"),
     ("ri", "refractive-index"),
@@ -50,6 +50,9 @@ const FIELD_WORDS: [(&str, &str); 21] = [
     ("workplacelimit", "limit"),
     ("hazard", "hazards"),
     ("solvents", "applied-in"),
+    ("yellowing", "ageing"),
+    ("aging", "ageing"),
+    ("lightfastness", "stability"),
     ("kind", "kinds"),
     ("role", "kinds"),
     ("trait", "traits"),
@@ -168,11 +171,7 @@ impl Resolver<'_> {
             return None;
         }
         let folded = fold(text);
-        let all: Vec<&Field> = FIELDS
-            .iter()
-            .chain(ATTRIBUTES.iter().map(|a| &a.field))
-            .filter(|f| fits(f))
-            .collect();
+        let all: Vec<&Field> = every_field().filter(|f| fits(f)).collect();
         let mut vocabulary: Vec<&str> = all.iter().map(|f| f.key).collect();
         vocabulary.extend(
             FIELD_WORDS

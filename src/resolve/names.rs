@@ -90,6 +90,15 @@ impl Resolver<'_> {
         if let Some((kind, _)) = others.first() {
             diagnostic = diagnostic.note(format!("`{text}` is the name of a {}", kind.noun()));
         }
+        if let Some(meant) = self.library.speech().note("ambiguous", &fold(&text)) {
+            let meant = meant.to_owned();
+            self.report(diagnostic.help(format!("say which is meant: {meant}")));
+            return;
+        }
+        if let Some(help) = self.parted(&text, kinds) {
+            self.report(diagnostic.help(help));
+            return;
+        }
         let near = self.nearest(&text, kinds);
         // A slip is likelier than a general word, unless that word names a family outright.
         let is_family = others.iter().any(|(kind, _)| *kind == Kind::Family);
@@ -114,6 +123,31 @@ impl Resolver<'_> {
                 kinds.first().map_or("material", |k| k.noun())
             )),
         });
+    }
+
+    /// `ethanol/acetone`, `water gilding/bole`: several names with a stroke between.
+    fn parted(&self, text: &str, kinds: &[Kind]) -> Option<String> {
+        let parts: Vec<&str> = text.split('/').map(str::trim).collect();
+        let known = |part: &&str| {
+            kinds
+                .iter()
+                .any(|kind| !self.library.named(part, Some(*kind)).is_empty())
+        };
+        if parts.len() < 2 || !parts.iter().all(|part| known(part)) {
+            return None;
+        }
+        Some(if kinds.contains(&Kind::Layer) {
+            format!(
+                "`over` lists layers from the top down: {}",
+                parts.join(" over ")
+            )
+        } else {
+            format!(
+                "`+` joins liquids to a mixture (`{}`); tried one by one, each is an observation of \
+                 its own",
+                parts.join(" + ")
+            )
+        })
     }
 
     /// Records that a general word stands for: members of a family, layers of a group (`stone`,

@@ -46,7 +46,9 @@ fn shares(value: &toml::Value) -> BTreeMap<String, f64> {
     table
         .iter()
         .map(|(word, share)| {
-            let share = share.as_float().or_else(|| share.as_integer().map(|i| i as f64));
+            let share = share
+                .as_float()
+                .or_else(|| share.as_integer().map(|i| i as f64));
             (word.clone(), share.expect("a share"))
         })
         .collect()
@@ -120,7 +122,9 @@ fn the_frequencies_fit_the_corpus() {
     for (id, fresh, aged) in &data.all {
         assert!(table.rows.iter().any(|r| r.id == *id), "no material {id}");
         for (test, shares) in fresh.iter().chain(aged) {
-            let feature = table.feature(test).unwrap_or_else(|| panic!("no test {test}"));
+            let feature = table
+                .feature(test)
+                .unwrap_or_else(|| panic!("no test {test}"));
             let known = &table.features[feature].outcomes;
             for word in shares.keys() {
                 assert!(known.contains(word), "{id} {test}: {word}");
@@ -259,8 +263,14 @@ fn a_probability_means_what_it_says() {
         for (row, p) in table.rows.iter().zip(p) {
             shares[row.family as usize] += p;
         }
-        let best = (0..shares.len()).max_by(|a, b| shares[*a].total_cmp(&shares[*b])).unwrap();
-        put(&mut families, shares[best], best == table.rows[m].family as usize);
+        let best = (0..shares.len())
+            .max_by(|a, b| shares[*a].total_cmp(&shares[*b]))
+            .unwrap();
+        put(
+            &mut families,
+            shares[best],
+            best == table.rows[m].family as usize,
+        );
         log_score -= p[m].max(1e-9).ln();
         surely_wrong += usize::from(p[first] > 0.9 && first != m);
         // A hazard that the specimen carries may never be said to be excluded by this evidence,
@@ -285,7 +295,10 @@ fn a_probability_means_what_it_says() {
         log_score / f64::from(rounds)
     );
     assert_eq!(hidden, 0, "a hazard was hidden");
-    assert!(surely_wrong * 100 <= rounds as usize, "{surely_wrong} of {rounds}");
+    assert!(
+        surely_wrong * 100 <= rounds as usize,
+        "{surely_wrong} of {rounds}"
+    );
     // A ratchet: what it was when the data came, and a little for the luck of the draw.
     assert!(error(&bins) < 0.30 && error(&families) < 0.30);
 }

@@ -9,7 +9,8 @@ use palinode::diag::{AREAS, CODES};
 use palinode::embedded;
 use palinode::lang::EDITION;
 use palinode::lang::reserved::{KEYWORDS, VERBS, clauses_of};
-use palinode::model::field::{FIELDS, Holds};
+use palinode::model::attribute::every_field;
+use palinode::model::field::Holds;
 use palinode::model::{Condition, Kind, Library};
 use palinode::units::UNITS;
 
@@ -212,8 +213,7 @@ fn fields(out: &mut String) {
          material, and what a test shows of it, are asked by the name of the liquid or the test.\n\n",
     );
     for kind in KINDS {
-        let own: Vec<_> = FIELDS
-            .iter()
+        let own: Vec<_> = every_field()
             .filter(|field| field.kinds.contains(kind))
             .collect();
         if own.is_empty() {
@@ -414,7 +414,7 @@ fn the_reference_names_all_there_is() {
     for unit in UNITS.iter().filter(|unit| !unit.symbol.is_empty()) {
         has(&code(unit.symbol));
     }
-    for field in FIELDS {
+    for field in every_field() {
         has(&format!("| `{}` |", field.key));
     }
     for entry in CODES.iter().filter(|entry| entry.code.starts_with('Q')) {

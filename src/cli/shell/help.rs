@@ -12,7 +12,8 @@ use crate::lang::reserved::{
     CLAUSE_FORMS, KEYWORDS, Keyword, PLACED_WORDS, VERBS, Verb, about_word, clause_form, clauses_of,
 };
 use crate::model::Kind;
-use crate::model::field::{FIELDS, Field, Holds};
+use crate::model::attribute::every_field;
+use crate::model::field::{Field, Holds};
 use crate::model::naming::fold;
 use crate::pack::Pack;
 use crate::units::{UNITS, Unit, units_of};
@@ -89,7 +90,7 @@ pub(super) fn run(topic: &str, pack: &Pack, output: &mut Output) -> Exit {
 
 /// Topics that start with what was typed, for completion.
 pub(super) fn topics(typed: &str, from: usize) -> Vec<Candidate> {
-    let fields = FIELDS.iter().map(|f| (field_word(f), f.meaning));
+    let fields = every_field().map(|f| (field_word(f), f.meaning));
     let codes = CODES.iter().map(|c| (c.code, c.title));
     let mut out: Vec<Candidate> = Vec::new();
     let topics = words().chain(fields);
@@ -152,7 +153,7 @@ pub(super) fn text(topic: &str, pack: &Pack) -> Result<String, Option<String>> {
             .iter()
             .any(|w| fold(w) == fold(topic))
     };
-    if let Some(field) = FIELDS.iter().find(names) {
+    if let Some(field) = every_field().find(names) {
         parts.push(field_page(field));
     }
     if let Some(unit) = Unit::from_symbol(topic) {
@@ -189,7 +190,7 @@ pub(super) fn text(topic: &str, pack: &Pack) -> Result<String, Option<String>> {
         return Ok(parts.join("\n"));
     }
     let mut known: Vec<&str> = words().map(|(word, _)| word).collect();
-    known.extend(FIELDS.iter().map(|f| f.key));
+    known.extend(every_field().map(|f| f.key));
     known.extend(CODES.iter().map(|c| c.code));
     let upper = topic.to_uppercase();
     let near = did_you_mean(&lower, known.iter().copied());
@@ -331,7 +332,7 @@ fn field_page(field: &Field) -> String {
 }
 
 fn fields() -> String {
-    let rows = FIELDS.iter().map(|f| (f.key, f.meaning));
+    let rows = every_field().map(|f| (f.key, f.meaning));
     list("Fields", rows)
 }
 

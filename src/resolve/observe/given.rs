@@ -7,7 +7,7 @@ use crate::diag::Diagnostic;
 use crate::lang::ast;
 use crate::model::naming::fold;
 use crate::model::scene::SceneLayer;
-use crate::model::{Response, Verdict};
+use crate::model::{Kind, Response, Verdict};
 use crate::resolve::Resolver;
 
 /// Belief from which a trial on the object counts.
@@ -35,6 +35,7 @@ impl Resolver<'_> {
                 folded: it.words.iter().map(|w| fold(&w.text)).collect(),
                 denied,
                 test: None,
+                liquid: None,
                 unread: None,
                 span: it.span,
             };
@@ -69,10 +70,23 @@ impl Resolver<'_> {
             }
             let span = it.words.first().map_or(it.span, |w| w.span);
             let Some(Object::Liquid(agent)) = object else {
+                let first = if subject.is_empty() {
+                    it.words.first().map(|w| w.text.clone()).unwrap_or_default()
+                } else {
+                    subject.clone()
+                };
+                let is_liquid = !self.library.named(&first, Some(Kind::Agent)).is_empty();
                 self.report(
                     Diagnostic::error("Q0306", "the liquid is missing")
                         .at(span, "in what?")
-                        .help("write for example `given glaze is unaffected by acetone`"),
+                        .help(if is_liquid {
+                            format!(
+                                "the layer or the material comes first: `given oak is unaffected by \
+                                 {first}`"
+                            )
+                        } else {
+                            "write for example `given glaze is unaffected by acetone`".to_owned()
+                        }),
                 );
                 continue;
             };

@@ -30,6 +30,15 @@ impl Resolver<'_> {
             before.frame = Some(frame.clone());
         }
         match (&object, frame) {
+            // `smells of sealing wax on the hot needle`: the verb names the test, and what stands after
+            // it says how that was done.
+            (Some(Object::Test(test)), Some(frame))
+                if frame.of != *test
+                    && self.has_feature(&frame.of)
+                    && self.outcome(&frame.of, rest).is_some() =>
+            {
+                self.test_outcome(&frame.of, Some(&frame), folded, rest, denied, span)
+            }
             (Some(Object::Test(test)), frame) => {
                 self.test_outcome(test, frame.as_ref(), folded, rest, denied, span)
             }

@@ -34,7 +34,11 @@ impl Resolver<'_> {
         said: &mut Sentence,
         circumstances: &mut Circumstances,
     ) -> Option<Option<Object>> {
-        let mut found = said.test.clone().map(Object::Test);
+        let mut found = said
+            .test
+            .clone()
+            .map(Object::Test)
+            .or_else(|| said.liquid.clone().map(Object::Liquid));
         for phrase in &it.phrases {
             for value in &phrase.values {
                 let mix = match value {
@@ -69,7 +73,7 @@ impl Resolver<'_> {
             }
         }
         if found.is_none() {
-            found = self.after(said);
+            found = self.after(said).or_else(|| self.at_the_end(said));
         }
         if let Some(name) = &said.unread
             && found.is_none()
@@ -134,6 +138,19 @@ impl Resolver<'_> {
         said.folded.truncate(at);
         said.words.truncate(at);
         Some(Object::Liquid(id))
+    }
+
+    /// `has a green fluorescence`: the test stands last.
+    fn at_the_end(&self, said: &mut Sentence) -> Option<Object> {
+        let last = said.folded.last()?;
+        if said.folded.len() < 2 || self.frame(&said.folded[said.folded.len() - 1..]).is_some() {
+            return None;
+        }
+        let named = self.library.named(last, Some(Kind::Test));
+        let id = self.library.id(Kind::Test, named.first()?.1)?.to_owned();
+        said.folded.pop();
+        said.words.pop();
+        Some(Object::Test(id))
     }
 
     /// Whether words that name nothing may still say what was seen.

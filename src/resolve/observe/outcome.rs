@@ -87,6 +87,15 @@ impl Resolver<'_> {
                 return seen(frame.outcomes.clone());
             }
         }
+        if rest.is_empty() {
+            let known = all.join(", ");
+            self.report(
+                Diagnostic::error("Q0306", "what the test showed is missing")
+                    .at(span, "what was seen?")
+                    .help(format!("write one of its outcomes behind it: {known}")),
+            );
+            return None;
+        }
         self.unknown_outcome(&[test], rest, span);
         None
     }

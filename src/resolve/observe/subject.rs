@@ -19,6 +19,8 @@ pub(super) struct Sentence {
     pub(super) denied: bool,
     /// The test that it names as its subject: `diphenylamine is blue`.
     pub(super) test: Option<String>,
+    /// The liquid that it names as its subject: `acetone dissolves it`.
+    pub(super) liquid: Option<String>,
     /// A name after a small word that is no liquid and no test, taken for part of what was seen.
     pub(super) unread: Option<Name>,
     /// Where.
@@ -44,6 +46,7 @@ impl Resolver<'_> {
             folded: Vec::new(),
             denied: it.negated.is_some(),
             test: None,
+            liquid: None,
             unread: None,
             span: it.span,
         };
@@ -94,8 +97,8 @@ impl Resolver<'_> {
         let verb = (1..folded.len()).find(|k| self.frame(&folded[*k..]).is_some());
         let Some(at) = verb else { return Some(()) };
         let called = folded[..at].concat();
-        let is_test = self.test_called(&called).is_some();
-        if is_test || matches!(folded[0].as_str(), "the" | "its") {
+        let is_named = self.test_called(&called).is_some() || self.is_agent(&folded[..at]);
+        if is_named || matches!(folded[0].as_str(), "the" | "its") {
             let subject: Vec<Word> = out.words.drain(..at).collect();
             self.subject_of(&subject, out, circumstances)?;
         }
@@ -122,6 +125,10 @@ impl Resolver<'_> {
         let folded = fold(&text);
         if let Some(test) = self.test_called(&folded) {
             out.test = Some(test);
+            return Some(());
+        }
+        if let Some((_, index)) = self.library.named(&text, Some(Kind::Agent)).first() {
+            out.liquid = self.library.id(Kind::Agent, *index).map(str::to_owned);
             return Some(());
         }
         let speech = self.library.speech();
