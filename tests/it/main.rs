@@ -24,6 +24,7 @@ mod poor;
 mod random;
 mod reference;
 mod seeds;
+mod truths;
 mod units;
 
 /// A test file that nobody lists here would never run.
