@@ -20,12 +20,15 @@ mod lang;
 mod layering;
 mod lint;
 mod mistakes;
+mod page;
 mod poor;
 mod random;
 mod reference;
 mod seeds;
+mod templates;
 mod truths;
 mod units;
+mod written;
 
 /// A test file that nobody lists here would never run.
 #[test]
