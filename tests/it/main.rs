@@ -9,6 +9,7 @@
 mod asking;
 mod cases;
 mod cli;
+mod columns;
 mod conditions;
 mod diag;
 mod doubt;
