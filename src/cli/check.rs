@@ -10,7 +10,7 @@ use crate::model::Library;
 use crate::span::Source;
 use crate::{embedded, render};
 
-pub(super) fn run(dir: Option<&Path>, form: Form, output: &mut Output) -> Exit {
+pub(super) fn run(dir: Option<&Path>, form: Form, fields: bool, output: &mut Output) -> Exit {
     let (corpus, name) = match dir {
         None => {
             let mut corpus = built_in();
@@ -39,6 +39,9 @@ pub(super) fn run(dir: Option<&Path>, form: Form, output: &mut Output) -> Exit {
         Form::Table => {
             if !corpus.findings.is_empty() {
                 output.error(&overlay::shown(&corpus, |_| true));
+            }
+            if fields {
+                output.text(&render::fields(&counts));
             }
             output.text(&render::coverage(&counts, Output::columns()));
             output.text(&format!(

@@ -117,6 +117,9 @@ enum Command {
         /// Form of the findings and the coverage
         #[arg(long, value_enum, default_value_t = Form::Table)]
         format: Form,
+        /// Count field by field, too (JSON always does)
+        #[arg(long)]
+        fields: bool,
     },
     /// Print a query in canonical form, remarks kept
     Fmt {
@@ -181,7 +184,11 @@ fn dispatch(command: Command, output: &mut Output) -> Exit {
             skip_bad,
         } => shell::run(format, kb.as_deref(), skip_bad, output),
         Command::Demo { format } => demo::run(format, output),
-        Command::Check { dir, format } => check::run(dir.as_deref(), format, output),
+        Command::Check {
+            dir,
+            format,
+            fields,
+        } => check::run(dir.as_deref(), format, fields, output),
         Command::Fmt { query } => format::run(&query, output),
         Command::Explain { code } => page::run(&code, output),
         Command::Completions { shell } => completions::run(shell, output),

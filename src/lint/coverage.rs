@@ -47,6 +47,19 @@ pub enum Part {
     Harm,
 }
 
+impl Part {
+    /// What stands in it, as a heading.
+    #[must_use]
+    pub const fn heading(self) -> &'static str {
+        match self {
+            Self::Facts => "facts",
+            Self::Fresh => "answers when fresh",
+            Self::Aged => "answers when aged",
+            Self::Harm => "harm to the sound layer",
+        }
+    }
+}
+
 /// One field over all records of a kind. Each record counts once, under the best that it says.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct FieldCoverage {
@@ -86,6 +99,8 @@ pub struct Coverage {
     pub version: String,
     /// Sources in the bibliography.
     pub sources: usize,
+    /// Facts of every kind, and removal routes, by basis.
+    pub facts: Bases,
     /// By kind, in the order of the pack.
     pub kinds: Vec<KindCoverage>,
 }
@@ -102,13 +117,19 @@ pub fn coverage(corpus: &Corpus) -> Coverage {
         Kind::Method,
         Kind::Test,
     ];
+    let kinds: Vec<KindCoverage> = kinds
+        .into_iter()
+        .map(|kind| kind_coverage(kind, &of(kind).collect::<Vec<_>>()))
+        .collect();
     Coverage {
         version: corpus.version.clone(),
         sources: of(Kind::Source).count(),
-        kinds: kinds
-            .into_iter()
-            .map(|kind| kind_coverage(kind, &of(kind).collect::<Vec<_>>()))
-            .collect(),
+        facts: kinds.iter().fold(Bases::default(), |all, kind| Bases {
+            published: all.published + kind.facts.published,
+            practice: all.practice + kind.facts.practice,
+            memory: all.memory + kind.facts.memory,
+        }),
+        kinds,
     }
 }
 
@@ -303,5 +324,6 @@ mod tests {
         // Statements of a search or of what does not apply are no facts of the thing.
         assert_eq!(found.kinds[0].facts.total(), 3);
         assert_eq!(found.kinds[0].facts.memory, 2);
+        assert_eq!(found.facts.total(), 4, "with that of the layer");
     }
 }

@@ -1,9 +1,9 @@
-//! What a corpus records, as a table.
+//! What a corpus records, as tables.
 
 use comfy_table::{ContentArrangement, Table, presets};
 
 use super::safe_lines;
-use crate::lint::{Coverage, Part};
+use crate::lint::{Bases, Coverage, FieldCoverage, Part};
 
 /// Records and facts by kind and basis, and the fields least often recorded.
 #[must_use]
@@ -24,13 +24,6 @@ pub fn coverage(counts: &Coverage, width: u16) -> String {
         ]);
     for kind in &counts.kinds {
         let total = kind.facts.total();
-        let share = |n: usize| {
-            if total == 0 {
-                "-".to_owned()
-            } else {
-                format!("{:.0} %", 100.0 * n as f64 / total as f64)
-            }
-        };
         let mut fields: Vec<_> = kind
             .fields
             .iter()
@@ -46,9 +39,9 @@ pub fn coverage(counts: &Coverage, width: u16) -> String {
             kind.kind.to_owned(),
             kind.records.to_string(),
             total.to_string(),
-            share(kind.facts.published),
-            share(kind.facts.practice),
-            share(kind.facts.memory),
+            share(kind.facts.published, total),
+            share(kind.facts.practice, total),
+            share(kind.facts.memory, total),
             least.join(", "),
         ]);
     }
@@ -58,8 +51,82 @@ pub fn coverage(counts: &Coverage, width: u16) -> String {
         out.push('\n');
     }
     out.push_str(&format!(
-        "{} sources; corpus {}\n",
-        counts.sources, counts.version
+        "all kinds: {}\n{} sources; corpus {}\n",
+        overall(&counts.facts),
+        counts.sources,
+        counts.version
     ));
     safe_lines(&out)
+}
+
+/// Field by field: how many records state it, to how many it does not apply, for how many it was
+/// sought in vain, how many are silent; and on what the facts that state it rest.
+///
+/// One line a field and no rules between, for there are hundreds.
+#[must_use]
+pub fn fields(counts: &Coverage) -> String {
+    let keys = counts.kinds.iter().flat_map(|kind| &kind.fields);
+    let widest = keys.map(|f| f.key.chars().count()).max().unwrap_or(0);
+    let mut out = String::new();
+    for kind in &counts.kinds {
+        for part in [Part::Facts, Part::Fresh, Part::Aged, Part::Harm] {
+            let mut rows = kind.fields.iter().filter(|f| f.part == part).peekable();
+            if rows.peek().is_none() {
+                continue;
+            }
+            out.push_str(&format!(
+                "{} ({} records): {}\n{:widest$} stated  n/a sought silent publ. practice memory\n",
+                kind.kind,
+                kind.records,
+                part.heading(),
+                ""
+            ));
+            for row in rows {
+                out.push_str(&line(row, widest));
+            }
+            out.push('\n');
+        }
+    }
+    safe_lines(&out)
+}
+
+fn line(row: &FieldCoverage, widest: usize) -> String {
+    // A nought is easier seen as a gap in the column.
+    let cell = |n: usize| {
+        if n == 0 {
+            "-".to_owned()
+        } else {
+            n.to_string()
+        }
+    };
+    format!(
+        "{:widest$} {:>6} {:>4} {:>6} {:>6} {:>5} {:>8} {:>6}\n",
+        row.key,
+        cell(row.recorded),
+        cell(row.not_applicable),
+        cell(row.sought),
+        cell(row.unrecorded),
+        cell(row.bases.published),
+        cell(row.bases.practice),
+        cell(row.bases.memory)
+    )
+}
+
+/// All facts in a line.
+fn overall(facts: &Bases) -> String {
+    let total = facts.total();
+    format!(
+        "{total} facts, {} published, {} practice, {} memory",
+        share(facts.published, total),
+        share(facts.practice, total),
+        share(facts.memory, total)
+    )
+}
+
+fn share(n: usize, total: usize) -> String {
+    if total == 0 {
+        "-".to_owned()
+    } else {
+        format!("{:.0} %", 100.0 * n as f64 / total as f64)
+    }
 }

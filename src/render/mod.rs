@@ -5,7 +5,7 @@ mod diagnostic;
 mod json;
 mod table;
 
-pub use coverage::coverage;
+pub use coverage::{coverage, fields};
 pub use diagnostic::{diagnostics, finding};
 pub use json::json;
 pub use table::table;

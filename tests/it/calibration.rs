@@ -252,7 +252,7 @@ fn a_probability_means_what_it_says() {
         let answer = identify(embedded(), &query);
         let p = &answer.posterior.materials;
         let first = (0..p.len()).max_by(|a, b| p[*a].total_cmp(&p[*b])).unwrap();
-        let mut put = |bins: &mut Vec<Bin>, said: f64, right: bool| {
+        let put = |bins: &mut Vec<Bin>, said: f64, right: bool| {
             let bin = &mut bins[((10.0 * said) as usize).min(9)];
             bin.count += 1;
             bin.said += said;

@@ -8,6 +8,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
 use palinode::answer::{Body, Identify, Remove};
+use palinode::embedded;
+use palinode::model::{Kind, Library, Record};
 
 use crate::engines::ask;
 
@@ -112,6 +114,73 @@ fn place(it: &Identify, e: &Expected) -> Option<usize> {
         .map(|k| k + 1)
 }
 
+/// Whether the most probable family is one that the source's naming covers: the families that it
+/// proves, where it proves no more, else those of the materials that it names.
+fn family_is_right(it: &Identify, e: &Expected) -> bool {
+    let table = embedded().table();
+    let named = table.rows.iter().filter(|row| e.accept.contains(&row.id));
+    let right: BTreeSet<&str> = e
+        .family
+        .iter()
+        .chain(named.map(|row| &table.families[usize::from(row.family)].0))
+        .map(String::as_str)
+        .collect();
+    it.families
+        .first()
+        .is_some_and(|f| right.contains(f.id.as_str()))
+}
+
+/// The liquids that stand on most benches, and six usual mixtures: what a plan rules out of these is
+/// what it costs in choice. A program that forbade everything would do no harm and be of no use.
+const BENCH: [&str; 16] = [
+    "water",
+    "warm-water",
+    "ethanol",
+    "propan-2-ol",
+    "acetone",
+    "ethyl-acetate",
+    "toluene",
+    "white-spirit",
+    "dichloromethane",
+    "dilute-ammonia",
+    "acetone-ethanol",
+    "acetone-water",
+    "acetone-white-spirit",
+    "ethanol-ammonia",
+    "ethanol-isooctane",
+    "ethanol-water",
+];
+
+/// The least share of pairs of case and liquid that must stay live: 194 of 256 were when it was first
+/// counted. A harsher rule that takes it below says so here, with its ground.
+const LEAST_LIVE: f64 = 0.74;
+
+/// How many of the bench's liquids a plan leaves live: neither ruled out by name, nor of a class
+/// that is, whole or in part.
+fn live(it: &Remove) -> usize {
+    let out: BTreeSet<&str> = it
+        .ruled_out
+        .iter()
+        .filter_map(|r| r.id.strip_prefix("*/"))
+        .collect();
+    let agent = |id: &str| {
+        let index = embedded().position(Kind::Agent, id).unwrap();
+        match embedded().record(Kind::Agent, index) {
+            Some(Record::Agent(it)) => it,
+            other => panic!("{id}: {other:?}"),
+        }
+    };
+    let is_out = |id: &str| {
+        let own = agent(id);
+        let parts = own.parts.iter().map(|(part, _)| agent(part).class);
+        out.contains(id)
+            || parts
+                .chain([own.class])
+                .any(|class| out.contains(format!("class:{}", class.word()).as_str()))
+    };
+    BENCH.iter().filter(|id| !is_out(id)).count()
+}
+
 fn matches(rung: &palinode::answer::Rung, wanted: &str) -> bool {
     let step = rung.step.get();
     match wanted.split_once(':') {
@@ -184,6 +253,7 @@ fn published_cases_are_answered() {
         }
     };
     let mut first = (0, 0, 0);
+    let mut bench = (0, 0);
     for (id, e) in &expected {
         let Some(outcome) = run(id) else {
             panic!("{id} has no query")
@@ -208,6 +278,7 @@ fn published_cases_are_answered() {
         if e.scored.iter().any(|s| s == "identify") {
             score("top-1", id, place == Some(1));
             score("top-3", id, place.is_some_and(|p| p <= 3));
+            score("family", id, family_is_right(&outcome.identify, e));
         }
         let by_name = e.named.as_ref().map(|name| named(id, name));
         let named_rung = by_name.as_ref().and_then(|it| rung_of(it, &e.worked));
@@ -216,6 +287,8 @@ fn published_cases_are_answered() {
             println!("      named {named_rung:?} of [{}]", rungs.join(", "));
         }
         if e.scored.iter().any(|s| s == "remove") {
+            bench.0 += live(by_name.as_ref().unwrap_or(&outcome.remove));
+            bench.1 += BENCH.len();
             score("worked-within-3", id, rung.is_some_and(|r| r <= 3));
             score(
                 "worked-within-3-by-name",
@@ -253,6 +326,11 @@ fn published_cases_are_answered() {
     for (what, (hit, n)) in &hits {
         count(what, *hit, *n);
     }
+    count(
+        "bench liquids left live in scored removals",
+        bench.0,
+        bench.1,
+    );
     count("first six, accepted material in the top 3", first.0, 6);
     count("first six, what worked within 3 rungs", first.1, 6);
     count("first six, the same asked for by name", first.2, 6);
@@ -273,6 +351,13 @@ fn published_cases_are_answered() {
             "{what}: new misses {new:?}; mended, so take them off the list: {mended:?}"
         );
     }
+    let share = bench.0 as f64 / bench.1 as f64;
+    assert!(
+        share >= LEAST_LIVE,
+        "{} of {} pairs of case and bench liquid are live: {share:.3} is below {LEAST_LIVE}",
+        bench.0,
+        bench.1
+    );
     assert!(
         first.0 >= 5,
         "accepted material in the top 3 in {} of the first six",

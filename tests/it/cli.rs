@@ -410,6 +410,65 @@ fn a_sound_overlay_passes_the_check() {
     );
 }
 
+/// Field by field the table shows what the data hold, and the last line sums up all kinds.
+#[test]
+fn the_check_counts_every_field() {
+    let data = run(&["check", "--format", "json"]);
+    let data: serde_json::Value = serde_json::from_str(&stdout(&data)).unwrap();
+    let counts = &data["coverage"];
+    let table = stdout(&run(&["check", "--fields"]));
+    let short = stdout(&run(&["check"]));
+    assert!(table.ends_with(&short), "the summary ends it");
+    let mut sections = table.split("\n\n");
+    let mut facts = 0;
+    for kind in counts["kinds"].as_array().unwrap() {
+        let bases = &kind["facts"];
+        facts += ["published", "practice", "memory"]
+            .map(|basis| bases[basis].as_u64().unwrap())
+            .iter()
+            .sum::<u64>();
+        let mut parts: Vec<&str> = Vec::new();
+        for field in kind["fields"].as_array().unwrap() {
+            let part = field["part"].as_str().unwrap();
+            if !parts.contains(&part) {
+                parts.push(part);
+            }
+        }
+        for part in parts {
+            let section = sections.next().unwrap();
+            let mut shown = section.lines().map(|line| {
+                let words: Vec<&str> = line.split_whitespace().collect();
+                words
+            });
+            for field in kind["fields"].as_array().unwrap() {
+                if field["part"] != part {
+                    continue;
+                }
+                let numbers = [
+                    &field["recorded"],
+                    &field["not_applicable"],
+                    &field["sought"],
+                    &field["unrecorded"],
+                    &field["bases"]["published"],
+                    &field["bases"]["practice"],
+                    &field["bases"]["memory"],
+                ];
+                let cells = numbers.map(|n| n.to_string().replacen('0', "-", usize::from(n == 0)));
+                assert!(
+                    shown.any(|words| words.len() >= 8 && words[words.len() - 7..] == cells),
+                    "{kind:?} {field:?}",
+                    kind = kind["kind"]
+                );
+            }
+        }
+    }
+    assert!(
+        short.contains(&format!("all kinds: {facts} facts, ")) && short.contains("% published"),
+        "{short}"
+    );
+    assert!(table.lines().all(|l| l.chars().count() <= 80));
+}
+
 /// A copy of the whole corpus that a studio changes is an overlay too.
 #[test]
 fn the_corpus_lies_over_itself() {

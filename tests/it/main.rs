@@ -10,6 +10,7 @@ mod asking;
 mod calibration;
 mod cases;
 mod cli;
+mod columns;
 mod complete;
 mod conditions;
 mod diag;
@@ -22,12 +23,16 @@ mod lang;
 mod layering;
 mod lint;
 mod mistakes;
+mod page;
 mod poor;
 mod random;
 mod reference;
 mod seeds;
 mod shell;
+mod templates;
+mod truths;
 mod units;
+mod written;
 
 /// A test file that nobody lists here would never run.
 #[test]
