@@ -14,7 +14,7 @@ const SHORTEST_PART: usize = 3;
 ///
 /// Case does not count. A candidate is near if it can be reached by a third
 /// as many slips (added, dropped, changed or swapped letters) as the word has
-/// letters, at least one; or if one holds the other, which counts as half the
+/// letters, rounded down; or if one holds the other, which counts as half the
 /// letters left over. Silence is better than a wrong guess, so a word of
 /// nothing alike gives nothing. Ties are in alphabetical order.
 pub fn did_you_mean<'a, I>(word: &str, candidates: I) -> Vec<&'a str>
@@ -26,7 +26,7 @@ where
     if letters == 0 || letters > LONGEST {
         return Vec::new();
     }
-    let most_slips = letters.max(3) / 3;
+    let most_slips = letters / 3;
     let mut near: Vec<(usize, &str)> = candidates
         .into_iter()
         .filter(|candidate| *candidate != word)

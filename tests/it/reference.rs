@@ -32,6 +32,7 @@ const KINDS: &[Kind] = &[
     Kind::Carrier,
     Kind::Method,
     Kind::Test,
+    Kind::Source,
 ];
 
 fn page() -> String {
