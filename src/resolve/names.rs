@@ -133,7 +133,7 @@ impl Resolver<'_> {
                 .iter()
                 .any(|kind| !self.library.named(part, Some(*kind)).is_empty())
         };
-        if parts.len() < 2 || !parts.iter().all(|part| known(part)) {
+        if parts.len() < 2 || !parts.iter().all(known) {
             return None;
         }
         Some(if kinds.contains(&Kind::Layer) {

@@ -220,8 +220,8 @@ fn error(bins: &[Bin]) -> f64 {
         .sum()
 }
 
-/// Every fourth material is left out of the measuring run, so that a later change of a constant may
-/// be weighed on those and judged on the rest.
+/// Materials are drawn alike, whatever their prior; four fifths answer as aged; four to eight of the
+/// tests on file are done, drawn at random.
 #[test]
 fn a_probability_means_what_it_says() {
     let table = embedded().table();
@@ -299,6 +299,7 @@ fn a_probability_means_what_it_says() {
         surely_wrong * 100 <= rounds as usize,
         "{surely_wrong} of {rounds}"
     );
-    // A ratchet: what it was when the data came, and a little for the luck of the draw.
-    assert!(error(&bins) < 0.30 && error(&families) < 0.30);
+    // A ratchet: 0.059 and 0.067 when the data came, and a little for the luck of the draw. The aim is
+    // 0.05.
+    assert!(error(&bins) < 0.08 && error(&families) < 0.09);
 }

@@ -40,7 +40,10 @@ fn written_as(value: &Value) -> String {
 }
 
 #[derive(Default)]
-struct Columns(BTreeMap<(&'static str, String, String), Vec<(String, String)>>);
+struct Columns(BTreeMap<Column, Vec<(String, String)>>);
+
+/// Kind of record, part of it, field.
+type Column = (&'static str, String, String);
 
 impl Columns {
     fn put(&mut self, record: &Record, part: &str, key: &str, cell: String) {
