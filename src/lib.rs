@@ -19,6 +19,7 @@ pub mod answer;
 pub mod chem;
 pub mod cite;
 pub mod cli;
+pub mod complete;
 pub mod corpus;
 pub mod diag;
 pub mod eval;

@@ -6,13 +6,15 @@ use std::path::Path;
 
 use super::output::Output;
 use super::{Exit, Form, overlay};
-use crate::answer::Standing;
+use crate::answer::{Answer, Standing};
 use crate::diag::{Diagnostic, Severity};
 use crate::eval::{EvalError, Session, standing};
 use crate::lang::ast::Query;
+use crate::lang::reserved::VERBS;
 use crate::lang::token::TriviaKind;
 use crate::model::Library;
 use crate::pack::Pack;
+use crate::resolve::Bindings;
 use crate::span::Source;
 use crate::{embedded, index, lang, pack, render, resolve};
 
@@ -29,12 +31,10 @@ pub(super) fn run(
     let Some(text) = read(query, output) else {
         return Exit::Wrong;
     };
-    let overlay = match kb {
+    let overlay = match kb.map(|dir| lay_over(dir, skip_bad, searches(&text), output)) {
         None => None,
-        Some(dir) => match lay_over(dir, skip_bad, searches(&text), output) {
-            Some(pack) => Some(pack),
-            None => return Exit::Wrong,
-        },
+        Some(Some(pack)) => Some(pack),
+        Some(None) => return Exit::Wrong,
     };
     let pack = overlay.as_ref().unwrap_or_else(|| embedded());
     answer(&text, form, pack, output)
@@ -68,59 +68,119 @@ pub(super) fn read(query: &str, output: &mut Output) -> Option<String> {
 
 /// Answers every statement of a text.
 pub(super) fn answer(text: &str, form: Form, pack: &Pack, output: &mut Output) -> Exit {
-    let source = Source::new("query", text);
-    let colour = Output::colour();
-    let wrong = |list: &[Diagnostic], output: &mut Output| {
-        output.error(&render::diagnostics(list, &source, colour));
-        Exit::Wrong
-    };
-    let file = match lang::parse(text) {
-        Ok(file) => file,
-        Err(list) => return wrong(&list, output),
-    };
-    let checked = match resolve::resolve(&file, text, pack, year()) {
-        Ok(checked) => checked,
-        Err(list) => return wrong(&list, output),
-    };
-    let mut session = Session::new(pack, year());
-    let mut exit = Exit::Answered;
-    for (k, statement) in checked.iter().enumerate() {
-        let canonical = canonical(statement.span.slice(text));
-        match session.run(statement, canonical) {
-            Ok(answer) => {
-                exit = match standing(&answer) {
-                    Standing::Answered => exit,
-                    Standing::Nothing if exit == Exit::Answered => Exit::Nothing,
-                    Standing::Nothing => exit,
-                    Standing::Undetermined => Exit::Undetermined,
-                };
-                match form {
-                    Form::Table => {
-                        if k > 0 {
-                            output.text("\n");
-                        }
-                        output.text(&render::table(&answer, Output::columns()));
-                    }
-                    Form::Json => output.text(&format!("{}\n", render::json(&answer))),
-                }
-            }
-            Err(EvalError::NotYet(verb)) => {
-                let diagnostic = Diagnostic::new(
-                    "Q0502",
-                    Severity::Error,
-                    format!("`{verb}` is in the language, but its engine is not there yet"),
-                )
-                .at(statement.span, "not answered")
-                .help("statements that are answered now: find, identify, remove, compare");
-                return wrong(&[diagnostic], output);
-            }
-            Err(error) => {
-                output.error(&format!("error: {error}"));
-                return Exit::Internal;
-            }
+    Asking::new(form, pack).answer(text, output)
+}
+
+/// One text of statements after another, with the `let` names of those before.
+pub(super) struct Asking<'a> {
+    form: Form,
+    pack: &'a Pack,
+    session: Session<'a>,
+    bindings: Bindings,
+    /// Whether an answer was printed, so that an empty line parts the next from it.
+    shown: bool,
+    /// Columns of a table.
+    columns: u16,
+}
+
+impl<'a> Asking<'a> {
+    pub(super) fn new(form: Form, pack: &'a Pack) -> Self {
+        Self {
+            form,
+            pack,
+            session: Session::new(pack, year()),
+            bindings: Bindings::new(),
+            shown: false,
+            columns: Output::columns(),
         }
     }
-    exit
+
+    /// The `let` names so far, each with the verb of its statement.
+    pub(super) const fn bindings(&self) -> &Bindings {
+        &self.bindings
+    }
+
+    /// Fits the tables to the width of a terminal, unless `COLUMNS` says another.
+    pub(super) fn fit(&mut self, columns: u16) {
+        if std::env::var_os("COLUMNS").is_none() {
+            self.columns = columns.clamp(40, 400);
+        }
+    }
+
+    /// Answers every statement of a text. What is wrong is printed, and ends this text only.
+    pub(super) fn answer(&mut self, text: &str, output: &mut Output) -> Exit {
+        let source = Source::new("query", text);
+        let colour = Output::colour();
+        let wrong = |list: &[Diagnostic], output: &mut Output| {
+            output.error(&render::diagnostics(list, &source, colour));
+            Exit::Wrong
+        };
+        let file = match lang::parse(text) {
+            Ok(file) => file,
+            Err(list) => return wrong(&list, output),
+        };
+        let resolved = resolve::resolve_after(&file, text, self.pack, year(), &self.bindings);
+        let checked = match resolved {
+            Ok(checked) => checked,
+            Err(list) => return wrong(&list, output),
+        };
+        let mut exit = Exit::Answered;
+        for (statement, parsed) in checked.iter().zip(&file.statements) {
+            let canonical = canonical(statement.span.slice(text));
+            match self.session.run(statement, canonical) {
+                Ok(answer) => {
+                    exit = exit.worse(match standing(&answer) {
+                        Standing::Answered => Exit::Answered,
+                        Standing::Nothing => Exit::Nothing,
+                        Standing::Undetermined => Exit::Undetermined,
+                    });
+                    if let Some(name) = &statement.binding {
+                        let verb = resolve::verb_of(&parsed.query);
+                        self.bindings.insert(name.clone(), verb);
+                    }
+                    self.show(&answer, output);
+                }
+                Err(EvalError::NotYet(verb)) => {
+                    let diagnostic = Diagnostic::new(
+                        "Q0502",
+                        Severity::Error,
+                        format!("`{verb}` is in the language, but its engine is not there yet"),
+                    )
+                    .at(statement.span, "not answered")
+                    .help(format!("statements that are answered now: {}", answered()));
+                    return wrong(&[diagnostic], output);
+                }
+                Err(error) => {
+                    output.error(&format!("error: {error}"));
+                    return Exit::Internal;
+                }
+            }
+        }
+        exit
+    }
+
+    fn show(&mut self, answer: &Answer, output: &mut Output) {
+        match self.form {
+            Form::Table => {
+                if self.shown {
+                    output.text("\n");
+                }
+                output.text(&render::table(answer, self.columns));
+            }
+            Form::Json => output.text(&format!("{}\n", render::json(answer))),
+        }
+        self.shown = true;
+    }
+}
+
+/// The verbs that have an engine.
+fn answered() -> String {
+    let verbs: Vec<&str> = VERBS
+        .iter()
+        .filter(|(verb, ..)| verb.is_answered())
+        .map(|(_, word, ..)| *word)
+        .collect();
+    verbs.join(", ")
 }
 
 /// One statement as the formatter writes it, without its remarks: parses to what was asked.
@@ -165,7 +225,12 @@ fn searches(text: &str) -> bool {
 
 /// Reads a folder and lays it over the embedded corpus. `indexed` says whether the text index is
 /// wanted, which takes longer to build than the rest.
-fn lay_over(dir: &Path, skip_bad: bool, indexed: bool, output: &mut Output) -> Option<Pack> {
+pub(super) fn lay_over(
+    dir: &Path,
+    skip_bad: bool,
+    indexed: bool,
+    output: &mut Output,
+) -> Option<Pack> {
     let mut corpus = match overlay::load(dir) {
         Ok(corpus) => corpus,
         Err(error) => {

@@ -2,11 +2,14 @@
 
 mod ask;
 mod check;
+mod completions;
 mod demo;
 mod format;
+mod man;
 mod output;
 mod overlay;
 mod page;
+mod shell;
 
 use std::ffi::OsString;
 use std::path::PathBuf;
@@ -29,6 +32,27 @@ pub enum Exit {
     Undetermined = 3,
     /// A fault of the program.
     Internal = 4,
+}
+
+impl Exit {
+    /// The worse of two: a fault of the program, then a mistake, then missing facts, then nothing
+    /// found.
+    const fn worse(self, other: Self) -> Self {
+        const fn rank(exit: Exit) -> u8 {
+            match exit {
+                Exit::Answered => 0,
+                Exit::Nothing => 1,
+                Exit::Undetermined => 2,
+                Exit::Wrong => 3,
+                Exit::Internal => 4,
+            }
+        }
+        if rank(other) > rank(self) {
+            other
+        } else {
+            self
+        }
+    }
 }
 
 impl From<Exit> for ExitCode {
@@ -68,6 +92,18 @@ enum Command {
         #[arg(long, requires = "kb")]
         skip_bad: bool,
     },
+    /// Ask one question after another: line editing, completion, help; or statements from a pipe
+    Shell {
+        /// Form of the answers
+        #[arg(long, value_enum, default_value_t = Form::Table)]
+        format: Form,
+        /// A studio's own folder, laid over the corpus
+        #[arg(long, value_name = "DIR")]
+        kb: Option<PathBuf>,
+        /// Leave out records of the overlay that have errors, and say which
+        #[arg(long, requires = "kb")]
+        skip_bad: bool,
+    },
     /// Run the main job on an invented object
     Demo {
         /// Form of the answers
@@ -95,6 +131,14 @@ enum Command {
         /// The code
         code: String,
     },
+    /// Print a script that completes this program's arguments in a command shell
+    Completions {
+        /// The command shell
+        #[arg(value_enum)]
+        shell: clap_complete::Shell,
+    },
+    /// Print the manual page, the statements of the language included
+    Man,
 }
 
 /// Form of an answer.
@@ -134,6 +178,11 @@ fn dispatch(command: Command, output: &mut Output) -> Exit {
             kb,
             skip_bad,
         } => ask::run(&query, format, kb.as_deref(), skip_bad, output),
+        Command::Shell {
+            format,
+            kb,
+            skip_bad,
+        } => shell::run(format, kb.as_deref(), skip_bad, output),
         Command::Demo { format } => demo::run(format, output),
         Command::Check {
             dir,
@@ -142,5 +191,7 @@ fn dispatch(command: Command, output: &mut Output) -> Exit {
         } => check::run(dir.as_deref(), format, fields, output),
         Command::Fmt { query } => format::run(&query, output),
         Command::Explain { code } => page::run(&code, output),
+        Command::Completions { shell } => completions::run(shell, output),
+        Command::Man => man::run(output),
     }
 }

@@ -62,6 +62,11 @@ impl Output {
             .unwrap_or(COLUMNS)
     }
 
+    /// Whether nobody reads any more.
+    pub(super) const fn is_closed(&self) -> bool {
+        self.closed || self.failed
+    }
+
     /// The exit code: a closed pipe is no fault, a full disk is.
     pub(super) const fn finish(&self, exit: Exit) -> Exit {
         if self.closed {

@@ -2,7 +2,7 @@
 
 use super::Exit;
 use super::output::Output;
-use crate::diag::{CODES, code_entry, did_you_mean};
+use crate::diag::{CODES, CodeEntry, code_entry, did_you_mean};
 
 pub(super) fn run(code: &str, output: &mut Output) -> Exit {
     let Some(entry) = code_entry(code) else {
@@ -17,15 +17,18 @@ pub(super) fn run(code: &str, output: &mut Output) -> Exit {
         ));
         return Exit::Wrong;
     };
-    output.text(&format!(
-        "{}: {}\n\n{}\n",
-        entry.code, entry.title, entry.page
-    ));
-    if let Some(wrong) = entry.wrong {
-        output.text(&format!("\nwrong: {wrong}\n"));
-    }
-    if let Some(right) = entry.right {
-        output.text(&format!("right: {right}\n"));
-    }
+    output.text(&page(entry));
     Exit::Answered
+}
+
+/// The page of a code.
+pub(super) fn page(entry: &CodeEntry) -> String {
+    let mut out = format!("{}: {}\n\n{}\n", entry.code, entry.title, entry.page);
+    for (what, example) in [("wrong", entry.wrong), ("right", entry.right)] {
+        if let Some(example) = example {
+            let line = if what == "wrong" { "\n" } else { "" };
+            out.push_str(&format!("{line}{what}: {example}\n"));
+        }
+    }
+    out
 }

@@ -11,6 +11,7 @@ mod input;
 mod measures;
 mod noun;
 mod observation;
+mod parted;
 mod report;
 mod spoken;
 mod statement;
@@ -100,6 +101,9 @@ fn one(
     tokens: &[Token],
     part: Range<usize>,
 ) -> (Result<Statement, Box<Diagnostic>>, Vec<Diagnostic>) {
+    if let Some(error) = parted::parted(text, tokens, part.clone()) {
+        return (Err(Box::new(error)), Vec::new());
+    }
     let track = Track::default();
     let input = Tokens::new(text, tokens, part, &track);
     let parsed = statement::statement(input);
@@ -201,6 +205,13 @@ pub(super) fn expected_after(text: &str) -> Vec<Expected> {
         return Vec::new();
     };
     let first = part.start == 0;
+    if first && statement::is_edition(text, tokens) {
+        return match tokens {
+            [_] => vec![Expected::Int],
+            [..] if statement::edition(text, tokens).is_ok() => vec![Expected::Sign(";")],
+            [..] => Vec::new(),
+        };
+    }
     let end = part.end;
     let track = Track::default();
     let input = Tokens::new(text, tokens, part, &track);

@@ -2,7 +2,8 @@
 //!
 //! Reserved words end a name wherever they stand. Verbs and the few words
 //! after them (`plan`, `of`, `unknown`) mean something in one place only and
-//! are plain words elsewhere.
+//! are plain words elsewhere. Each has a line on what it does; the shell's
+//! help and completion and the man page are made from these tables.
 
 macro_rules! keywords {
     ($($variant:ident $word:literal $about:literal,)+) => {
@@ -181,6 +182,41 @@ impl Verb {
             .map_or("", |(_, spelling, ..)| spelling)
     }
 
+    /// One line on what it does.
+    #[must_use]
+    pub fn about(self) -> &'static str {
+        VERBS
+            .iter()
+            .find(|(verb, ..)| *verb == self)
+            .map_or("", |(_, _, about, _)| about)
+    }
+
+    /// How the head of its query is built; capitals stand for what the user
+    /// puts there, brackets for what may be left out.
+    #[must_use]
+    pub fn form(self) -> &'static str {
+        match self {
+            Self::Find => "find KIND",
+            Self::Identify => "identify KIND [on LAYER over LAYER ...]",
+            Self::Remove => "remove MATERIAL from LAYER [over LAYER ...]",
+            Self::Choose => "choose KIND for LAYER [to LAYER]",
+            Self::Compare => "compare MATERIAL, MATERIAL by FIELD, FIELD [on LAYER]",
+            Self::Blend => "blend to dissolve MATERIAL",
+            Self::Prepare => "prepare AMOUNT of STRENGTH MATERIAL [in LIQUID]",
+            Self::Ventilate => "ventilate AMOUNT LIQUID",
+        }
+    }
+
+    /// Whether an engine answers it yet. A test asks each verb's example and
+    /// holds this against what the program says.
+    #[must_use]
+    pub fn is_answered(self) -> bool {
+        matches!(
+            self,
+            Self::Find | Self::Identify | Self::Remove | Self::Compare
+        )
+    }
+
     /// A short query with this verb.
     #[must_use]
     pub fn example(self) -> &'static str {
@@ -248,4 +284,85 @@ pub fn clauses_of(verb: Verb) -> &'static [Keyword] {
         Verb::Ventilate => &[K::During, K::In, K::At],
         Verb::Compare | Verb::Prepare => &[],
     }
+}
+
+/// How a clause is built, for each reserved word that may start one.
+pub const CLAUSE_FORMS: &[(Keyword, &str)] = &[
+    (Keyword::About, "about \"TEXT\""),
+    (
+        Keyword::Where,
+        "where FIELD > QUANTITY and FIELD is WORD and removable with LIQUID",
+    ),
+    (Keyword::Rank, "rank by FIELD, FIELD"),
+    (Keyword::Show, "show FIELD, FIELD"),
+    (Keyword::Limit, "limit NUMBER"),
+    (Keyword::Include, "include unknown"),
+    (Keyword::Restored, "restored YEAR..YEAR"),
+    (
+        Keyword::That,
+        "that OBSERVATION (SPECIMEN, TIME), OBSERVATION",
+    ),
+    (
+        Keyword::Given,
+        "given LAYER is unaffected by LIQUID, LAYER swells in LIQUID",
+    ),
+    (Keyword::Without, "without METHOD, LIQUID"),
+    (Keyword::Allowing, "allowing LIQUID, LIQUID"),
+    (Keyword::Using, "using LIQUID, LIQUID"),
+    (Keyword::Sparing, "sparing LAYER, LAYER"),
+    (Keyword::Carrying, "carrying LOAD [on AREA]"),
+    (Keyword::Reversible, "reversible for YEARS"),
+    (Keyword::During, "during TIME"),
+    (Keyword::In, "in VOLUME"),
+    (Keyword::At, "at AIR CHANGES"),
+];
+
+/// How the clause that starts with a reserved word is built.
+#[must_use]
+pub fn clause_form(keyword: Keyword) -> Option<&'static str> {
+    CLAUSE_FORMS
+        .iter()
+        .find(|(own, _)| *own == keyword)
+        .map(|(_, form)| *form)
+}
+
+/// Words beside the verbs that mean something in one place only, each with
+/// what it does there.
+pub const PLACED_WORDS: &[(&str, &str)] = &[
+    ("let", "keep the answer of an `identify` under a name"),
+    (
+        "explain",
+        "say what an answer rests on, down to file, line and source",
+    ),
+    ("plan", "explain the order of work"),
+    ("empty", "explain which clause leaves nothing over"),
+    ("of", "what strength, and of what"),
+    ("unknown", "rows whose truth is not recorded"),
+    ("edition", "edition of the language, before all else"),
+];
+
+/// Signs, each with what it does.
+pub const SIGNS: &[(&str, &str)] = &[
+    ("(", "open the notes on it, or a group"),
+    (")", "close the notes or the group"),
+    (",", "one more of the same"),
+    ("+", "mixed with"),
+    ("=", "is the name of"),
+    ("<", "less than"),
+    ("<=", "at most"),
+    (">", "more than"),
+    (">=", "at least"),
+    (";", "end of the statement"),
+];
+
+/// One line on a word that means something in one place only: a verb, or a
+/// word of [`PLACED_WORDS`].
+#[must_use]
+pub fn about_word(word: &str) -> Option<&'static str> {
+    Verb::from_word(word).map(Verb::about).or_else(|| {
+        PLACED_WORDS
+            .iter()
+            .find(|(own, _)| *own == word)
+            .map(|(_, about)| *about)
+    })
 }

@@ -11,7 +11,7 @@ use crate::model::{Asked, Kind};
 use crate::span::Span;
 
 /// Nouns for kinds of record other than materials.
-const KIND_NOUNS: [(&str, Kind); 19] = [
+pub(crate) const KIND_NOUNS: [(&str, Kind); 19] = [
     ("material", Kind::Material),
     ("materials", Kind::Material),
     ("layer", Kind::Layer),

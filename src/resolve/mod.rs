@@ -10,19 +10,24 @@ mod names;
 mod observe;
 mod things;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 pub use checked::{
     By, Checked, CheckedCompare, CheckedCondition, CheckedFind, CheckedIdentify, CheckedQuery,
     CheckedRemove, CheckedTest, CheckedThing, Compare, Means, Rank, What,
 };
 pub use condition::is_removal;
+pub(crate) use find::KIND_NOUNS;
+pub(crate) use observe::{FEELS, LOOKS, STATES};
 
 use crate::diag::{Diagnostic, Severity};
 use crate::lang::ast::{self, File, Query};
 use crate::model::{Class, Kind, Library};
 use crate::span::{Span, Spanned};
 use crate::units::YearSpan;
+
+/// `let` names, each with the verb of its statement.
+pub type Bindings = BTreeMap<String, &'static str>;
 
 /// Checks every statement of a file.
 ///
@@ -34,11 +39,27 @@ pub fn resolve(
     library: &dyn Library,
     now: i32,
 ) -> Result<Vec<Checked>, Vec<Diagnostic>> {
+    resolve_after(file, text, library, now, &Bindings::new())
+}
+
+/// Checks every statement of a file that follows others, whose `let` names it may use. Such a name
+/// may be bound anew, once: who asks again of the same material means the later answer.
+///
+/// # Errors
+/// All diagnostics, when at least one is an error.
+pub fn resolve_after(
+    file: &File,
+    text: &str,
+    library: &dyn Library,
+    now: i32,
+    earlier: &Bindings,
+) -> Result<Vec<Checked>, Vec<Diagnostic>> {
     let mut resolver = Resolver {
         library,
         text,
         now,
-        bindings: BTreeMap::new(),
+        bindings: earlier.clone(),
+        rebindable: earlier.keys().cloned().collect(),
         diagnostics: Vec::new(),
         notes: Vec::new(),
     };
@@ -58,7 +79,7 @@ pub fn resolve(
             });
         }
         if let Some(name) = &statement.binding {
-            let verb = verb(&statement.query);
+            let verb = verb_of(&statement.query);
             resolver.bindings.insert(name.text.clone(), verb);
         }
     }
@@ -73,8 +94,9 @@ pub fn resolve(
     }
 }
 
-/// The reserved word that a statement begins with.
-fn verb(query: &Query) -> &'static str {
+/// The verb that a query begins with.
+#[must_use]
+pub fn verb_of(query: &Query) -> &'static str {
     match query {
         Query::Find(_) => "find",
         Query::Identify(_) => "identify",
@@ -92,7 +114,9 @@ pub(crate) struct Resolver<'a> {
     text: &'a str,
     now: i32,
     /// `let` names, each with the verb of its statement.
-    bindings: BTreeMap<String, &'static str>,
+    bindings: Bindings,
+    /// Those of earlier texts that were not bound anew yet.
+    rebindable: BTreeSet<String>,
     diagnostics: Vec<Diagnostic>,
     notes: Vec<String>,
 }
@@ -115,7 +139,7 @@ impl Resolver<'_> {
                     name.text
                 )),
             );
-        } else if self.bindings.contains_key(&name.text) {
+        } else if !self.rebindable.remove(&name.text) && self.bindings.contains_key(&name.text) {
             self.report(
                 Diagnostic::error("Q0303", format!("`{}` is defined twice", name.text))
                     .at(name.span, "taken")

@@ -28,8 +28,8 @@ const LEXICAL: &[&str] = &["word", "int", "dec", "span", "ratio", "unit", "strin
 const BEYOND: &[&str] = &["Q0204", "Q0208", "Q0209", "Q0210", "Q0211"];
 
 /// Codes of words that the grammar takes for names, and a person for slips.
-/// The generator has none of these words.
-const SLIPS: &[&str] = &["Q0217", "Q0218", "Q0401"];
+/// The generator has none of these words, and no line ends.
+const SLIPS: &[&str] = &["Q0217", "Q0218", "Q0219", "Q0401"];
 
 /// Sentences and mutations that are tried. The long run (`.ci/run full`) takes
 /// ten times as many, from other seeds.
@@ -44,6 +44,17 @@ pub(crate) fn read(name: &str) -> String {
 
 fn query_grammar() -> Grammar {
     Grammar::read(&read("query.ebnf"))
+}
+
+/// Words of the grammar that are not reserved: they mean something in one
+/// place only.
+pub(crate) fn placed_words() -> Vec<String> {
+    query_grammar()
+        .literals()
+        .into_iter()
+        .filter(|text| text.starts_with(char::is_alphabetic))
+        .filter(|text| KEYWORDS.iter().all(|(_, word, _)| word != text))
+        .collect()
 }
 
 /// Whether the parser takes a text for a sentence of the grammar.

@@ -310,6 +310,7 @@ fn long_texts_take_no_time() {
         fill("(a) ", "remove b from c "),
         fill("find a; ", ""),
         fill("fnd a; ", ""),
+        fill("find a\n", ""),
         fill(";", ""),
         fill("#\n", ""),
         fill("5-", "find "),

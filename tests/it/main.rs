@@ -7,9 +7,11 @@
 )]
 
 mod asking;
+mod calibration;
 mod cases;
 mod cli;
 mod columns;
+mod complete;
 mod conditions;
 mod diag;
 mod doubt;
@@ -26,6 +28,7 @@ mod poor;
 mod random;
 mod reference;
 mod seeds;
+mod shell;
 mod templates;
 mod truths;
 mod units;

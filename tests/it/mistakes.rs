@@ -331,6 +331,11 @@ const HABITS: &[(&str, &str, Option<&str>)] = &[
         Some("find adhesive where tg is 20..30 C"),
     ),
     ("find wax & resin", "Q0111", None),
+    (
+        "find coating where clear\nremove shellac from oak",
+        "Q0219",
+        Some("find coating where clear;\nremove shellac from oak"),
+    ),
     ("prepare 5 % solution of isinglass in water", "Q0206", None),
 ];
 

@@ -13,7 +13,7 @@ use palinode::model::field::{FIELDS, Holds};
 use palinode::model::{Condition, Kind, Library};
 use palinode::units::UNITS;
 
-use crate::grammar::{productions, read};
+use crate::grammar::{placed_words, productions, read};
 use crate::random::writing;
 
 /// Sections of `query.ebnf` that no statement has for itself, by the remark above them.
@@ -151,7 +151,13 @@ fn words(out: &mut String) {
     for (_, word, about) in KEYWORDS {
         row(out, &[&code(word), about]);
     }
-    out.push('\n');
+    let placed: Vec<String> = placed_words().iter().map(|word| code(word)).collect();
+    writeln!(
+        out,
+        "\nThese mean something in one place only, and are words of names anywhere else:\n{}.\n",
+        placed.join(", ")
+    )
+    .unwrap();
 }
 
 fn tokens(out: &mut String) {

@@ -245,4 +245,13 @@ pub(super) const CODES: &[CodeEntry] = &[
         "find adhesive where tg at least 30 C",
         "find adhesive where tg >= 30 C",
     ),
+    entry(
+        "Q0219",
+        "two statements without a semicolon",
+        "A line end ends nothing, so that a query may run over as many lines as it likes. Where a \
+         line starts with a verb, and what stands before it is a statement already, a semicolon \
+         was left out.",
+        "find coating\nfind adhesive",
+        "find coating;\nfind adhesive",
+    ),
 ];

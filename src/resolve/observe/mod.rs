@@ -52,9 +52,11 @@ const STAND_IN: f64 = 0.85;
 /// Most observations of one question: weighing them costs the cube of their number.
 const MOST_OBSERVATIONS: usize = 120;
 /// Tests that adjectives speak of, in the order of trial.
-const LOOKS: [&str; 4] = ["colour", "texture", "lens", "hardness"];
-const FEELS: [&str; 3] = ["hardness", "texture", "colour"];
-const STATES: [&str; 6] = [
+pub(crate) const LOOKS: [&str; 4] = ["colour", "texture", "lens", "hardness"];
+/// Tests that `feels` speaks of, in the order of trial.
+pub(crate) const FEELS: [&str; 3] = ["hardness", "texture", "colour"];
+/// Tests that a bare state (`is brittle`) speaks of, in the order of trial.
+pub(crate) const STATES: [&str; 6] = [
     "hardness",
     "texture",
     "colour",
