@@ -215,7 +215,7 @@ fn asked_of(condition: Option<&CheckedCondition>) -> Vec<Asked> {
                 | CheckedTest::Years(asked, _, _)
                 | CheckedTest::Word(asked, _)
                 | CheckedTest::Matches(asked, _) => Some(asked.clone()),
-                CheckedTest::Answers(id, ..) => Some(Asked::Answer(id.clone())),
+                CheckedTest::Answers(id, ..) => Some(Asked::Answer(id.clone(), None)),
                 CheckedTest::StableTo(_) => {
                     crate::model::field::field_named("tg").map(Asked::Field)
                 }

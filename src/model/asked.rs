@@ -6,6 +6,7 @@ use super::attribute::Attribute;
 use super::fact::{Fact, Value};
 use super::field::Field;
 use super::record::{Age, Record};
+use super::words::Class;
 
 /// Something that a record may state.
 #[derive(Clone, Debug)]
@@ -14,8 +15,8 @@ pub enum Asked {
     Field(&'static Field),
     /// How the record is filed.
     Attribute(&'static Attribute),
-    /// What a liquid or a test does: its id.
-    Answer(String),
+    /// What a liquid or a test does: its id, and the class of a liquid, under which layers have it.
+    Answer(String, Option<Class>),
 }
 
 impl PartialEq for Asked {
@@ -42,7 +43,7 @@ impl Asked {
         match self {
             Self::Field(field) => field.key,
             Self::Attribute(attribute) => attribute.field.key,
-            Self::Answer(id) => id,
+            Self::Answer(id, _) => id,
         }
     }
 
@@ -52,7 +53,7 @@ impl Asked {
         match self {
             Self::Field(field) => Some(field),
             Self::Attribute(attribute) => Some(&attribute.field),
-            Self::Answer(_) => None,
+            Self::Answer(..) => None,
         }
     }
 
@@ -73,7 +74,7 @@ impl Asked {
                     })
                     .collect(),
             ),
-            Self::Answer(id) => answers(record, id),
+            Self::Answer(id, class) => answers(record, id, *class),
         }
     }
 }
@@ -90,7 +91,7 @@ fn facts<'r>(when: &'static str, list: &'r [Fact]) -> Option<Vec<Stated<'r>>> {
     })
 }
 
-fn answers<'r>(record: &'r Record, id: &str) -> Option<Vec<Stated<'r>>> {
+fn answers<'r>(record: &'r Record, id: &str, class: Option<Class>) -> Option<Vec<Stated<'r>>> {
     let mut out = Vec::new();
     match record {
         Record::Material(it) => {
@@ -102,7 +103,12 @@ fn answers<'r>(record: &'r Record, id: &str) -> Option<Vec<Stated<'r>>> {
         Record::Layer(it) => {
             out.extend(facts("", it.head.facts.get(id)).into_iter().flatten());
             for (condition, own) in &it.harm {
-                out.extend(facts(condition.word(), own.get(id)).into_iter().flatten());
+                // A liquid outranks its class.
+                let mut found = own.get(id);
+                if let (true, Some(class)) = (found.is_empty(), class) {
+                    found = own.get(class.word());
+                }
+                out.extend(facts(condition.word(), found).into_iter().flatten());
             }
         }
         _ => {}

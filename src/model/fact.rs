@@ -208,6 +208,14 @@ impl Facts {
         })
     }
 
+    /// Every text under a key, in order: where sources add to one another, none is dropped.
+    pub fn texts<'f>(&'f self, key: &str) -> impl Iterator<Item = &'f str> + use<'f> {
+        self.get(key).iter().filter_map(|fact| match &fact.value {
+            Value::Text(text) => Some(text.as_str()),
+            _ => None,
+        })
+    }
+
     /// All words under a key, each once, in order.
     #[must_use]
     pub fn words(&self, key: &str) -> Vec<&str> {

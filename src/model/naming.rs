@@ -6,6 +6,11 @@ use unicode_normalization::UnicodeNormalization;
 /// and `PARALOID B 72` fold to the same.
 #[must_use]
 pub fn fold(name: &str) -> String {
+    if name.is_ascii() {
+        // Nothing to take apart: most of what is typed and most of what is on file.
+        let plain = name.bytes().filter(u8::is_ascii_alphanumeric);
+        return plain.map(|b| char::from(b.to_ascii_lowercase())).collect();
+    }
     let mut out = String::with_capacity(name.len());
     for c in name.nfd().filter(|c| c.is_alphanumeric()) {
         match c {

@@ -267,22 +267,23 @@ fn rung(corpus: &Corpus, rank: usize, scored: Scored, plan: &Plan) -> Rung {
     });
     let facts = &step.method.head.facts;
     let (dwell_min, dwell) = dwell(facts);
-    let mut clearance: Vec<&str> = facts.text("clearance").into_iter().collect();
-    if let Some(carrier) = &step.carrier {
-        clearance.extend(
-            carrier
-                .head
-                .facts
-                .text("clearance")
-                .filter(|t| !clearance.contains(t)),
-        );
+    let joined = |lists: &[&Facts], key: &str| {
+        let mut out: Vec<String> = Vec::new();
+        for text in lists.iter().flat_map(|facts| facts.texts(key)) {
+            let text = text.trim_end_matches('.').to_owned();
+            if !out.contains(&text) {
+                out.push(text);
+            }
+        }
+        out.join("; ")
+    };
+    let carrier: Vec<&Facts> = step.carrier.iter().map(|c| &c.head.facts).collect();
+    let clearance = joined(&[&[facts], &carrier[..]].concat(), "clearance");
+    let watch = joined(&[facts], "watch");
+    let mut stop = joined(&[facts], "stop");
+    if stop.is_empty() {
+        stop.push_str("colour on the swab, change of gloss, softening: stop at once");
     }
-    let clearance = clearance.join("; ");
-    let watch = facts.text("watch").unwrap_or_default().to_owned();
-    let stop = facts
-        .text("stop")
-        .unwrap_or("colour on the swab, change of gloss, softening: stop at once")
-        .to_owned();
     Rung {
         rank,
         call,

@@ -94,7 +94,7 @@ impl Resolver<'_> {
         comparison: &Spanned<Comparison>,
         value: &Value,
     ) -> Option<CheckedTest> {
-        let Asked::Answer(id) = asked else {
+        let Asked::Answer(id, _) = asked else {
             return None;
         };
         self.report(

@@ -156,7 +156,8 @@ impl Resolver<'_> {
             for kind in [Kind::Test, Kind::Agent] {
                 if let Some((_, index)) = self.library.named(text, Some(kind)).first() {
                     let id = self.library.id(kind, *index)?.to_owned();
-                    return Some(Asked::Answer(id));
+                    let class = self.library.agent(&id).map(|agent| agent.class);
+                    return Some(Asked::Answer(id, class));
                 }
             }
         }

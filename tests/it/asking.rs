@@ -343,6 +343,21 @@ fn compare_sets_records_side_by_side() {
         panic!("application is stated");
     };
     assert!(list.iter().any(|v| v.text.starts_with("acetone: ")));
+    // A layer has what a liquid does under its class.
+    let Body::Compare(it) = ask("compare water gilding, oil gilding by water")
+        .pop()
+        .unwrap()
+        .body
+    else {
+        panic!()
+    };
+    let Cell::Stated(list) = &it.rows[0].cells[0] else {
+        panic!()
+    };
+    assert!(
+        list.iter().any(|v| v.text.starts_with("harms (sound)")),
+        "{list:?}"
+    );
     // An age narrows what is shown.
     let aged = ask("compare shellac (aged), dammar by ethanol")
         .pop()
