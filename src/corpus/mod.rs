@@ -5,6 +5,7 @@
 mod bib;
 mod exception;
 mod fact;
+mod material;
 mod shape;
 mod vocab;
 mod walk;

@@ -1,13 +1,13 @@
 //! Turns one TOML document into one record. An overlay names only what it changes: what it leaves
 //! out is taken from the record beneath.
 
-use super::fact::{Expect, facts, read_basis};
+use super::fact::{Expect, facts};
+use super::material::material;
 use super::walk::{Reading, Table, span_of};
 use crate::diag::{Diagnostic, did_you_mean};
 use crate::model::{
-    Action, Agent, AgentSort, BenchTest, Carrier, Class, Condition, Effect, Facts, Group, Hazard,
-    Head, Kind, Layer, Material, Meeting, Met, Method, Names, Order, Record, Response, Role, Route,
-    Site, Specimen, Trait, Wetting,
+    Action, Agent, AgentSort, BenchTest, Carrier, Class, Condition, Facts, Hazard, Head, Kind,
+    Layer, Method, Names, Record, Response, Site, Specimen, Trait, Wetting,
 };
 use crate::span::Span;
 use toml::de::DeValue;
@@ -52,7 +52,7 @@ pub(super) fn id_of(table: &Table<'_, '_>) -> Option<(String, Span)> {
     table.text("id")
 }
 
-fn head(
+pub(super) fn head(
     reading: &Reading<'_>,
     table: &Table<'_, '_>,
     kind: Kind,
@@ -140,7 +140,7 @@ fn names(name: &Names) -> &str {
 }
 
 /// Reads controlled words; an unknown one is an error with the nearest known word.
-fn words<T: Copy>(
+pub(super) fn words<T: Copy>(
     reading: &Reading<'_>,
     table: &Table<'_, '_>,
     key: &'static str,
@@ -178,7 +178,7 @@ fn word<T: Copy>(
     found
 }
 
-fn one_word<T: Copy>(
+pub(super) fn one_word<T: Copy>(
     reading: &Reading<'_>,
     table: &Table<'_, '_>,
     key: &'static str,
@@ -189,7 +189,7 @@ fn one_word<T: Copy>(
     word(reading, key, &text, span, all, spell)
 }
 
-fn or_base<T: Clone>(own: Vec<T>, base: Option<&Vec<T>>) -> Vec<T> {
+pub(super) fn or_base<T: Clone>(own: Vec<T>, base: Option<&Vec<T>>) -> Vec<T> {
     if own.is_empty() {
         base.cloned().unwrap_or_default()
     } else {
@@ -197,11 +197,11 @@ fn or_base<T: Clone>(own: Vec<T>, base: Option<&Vec<T>>) -> Vec<T> {
     }
 }
 
-fn plain(table: &Table<'_, '_>, key: &'static str) -> Vec<String> {
+pub(super) fn plain(table: &Table<'_, '_>, key: &'static str) -> Vec<String> {
     table.texts(key).into_iter().map(|(text, _)| text).collect()
 }
 
-fn required<T>(
+pub(super) fn required<T>(
     reading: &Reading<'_>,
     head: &Head,
     key: &str,
@@ -219,7 +219,7 @@ fn required<T>(
     value
 }
 
-fn grouped(
+pub(super) fn grouped(
     reading: &Reading<'_>,
     table: &Table<'_, '_>,
     key: &'static str,
@@ -228,164 +228,6 @@ fn grouped(
     let mut out = base.cloned().unwrap_or_default();
     if let Some(own) = table.table(key) {
         merge(&mut out, facts(reading, &own, Expect::Words));
-    }
-    out
-}
-
-fn material<'r>(
-    reading: &'r Reading<'r>,
-    table: &Table<'r, '_>,
-    base: Option<&Material>,
-) -> Option<Material> {
-    let head = head(reading, table, Kind::Material, base.map(|b| &b.head))?;
-    let roles = words(reading, table, "kinds", Role::ALL, Role::word);
-    let family = table
-        .text("family")
-        .map(|(text, _)| text)
-        .or_else(|| base.map(|b| b.family.clone()));
-    let made_of = plain(table, "made_of");
-    let sites = words(reading, table, "sites", Site::ALL, Site::word);
-    let fresh = grouped(reading, table, "fresh", base.map(|b| &b.fresh));
-    let aged = grouped(reading, table, "aged", base.map(|b| &b.aged));
-    let always = grouped(reading, table, "always", base.map(|b| &b.always));
-    let met = meetings(reading, table);
-    let removal = routes(reading, table);
-    let roles = or_base(roles, base.map(|b| &b.roles));
-    if roles.is_empty() {
-        reading.error(
-            "K0101",
-            table.span(),
-            format!("{} has no `kinds`", head.names.name),
-            "add kinds = [\"coating\"] or what it serves as",
-        );
-    }
-    let family = required(reading, &head, "family", table.span(), family)?;
-    Some(Material {
-        roles,
-        family,
-        made_of: or_base(made_of, base.map(|b| &b.made_of)),
-        sites: or_base(sites, base.map(|b| &b.sites)),
-        fresh,
-        aged,
-        always,
-        met: or_base(met, base.map(|b| &b.met)),
-        removal: or_base(removal, base.map(|b| &b.removal)),
-        head,
-    })
-}
-
-/// The tables of a list of tables, each with its place.
-fn list_of<'r, 'd>(
-    reading: &'r Reading<'r>,
-    table: &Table<'r, 'd>,
-    key: &'static str,
-) -> Vec<(Table<'r, 'd>, Span)> {
-    let Some(value) = table.get(key) else {
-        return Vec::new();
-    };
-    let wrong = |span: Span| {
-        let message = format!("`{key}` wants [[{key}]] tables");
-        reading.error("K0103", span, message, "");
-    };
-    let DeValue::Array(items) = value.get_ref() else {
-        wrong(span_of(value));
-        return Vec::new();
-    };
-    let mut out = Vec::new();
-    for item in items.iter() {
-        let span = span_of(item);
-        match item.get_ref() {
-            DeValue::Table(inner) => out.push((Table::new(reading, inner, span), span)),
-            _ => wrong(span),
-        }
-    }
-    out
-}
-
-fn meetings<'r>(reading: &'r Reading<'r>, table: &Table<'r, '_>) -> Vec<Meeting> {
-    let mut out = Vec::new();
-    for (own, span) in list_of(reading, table, "met") {
-        let met = one_word(reading, &own, "is", Met::ALL, Met::word);
-        let roles = words(reading, &own, "as", Role::ALL, Role::word);
-        let groups = words(reading, &own, "on", Group::ALL, Group::word);
-        let by = own.text("by");
-        let note = own.text("note").map(|(t, _)| t);
-        own.refuse_others("a [[met]] table");
-        let Some(met) = met else {
-            reading.error(
-                "K0101",
-                span,
-                "a [[met]] table does not say how often",
-                "add is = \"often\", \"regularly\", \"sometimes\", \"rarely\" or \"seldom\"",
-            );
-            continue;
-        };
-        let Some((by, by_span)) = by else {
-            reading.error(
-                "K0106",
-                span,
-                "a [[met]] table has no basis",
-                "add by = \"key, locator\", \"practice\" or \"memory\"",
-            );
-            continue;
-        };
-        let Some(basis) = read_basis(reading, &by, by_span) else {
-            continue;
-        };
-        out.push(Meeting {
-            met,
-            roles,
-            groups,
-            basis,
-            note,
-            place: reading.place(span),
-        });
-    }
-    out
-}
-
-fn routes<'r>(reading: &'r Reading<'r>, table: &Table<'r, '_>) -> Vec<Route> {
-    let mut out = Vec::new();
-    for (own, span) in list_of(reading, table, "removal") {
-        let order = one_word(reading, &own, "order", Order::ALL, Order::word);
-        let agent = own.text("agent").map(|(t, _)| t);
-        let method = own.text("method").map(|(t, _)| t);
-        let on = plain(&own, "on");
-        let effect = one_word(reading, &own, "is", Effect::ALL, Effect::word);
-        let by = own.text("by");
-        let note = own.text("note").map(|(t, _)| t);
-        own.refuse_others("a removal route");
-        let Some(order) = order else {
-            reading.error(
-                "K0101",
-                span,
-                "a removal route has no `order`",
-                "add order = \"first\", \"second\", \"last\" or \"fails\"",
-            );
-            continue;
-        };
-        let Some((by, by_span)) = by else {
-            reading.error(
-                "K0106",
-                span,
-                "a removal route has no basis",
-                "add by = \"key, locator\", \"practice\" or \"memory\"",
-            );
-            continue;
-        };
-        let Some(basis) = read_basis(reading, &by, by_span) else {
-            continue;
-        };
-        out.push(Route {
-            order,
-            agent,
-            method,
-            on,
-            effect,
-            basis,
-            note,
-            place: reading.place(span),
-        });
     }
     out
 }

@@ -6,6 +6,7 @@ mod compare;
 mod comparison;
 mod condition;
 mod find;
+mod means;
 mod names;
 mod observe;
 mod things;

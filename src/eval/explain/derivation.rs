@@ -1,0 +1,163 @@
+//! How each claim of an answer follows, down to facts with file and line.
+
+use crate::answer::{Body, Cell, Claim, Explanation, Ground, LayerHarm, Remove, Rung, Shown};
+use crate::model::Place;
+
+/// How each claim of an answer follows from facts, rules and trials.
+pub(in crate::eval) fn derivation(body: &Body) -> Explanation {
+    let mut out = Vec::new();
+    match body {
+        Body::Find(it) => {
+            for hit in it.matches.iter().chain(&it.undetermined) {
+                out.push(Claim {
+                    says: hit.name.clone(),
+                    because: hit.values.iter().map(from_shown).collect(),
+                });
+            }
+        }
+        Body::Compare(it) => {
+            for row in &it.rows {
+                for (cell, (_, _, name)) in row.cells.iter().zip(&it.things) {
+                    match cell {
+                        Cell::Stated(list) => out.push(Claim {
+                            says: format!("{name}: {}", row.by),
+                            because: list.iter().map(from_shown).collect(),
+                        }),
+                        Cell::Removal { steps, .. } => {
+                            out.extend(steps.iter().map(|s| from_rung(s, Some(name))));
+                        }
+                    }
+                }
+            }
+        }
+        Body::Identify(it) => {
+            for c in &it.candidates {
+                let db = |p: f64| 10.0 * (p / (1.0 - p)).log10();
+                let mut because = vec![Ground {
+                    says: format!(
+                        "{:+.1} dB before anything was seen (prior {:.1} %)",
+                        db(c.prior),
+                        100.0 * c.prior
+                    ),
+                    basis: String::new(),
+                    sources: Vec::new(),
+                    places: Vec::new(),
+                }];
+                because.extend(c.evidence.iter().map(|e| Ground {
+                    says: format!(
+                        "{:+.1} dB {}: expected {}",
+                        e.weight_db, e.observation, e.expected
+                    ),
+                    basis: e.basis.clone(),
+                    sources: e.sources.clone(),
+                    places: e.places.clone(),
+                }));
+                let sum = db(c.prior) + c.evidence.iter().map(|e| e.weight_db).sum::<f64>();
+                let odds = 10f64.powf(sum / 10.0);
+                because.push(Ground {
+                    says: format!(
+                        "{sum:+.1} dB in all: {:.1} %{}",
+                        100.0 * odds / (1.0 + odds),
+                        if (odds / (1.0 + odds) - c.probability).abs() > 0.0005 {
+                            format!(
+                                ", shown as {:.1} %: \"none of these\" keeps its floor",
+                                100.0 * c.probability
+                            )
+                        } else {
+                            String::new()
+                        }
+                    ),
+                    basis: String::new(),
+                    sources: Vec::new(),
+                    places: Vec::new(),
+                });
+                out.push(Claim {
+                    says: format!("{} {:.0} %", c.name, 100.0 * c.probability),
+                    because,
+                });
+            }
+        }
+        Body::Remove(it) => removal(it, &mut out),
+    }
+    Explanation::Derivation(out)
+}
+
+fn removal(it: &Remove, out: &mut Vec<Claim>) {
+    for rung in &it.ladder {
+        out.push(from_rung(rung, None));
+    }
+    for row in &it.ruled_out {
+        out.push(Claim {
+            says: format!("ruled out: {}", row.id),
+            because: row.harm.iter().map(from_harm).collect(),
+        });
+    }
+    for next in &it.next {
+        removal(next, out);
+    }
+}
+
+fn from_shown(it: &Shown) -> Ground {
+    Ground {
+        says: if it.text.is_empty() {
+            format!("{}: not recorded", it.field)
+        } else {
+            format!("{}: {}", it.field, it.text)
+        },
+        basis: it.basis.clone(),
+        sources: it.sources.clone(),
+        places: it.place.iter().cloned().collect(),
+    }
+}
+
+fn from_harm(it: &LayerHarm) -> Ground {
+    let layer = if it.layer.is_empty() {
+        "rule".to_owned()
+    } else {
+        it.layer.clone()
+    };
+    Ground {
+        says: format!(
+            "{layer}: {}{}: {}",
+            it.verdict.map_or("not recorded", |v| v.word()),
+            if it.sheltered { ", sheltered" } else { "" },
+            it.reason
+        ),
+        basis: it.basis.clone(),
+        sources: it.sources.clone(),
+        places: it.place.iter().cloned().collect(),
+    }
+}
+
+fn from_rung(rung: &Rung, of: Option<&str>) -> Claim {
+    let mut because = vec![Ground {
+        says: format!(
+            "{} on {:.0} % of what it may be, {:.0} % not recorded",
+            rung.effect.response,
+            100.0 * rung.effect.covers,
+            100.0 * rung.effect.unknown
+        ),
+        basis: rung.effect.basis.clone(),
+        sources: rung.effect.sources.clone(),
+        places: rung.effect.places.clone(),
+    }];
+    because.extend(rung.harm.iter().map(from_harm));
+    because.extend(rung.step.caveats().iter().map(|caveat| {
+        let basis = caveat.rule.basis.to_basis();
+        Ground {
+            says: format!("rule {}: {}", caveat.rule.id, caveat.rule.says),
+            basis: basis.to_string(),
+            sources: basis.source().map(str::to_owned).into_iter().collect(),
+            places: Vec::<Place>::new(),
+        }
+    }));
+    let id = rung.step.get().id();
+    let call = rung.call.word();
+    Claim {
+        says: match of {
+            Some(name) => format!("{name}, {}. {id}: {call}", rung.rank),
+            None => format!("{}. {id}: {call}", rung.rank),
+        },
+        because,
+    }
+}

@@ -1,0 +1,7 @@
+//! `explain`: the stages of a query, the derivation of its answer, the clause that emptied it.
+
+mod derivation;
+mod empty;
+mod plan;
+
+pub(super) use derivation::derivation;
