@@ -10,7 +10,7 @@ use std::ops::Range;
 use super::ast::{File, Statement};
 use super::lex::lex;
 use super::reserved::{Keyword, VERBS, Verb, clauses_of};
-use super::token::{Token, TokenKind, Trivia, TriviaKind};
+use super::token::{Token, TokenKind, Trivia, TriviaKind, plain_number, plain_unit};
 
 /// Widest line, in characters.
 const WIDTH: usize = 80;
@@ -445,33 +445,8 @@ impl Page<'_> {
         let token = &self.tokens[index];
         let typed = token.span.slice(self.text);
         match &token.kind {
-            TokenKind::Unit(unit) => {
-                let plain: String = typed
-                    .chars()
-                    .filter_map(|sign| match sign {
-                        'µ' | 'μ' => Some('u'),
-                        '²' => Some('2'),
-                        '³' => Some('3'),
-                        '°' | 'º' => None,
-                        '\u{2103}' => Some('C'),
-                        '\u{2109}' => Some('F'),
-                        other => Some(other),
-                    })
-                    .collect();
-                let words: Vec<&str> = plain.split(crate::units::is_blank).collect();
-                let plain = words
-                    .into_iter()
-                    .filter(|word| !word.is_empty())
-                    .collect::<Vec<_>>()
-                    .join(" ");
-                // An accepted spelling such as `hours` stays; `%w/v` does not.
-                if plain.starts_with('%') {
-                    unit.symbol().to_owned()
-                } else {
-                    plain
-                }
-            }
-            TokenKind::Int(_) | TokenKind::Dec(_) | TokenKind::Span(_) => typed.replace('−', "-"),
+            TokenKind::Unit(unit) => plain_unit(typed, *unit),
+            TokenKind::Int(_) | TokenKind::Dec(_) | TokenKind::Span(_) => plain_number(typed),
             TokenKind::Text(content) if !content.contains('"') => format!("\"{content}\""),
             TokenKind::LessEqual => "<=".to_owned(),
             TokenKind::GreaterEqual => ">=".to_owned(),

@@ -122,3 +122,35 @@ pub enum TriviaKind {
     /// From `#` to the end of the line.
     Comment,
 }
+
+/// A number as it is written out: with the plain minus sign.
+pub(super) fn plain_number(typed: &str) -> String {
+    typed.replace('−', "-")
+}
+
+/// A unit as it is written out: plain letters and digits for signs of their own, single blanks. An
+/// accepted spelling such as `hours` stays; `%w/v` does not.
+pub(super) fn plain_unit(typed: &str, unit: Unit) -> String {
+    let plain: String = typed
+        .chars()
+        .filter_map(|sign| match sign {
+            'µ' | 'μ' => Some('u'),
+            '²' => Some('2'),
+            '³' => Some('3'),
+            '°' | 'º' => None,
+            '\u{2103}' => Some('C'),
+            '\u{2109}' => Some('F'),
+            other => Some(other),
+        })
+        .collect();
+    let words: Vec<&str> = plain
+        .split(crate::units::is_blank)
+        .filter(|word| !word.is_empty())
+        .collect();
+    let plain = words.join(" ");
+    if plain.starts_with('%') {
+        unit.symbol().to_owned()
+    } else {
+        plain
+    }
+}

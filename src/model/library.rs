@@ -1,5 +1,7 @@
 //! What the engines see of the corpus: records by number, names, and the table of responses.
 
+use std::sync::Arc;
+
 use serde::{Deserialize, Serialize};
 
 use super::naming::fold;
@@ -58,6 +60,14 @@ pub trait Library {
             .collect();
         out.dedup();
         out
+    }
+
+    /// Layer by number, to be held on to: whoever asks of a stack asks of the same layers again.
+    fn shared_layer(&self, index: usize) -> Option<Arc<Layer>> {
+        match self.record(Kind::Layer, index)? {
+            Record::Layer(it) => Some(Arc::new(it)),
+            _ => None,
+        }
     }
 
     /// Material by id.

@@ -1,6 +1,8 @@
 //! The scene at the bench: the stack of layers, where the unknown sits, what was seen, and a step
 //! that somebody proposes to take.
 
+use std::sync::Arc;
+
 use serde::{Deserialize, Serialize};
 
 use super::record::{Age, Agent, Carrier, Layer, Method};
@@ -24,7 +26,7 @@ pub enum Origin {
 #[derive(Clone, Debug, PartialEq)]
 pub struct SceneLayer {
     /// The record.
-    pub layer: Layer,
+    pub layer: Arc<Layer>,
     /// What the user called it.
     pub called: String,
     /// Conditions that were stated; empty when none was.

@@ -6,12 +6,12 @@ mod table;
 mod write;
 
 use std::borrow::Cow;
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 
 use serde::{Deserialize, Serialize};
 
 use crate::model::speech::Speech;
-use crate::model::{Kind, Library, Named, Record, Table};
+use crate::model::{Kind, Layer, Library, Named, Record, Table};
 
 pub use write::{WriteError, write};
 
@@ -53,6 +53,8 @@ pub struct Pack {
     table: OnceLock<Table>,
     words: OnceLock<Vec<(String, String, String)>>,
     speech: OnceLock<Speech>,
+    /// Layers that were asked for: a stack names the same few again and again.
+    layers: OnceLock<Vec<OnceLock<Option<Arc<Layer>>>>>,
 }
 
 impl Pack {
@@ -75,6 +77,7 @@ impl Pack {
             table: OnceLock::new(),
             words: OnceLock::new(),
             speech: OnceLock::new(),
+            layers: OnceLock::new(),
         })
     }
 
@@ -135,6 +138,18 @@ impl Library for Pack {
     fn record(&self, kind: Kind, index: usize) -> Option<Record> {
         let (_, start, length) = self.header.kinds[kind as usize].get(index)?;
         postcard::from_bytes(self.section((*start, *length))).ok()
+    }
+
+    fn shared_layer(&self, index: usize) -> Option<Arc<Layer>> {
+        let all = self
+            .layers
+            .get_or_init(|| vec![OnceLock::new(); self.count(Kind::Layer)]);
+        all.get(index)?
+            .get_or_init(|| match self.record(Kind::Layer, index)? {
+                Record::Layer(it) => Some(Arc::new(it)),
+                _ => None,
+            })
+            .clone()
     }
 
     fn position(&self, kind: Kind, id: &str) -> Option<usize> {

@@ -6,7 +6,7 @@ use crate::diag::{Diagnostic, did_you_mean};
 use crate::lang::ast::{self, Note, NoteValue};
 use crate::model::naming::fold;
 use crate::model::scene::{Origin, SceneLayer};
-use crate::model::{Age, Condition, Kind, Record, Site};
+use crate::model::{Age, Condition, Kind, Site};
 use crate::units::{Dimension, Reading};
 
 /// Sections of notes that a noun for the unknown may have.
@@ -200,9 +200,7 @@ impl Resolver<'_> {
             Some(index) => index,
             None => self.layer_named(&thing.name)?,
         };
-        let Some(Record::Layer(layer)) = self.library.record(Kind::Layer, index) else {
-            return None;
-        };
+        let layer = self.library.shared_layer(index)?;
         Some(SceneLayer {
             layer,
             called: plain,

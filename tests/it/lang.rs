@@ -461,3 +461,23 @@ fn completion_asks_for_what_may_follow() {
         }
     }
 }
+
+/// A unit or a minus with a sign of its own inside a name is the same name after formatting: found by
+/// fuzzing.
+#[test]
+fn signs_in_names_are_the_same_after_formatting() {
+    for text in [
+        "find film 35℉",
+        "find film 35 °C",
+        "find film −35",
+        "find film 3 µm grade",
+    ] {
+        let Ok(file) = parse(text) else {
+            panic!("{text}");
+        };
+        let once = format(&file, text);
+        let again = parse(&once).unwrap();
+        assert_eq!(fingerprint(&file), fingerprint(&again), "{text}");
+        assert_eq!(format(&again, &once), once);
+    }
+}

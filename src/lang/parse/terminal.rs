@@ -8,7 +8,7 @@ use nom::multi::many0;
 use crate::lang::ast::{Measure, Name, Word};
 use crate::lang::expected::{Expected, Role};
 use crate::lang::reserved::Keyword;
-use crate::lang::token::{Token, TokenKind};
+use crate::lang::token::{Token, TokenKind, plain_number, plain_unit};
 use crate::span::{Span, Spanned};
 use crate::units::{Amount, Quantity, Unit};
 
@@ -83,14 +83,19 @@ pub(super) fn numeral(input: Tokens<'_>) -> Parsed<'_, Vec<Word>> {
         }));
     };
     let rest = input.skip();
-    let mut words = vec![spell(input, number)];
-    match rest.next() {
-        Some(unit) if matches!(unit.kind, TokenKind::Unit(_)) => {
-            words.push(spell(input, unit));
-            Ok((rest.skip(), words))
-        }
-        _ => Ok((rest, words)),
+    // Written out plainly, so that a name is the same before and after formatting.
+    let plain = |token: &Token, text: String| Word {
+        text,
+        span: token.span,
+    };
+    let mut words = vec![plain(number, plain_number(input.spelling(number)))];
+    if let Some(next) = rest.next()
+        && let TokenKind::Unit(unit) = next.kind
+    {
+        words.push(plain(next, plain_unit(input.spelling(next), unit)));
+        return Ok((rest.skip(), words));
     }
+    Ok((rest, words))
 }
 
 /// Words without numbers.

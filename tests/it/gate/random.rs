@@ -274,7 +274,7 @@ fn no_step_at_all_passes_a_forbidden_pair() {
     let mut wrong = BTreeSet::new();
     for (id, _) in FORBIDDEN {
         let mut bare = layer(id);
-        bare.layer.harm.clear();
+        std::sync::Arc::make_mut(&mut bare.layer).harm.clear();
         let scene = scene(vec![bare], "");
         for step in STEPS.iter() {
             if let Some(pair) = breaks_a_forbidden_pair(step, &scene) {

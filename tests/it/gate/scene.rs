@@ -153,7 +153,7 @@ pub(super) fn layer(words: &str) -> SceneLayer {
         }
     }
     SceneLayer {
-        layer: record,
+        layer: std::sync::Arc::new(record),
         called: name.to_owned(),
         conditions,
         tried,
