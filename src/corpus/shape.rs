@@ -6,8 +6,8 @@ use super::material::material;
 use super::walk::{Reading, Table, span_of};
 use crate::diag::{Diagnostic, did_you_mean};
 use crate::model::{
-    Action, Agent, AgentSort, BenchTest, Carrier, Class, Condition, Facts, Hazard, Head, Kind,
-    Layer, Method, Names, Record, Response, Site, Specimen, Trait, Wetting,
+    Action, Agent, AgentSort, BenchTest, Carrier, Class, Condition, Facts, Group, Hazard, Head,
+    Kind, Layer, Method, Names, Record, Response, Site, Specimen, Trait, Wetting,
 };
 use crate::span::Span;
 use toml::de::DeValue;
@@ -234,9 +234,8 @@ pub(super) fn grouped(
 
 fn layer(reading: &Reading<'_>, table: &Table<'_, '_>, base: Option<&Layer>) -> Option<Layer> {
     let head = head(reading, table, Kind::Layer, base.map(|b| &b.head))?;
-    let group = table
-        .text("group")
-        .map(|(t, _)| t)
+    let group = one_word(reading, table, "group", Group::ALL, Group::word)
+        .map(|group| group.word().to_owned())
         .or_else(|| base.map(|b| b.group.clone()));
     let traits = words(reading, table, "traits", Trait::ALL, Trait::word);
     let mut harm = base.map(|b| b.harm.clone()).unwrap_or_default();
