@@ -33,11 +33,12 @@ pub(super) fn parted(text: &str, tokens: &[Token], part: Range<usize>) -> Option
     )
 }
 
-/// Whether a token is a verb, first on its line.
+/// Whether a token is a verb at the very start of its line. One that is set in goes on with what stands
+/// above it, as the formatter writes it.
 fn starts_line(text: &str, tokens: &[Token], index: usize) -> bool {
     let token = &tokens[index];
     let before = tokens[index - 1].span.end as usize;
     token.kind == TokenKind::Word
         && Verb::from_word(token.span.slice(text)).is_some()
-        && text[before..token.span.start as usize].contains('\n')
+        && text[before..token.span.start as usize].ends_with('\n')
 }
