@@ -193,16 +193,18 @@ impl<'a> Session<'a> {
         let What {
             roles,
             families,
-            mut among,
+            among,
             ..
         } = it.thing.what.clone();
-        if let Some(condition) = &it.condition {
-            among = self.narrowed(condition, &among, notes);
-        }
+        let set_aside = match &it.condition {
+            Some(condition) => self.set_aside(condition, &among, notes),
+            None => Vec::new(),
+        };
         identify::Query {
             roles,
             families,
             among,
+            set_aside,
             restored: it.restored,
             site: it.thing.site,
             stack: it.stack.clone(),
@@ -212,16 +214,16 @@ impl<'a> Session<'a> {
         }
     }
 
-    /// Materials that a condition does not deny. One of which the corpus does not say enough stays:
-    /// to leave a candidate out wants a record.
-    fn narrowed(
+    /// Materials that a condition denies. One of which the corpus does not say enough stays in: to
+    /// leave a candidate out wants a record.
+    fn set_aside(
         &self,
         condition: &CheckedCondition,
         among: &[usize],
         notes: &mut Vec<String>,
     ) -> Vec<usize> {
-        let mut left = Vec::new();
-        let (mut denied, mut unsure) = (0, 0);
+        let mut out = Vec::new();
+        let (mut left, mut unsure) = (0, 0);
         for index in 0..self.pack.count(Kind::Material) {
             if !among.is_empty() && !among.contains(&index) {
                 continue;
@@ -230,25 +232,26 @@ impl<'a> Session<'a> {
                 continue;
             };
             match self.holds(condition, &record) {
-                Truth::False => denied += 1,
+                Truth::False => out.push(index),
                 truth => {
                     unsure += usize::from(truth == Truth::Unknown);
-                    left.push(index);
+                    left += 1;
                 }
             }
         }
-        if left.is_empty() {
+        if left == 0 {
             notes.push(
                 "`where` leaves no candidate: every record denies it, so it was set aside"
                     .to_owned(),
             );
-            return among.to_vec();
+            return Vec::new();
         }
         notes.push(format!(
-            "`where` leaves {denied} materials out; {unsure} of which the corpus does not say enough \
-             stay in"
+            "`where` leaves {} materials out; {unsure} of which the corpus does not say enough stay \
+             in; the hazards of those left out stand until a test excludes them",
+            out.len()
         ));
-        left
+        out
     }
 
     fn remove(&self, it: &CheckedRemove, notes: &mut Vec<String>) -> crate::answer::Remove {

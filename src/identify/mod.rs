@@ -34,6 +34,9 @@ pub struct Query {
     pub families: Vec<String>,
     /// Materials to which the question is narrowed, by number; empty for any.
     pub among: Vec<usize>,
+    /// Materials that a condition of the user leaves out, by number. Nothing was seen that excludes
+    /// them, so the hazards that they carry stay.
+    pub set_aside: Vec<usize>,
     /// Years between which it was put on.
     pub restored: Option<(i32, i32)>,
     /// Where it sits.
@@ -69,7 +72,17 @@ pub fn identify(library: &dyn Library, query: &Query) -> Identify {
     let aged = prior::aged(query);
     let evidence = Evidence::new(table, &query.observations, aged, &prior);
     let posterior = evidence.posterior(&prior);
-    let hazards = hazards(library, query, &posterior.0);
+    let hazards = if query.set_aside.is_empty() {
+        hazards(library, query, &posterior.0)
+    } else {
+        let whole = Query {
+            set_aside: Vec::new(),
+            ..query.clone()
+        };
+        let prior = prior::prior(table, &whole);
+        let evidence = Evidence::new(table, &whole.observations, aged, &prior);
+        hazards(library, &whole, &evidence.posterior(&prior).0)
+    };
     let posterior = Posterior {
         materials: posterior.0,
         none: posterior.1,

@@ -28,7 +28,8 @@ pub(super) fn prior(table: &Table, query: &Query) -> Vec<f64> {
         .map(|(m, row)| {
             let (family, _) = &table.families[row.family as usize];
             let asked = (query.families.is_empty() || query.families.contains(family))
-                && (query.among.is_empty() || query.among.contains(&m));
+                && (query.among.is_empty() || query.among.contains(&m))
+                && !query.set_aside.contains(&m);
             if asked {
                 years(row, query) * met(row, query)
             } else {

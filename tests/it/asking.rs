@@ -6,7 +6,7 @@ use palinode::diag::Diagnostic;
 use palinode::model::attribute::ATTRIBUTES;
 use palinode::model::field::FIELDS;
 use palinode::model::scene::Observation;
-use palinode::model::{Kind, Library};
+use palinode::model::{Hazard, Kind, Library};
 use palinode::resolve::CheckedQuery;
 use palinode::{embedded, lang, render, resolve};
 
@@ -92,6 +92,18 @@ fn what_is_noted_at_a_bench_is_read() {
     ] {
         let (id, best) = says(said);
         assert_eq!((id.as_str(), best.as_str()), (test, outcome), "{said}");
+    }
+}
+
+/// The form that a short `not` is answered with is read as what it says.
+#[test]
+fn can_not_is_does_not() {
+    let plain = &read("does not dissolve in acetone")[0];
+    for said in [
+        "can not dissolve in acetone",
+        "can not be dissolved in acetone",
+    ] {
+        assert_eq!(read(said)[0].outcomes, plain.outcomes, "{said}");
     }
 }
 
@@ -288,6 +300,26 @@ fn a_field_of_another_kind_and_a_word_of_no_list_are_named() {
         let list = errors(text);
         assert_eq!(list[0].code, code, "{text}: {list:#?}");
         assert!(list[0].help.is_some(), "{text}");
+    }
+}
+
+/// What a user leaves out by `where` nobody has excluded at the bench: its hazard binds all the same.
+#[test]
+fn where_lifts_no_hazard() {
+    let seen = "that looks clear";
+    let plain = identify(&format!("identify coating on oak {seen}"));
+    for condition in ["not family is cellulose nitrate", "family is acrylic resin"] {
+        let narrowed = identify(&format!("identify coating on oak where {condition} {seen}"));
+        let of = |it: &palinode::answer::Identify| {
+            let left = it.hazards.iter().find(|h| h.hazard == Hazard::Nitrate);
+            left.map(|h| h.probability)
+        };
+        assert_eq!(of(&narrowed), of(&plain), "{condition}");
+        let needle = |it: &palinode::answer::Identify| {
+            let mut tests = it.next_tests.iter();
+            tests.any(|n| n.test.get().test.head.id == "needle")
+        };
+        assert!(!needle(&plain) && !needle(&narrowed), "{condition}");
     }
 }
 
