@@ -76,33 +76,33 @@ struct Arguments {
     command: Command,
 }
 
+/// What a question is asked with.
+#[derive(clap::Args, Debug)]
+struct With {
+    /// Form of the answer
+    #[arg(long, value_enum, default_value_t = Form::Table)]
+    format: Form,
+    /// A studio's own folder, laid over the corpus
+    #[arg(long, value_name = "DIR")]
+    kb: Option<PathBuf>,
+    /// Leave out records of the overlay that have errors, and say which
+    #[arg(long, requires = "kb")]
+    skip_bad: bool,
+}
+
 #[derive(Subcommand, Debug)]
 enum Command {
-    /// Ask a question: `find`, `identify` or `remove`
+    /// Ask a question: `find`, `identify`, `remove`, `compare` or `explain`
     Ask {
         /// The query; `-` reads it from standard input
         query: String,
-        /// Form of the answer
-        #[arg(long, value_enum, default_value_t = Form::Table)]
-        format: Form,
-        /// A studio's own folder, laid over the corpus
-        #[arg(long, value_name = "DIR")]
-        kb: Option<PathBuf>,
-        /// Leave out records of the overlay that have errors, and say which
-        #[arg(long, requires = "kb")]
-        skip_bad: bool,
+        #[command(flatten)]
+        with: With,
     },
     /// Ask one question after another: line editing, completion, help; or statements from a pipe
     Shell {
-        /// Form of the answers
-        #[arg(long, value_enum, default_value_t = Form::Table)]
-        format: Form,
-        /// A studio's own folder, laid over the corpus
-        #[arg(long, value_name = "DIR")]
-        kb: Option<PathBuf>,
-        /// Leave out records of the overlay that have errors, and say which
-        #[arg(long, requires = "kb")]
-        skip_bad: bool,
+        #[command(flatten)]
+        with: With,
     },
     /// Run the main job on an invented object
     Demo {
@@ -172,17 +172,16 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
 
 fn dispatch(command: Command, output: &mut Output) -> Exit {
     match command {
-        Command::Ask {
-            query,
-            format,
-            kb,
-            skip_bad,
-        } => ask::run(&query, format, kb.as_deref(), skip_bad, output),
-        Command::Shell {
-            format,
-            kb,
-            skip_bad,
-        } => shell::run(format, kb.as_deref(), skip_bad, output),
+        Command::Ask { query, with } => ask::run(
+            &query,
+            with.format,
+            with.kb.as_deref(),
+            with.skip_bad,
+            output,
+        ),
+        Command::Shell { with } => {
+            shell::run(with.format, with.kb.as_deref(), with.skip_bad, output)
+        }
         Command::Demo { format } => demo::run(format, output),
         Command::Check {
             dir,

@@ -10,18 +10,12 @@ use crate::model::Kind;
 use crate::model::attribute::every_field;
 use crate::model::field::{Field, Holds};
 use crate::model::naming::fold;
-use crate::resolve::KIND_NOUNS;
+use crate::resolve::{BORNE, KIND_NOUNS};
 
-/// What `find` looks for beside materials, in the order of the offer.
-const FOUND: [Kind; 7] = [
-    Kind::Material,
-    Kind::Layer,
-    Kind::Agent,
-    Kind::Carrier,
-    Kind::Method,
-    Kind::Test,
-    Kind::Source,
-];
+/// What `find` looks for, in the order of the offer.
+fn found() -> impl Iterator<Item = Kind> {
+    Kind::FILED.into_iter().chain([Kind::Source])
+}
 
 pub(super) fn offer(
     role: Role,
@@ -77,14 +71,13 @@ fn thing(
     let target = place.verb == Some(Verb::Remove) && !place.has(Keyword::From);
     match (place.verb, role) {
         (Some(Verb::Find), _) => {
-            let nouns: Vec<Phrase> = FOUND
-                .iter()
+            let nouns: Vec<Phrase> = found()
                 .map(|kind| Phrase::plain(kind.noun(), format!("every {} on file", kind.noun())))
                 .collect();
             list.phrases(from, &nouns);
             list.phrases(from, &vocabulary.kinds);
             list.phrases(from, records(Kind::Family));
-            for kind in FOUND {
+            for kind in found() {
                 list.phrases(from, records(kind));
             }
         }
@@ -172,8 +165,7 @@ fn kind_found(place: &Place<'_>, vocabulary: &Vocabulary) -> Option<Kind> {
     ) {
         return None;
     }
-    FOUND
-        .into_iter()
+    found()
         .find(|kind| vocabulary.records(*kind).iter().any(|p| p.is(name)))
         .or(Some(Kind::Material))
 }
@@ -192,6 +184,13 @@ fn test(place: &Place<'_>, vocabulary: &Vocabulary, list: &mut List<'_>) {
         list.phrases(from, verbs.map(|v| &v.phrase));
         let tests = vocabulary.records(Kind::Test).iter();
         list.phrases(from, tests.filter(|p| p.is_words()));
+    }
+    if kind_found(place, vocabulary).is_none_or(|kind| kind == Kind::Layer) {
+        let borne: Vec<Phrase> = BORNE
+            .iter()
+            .map(|(word, about, _)| Phrase::plain(*word, *about))
+            .collect();
+        list.phrases(from, &borne);
     }
     if from == place.partial {
         list.word(from, "known(", "whether a field is recorded");

@@ -3,7 +3,7 @@
 use super::fact::read_basis;
 use super::shape::{grouped, head, one_word, or_base, plain, required, words};
 use super::walk::{Reading, Table, span_of};
-use crate::model::{Effect, Group, Kind, Material, Meeting, Met, Order, Role, Route, Site};
+use crate::model::{Basis, Effect, Group, Kind, Material, Meeting, Met, Order, Role, Route, Site};
 use crate::span::Span;
 use toml::de::DeValue;
 
@@ -77,34 +77,38 @@ fn list_of<'r, 'd>(
     out
 }
 
+/// The basis of a table, `by`.
+fn basis(reading: &Reading<'_>, table: &Table<'_, '_>, span: Span, what: &str) -> Option<Basis> {
+    let Some((by, by_span)) = table.text("by") else {
+        reading.error(
+            "K0106",
+            span,
+            format!("{what} has no basis"),
+            "add by = \"key, locator\", \"practice\" or \"memory\"",
+        );
+        return None;
+    };
+    read_basis(reading, &by, by_span)
+}
+
 fn meetings<'r>(reading: &'r Reading<'r>, table: &Table<'r, '_>) -> Vec<Meeting> {
     let mut out = Vec::new();
     for (own, span) in list_of(reading, table, "met") {
         let met = one_word(reading, &own, "is", Met::ALL, Met::word);
         let roles = words(reading, &own, "as", Role::ALL, Role::word);
         let groups = words(reading, &own, "on", Group::ALL, Group::word);
-        let by = own.text("by");
+        let basis = basis(reading, &own, span, "a [[met]] table");
         let note = own.text("note").map(|(t, _)| t);
         own.refuse_others("a [[met]] table");
-        let Some(met) = met else {
+        if own.get("is").is_none() {
             reading.error(
                 "K0101",
                 span,
                 "a [[met]] table does not say how often",
                 "add is = \"often\", \"regularly\", \"sometimes\", \"rarely\" or \"seldom\"",
             );
-            continue;
-        };
-        let Some((by, by_span)) = by else {
-            reading.error(
-                "K0106",
-                span,
-                "a [[met]] table has no basis",
-                "add by = \"key, locator\", \"practice\" or \"memory\"",
-            );
-            continue;
-        };
-        let Some(basis) = read_basis(reading, &by, by_span) else {
+        }
+        let (Some(met), Some(basis)) = (met, basis) else {
             continue;
         };
         out.push(Meeting {
@@ -127,28 +131,18 @@ fn routes<'r>(reading: &'r Reading<'r>, table: &Table<'r, '_>) -> Vec<Route> {
         let method = own.text("method").map(|(t, _)| t);
         let on = plain(&own, "on");
         let effect = one_word(reading, &own, "is", Effect::ALL, Effect::word);
-        let by = own.text("by");
+        let basis = basis(reading, &own, span, "a removal route");
         let note = own.text("note").map(|(t, _)| t);
         own.refuse_others("a removal route");
-        let Some(order) = order else {
+        if own.get("order").is_none() {
             reading.error(
                 "K0101",
                 span,
                 "a removal route has no `order`",
                 "add order = \"first\", \"second\", \"last\" or \"fails\"",
             );
-            continue;
-        };
-        let Some((by, by_span)) = by else {
-            reading.error(
-                "K0106",
-                span,
-                "a removal route has no basis",
-                "add by = \"key, locator\", \"practice\" or \"memory\"",
-            );
-            continue;
-        };
-        let Some(basis) = read_basis(reading, &by, by_span) else {
+        }
+        let (Some(order), Some(basis)) = (order, basis) else {
             continue;
         };
         out.push(Route {

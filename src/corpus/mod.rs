@@ -66,15 +66,6 @@ pub enum LoadError {
     Empty(PathBuf),
 }
 
-const RECORD_KINDS: [Kind; 6] = [
-    Kind::Material,
-    Kind::Layer,
-    Kind::Agent,
-    Kind::Carrier,
-    Kind::Method,
-    Kind::Test,
-];
-
 /// Reads a folder. `base` holds the records beneath: empty for the corpus itself, the embedded
 /// records for a studio's overlay.
 ///
@@ -147,7 +138,7 @@ pub fn load(dir: &Path, base: Vec<Record>) -> Result<Corpus, LoadError> {
         }
         keep(&mut corpus, reading);
     }
-    for kind in RECORD_KINDS {
+    for kind in Kind::FILED {
         for file in files(&dir.join(kind.folder()), "toml")? {
             let source = read(dir, &file)?;
             let reading = Reading::new(&source);

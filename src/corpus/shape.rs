@@ -166,8 +166,8 @@ fn word<T: Copy>(
     if found.is_none() {
         let known: Vec<&str> = all.iter().map(|it| spell(*it)).collect();
         let near = did_you_mean(text, known.iter().copied());
-        let diagnostic =
-            Diagnostic::error("K0109", format!("`{text}` is no {what}")).at(span, "unknown word");
+        let diagnostic = Diagnostic::error("K0109", format!("`{text}` is no word for `{what}`"))
+            .at(span, "unknown word");
         reading.report(match near.first() {
             Some(best) => diagnostic
                 .help(format!("write \"{best}\""))

@@ -41,14 +41,7 @@ impl Session<'_> {
                     (record.kind(), head.id.clone(), name)
                 })
                 .collect(),
-            on: it
-                .on
-                .iter()
-                .map(|l| {
-                    let conditions = l.conditions.iter().map(|c| c.word().to_owned()).collect();
-                    (l.layer.head.id.clone(), l.called.clone(), conditions)
-                })
-                .collect(),
+            on: it.on.iter().map(SceneLayer::described).collect(),
             rows,
         }
     }

@@ -12,15 +12,29 @@ use crate::units::{Quantity, Reading};
 impl Session<'_> {
     /// Whether a condition holds of a record.
     pub(super) fn holds(&self, condition: &CheckedCondition, record: &Record) -> Truth {
+        self.holds_noting(condition, record, &mut |_| {})
+    }
+
+    /// The same; `note` is told the truth of every single test, in the order in which they stand.
+    pub(super) fn holds_noting(
+        &self,
+        condition: &CheckedCondition,
+        record: &Record,
+        note: &mut dyn FnMut(Truth),
+    ) -> Truth {
         match condition {
-            CheckedCondition::And(list) => list
-                .iter()
-                .fold(Truth::True, |t, c| t.and(self.holds(c, record))),
-            CheckedCondition::Or(list) => list
-                .iter()
-                .fold(Truth::False, |t, c| t.or(self.holds(c, record))),
-            CheckedCondition::Not(inner) => !self.holds(inner, record),
-            CheckedCondition::Test(test, _) => self.test(test, record),
+            CheckedCondition::And(list) => list.iter().fold(Truth::True, |t, c| {
+                t.and(self.holds_noting(c, record, note))
+            }),
+            CheckedCondition::Or(list) => list.iter().fold(Truth::False, |t, c| {
+                t.or(self.holds_noting(c, record, note))
+            }),
+            CheckedCondition::Not(inner) => !self.holds_noting(inner, record, note),
+            CheckedCondition::Test(test, _) => {
+                let truth = self.test(test, record);
+                note(truth);
+                truth
+            }
         }
     }
 
@@ -76,12 +90,10 @@ impl Session<'_> {
                     words.iter().any(|w| fold(w) == fold(word))
                 })
             }
-            CheckedTest::ActsOn(id, words, age) => match (record, self.pack.material(id)) {
-                (Record::Agent(agent), Some(material)) => {
-                    answers(&material, &agent.head.id, *age, |word| {
-                        words.iter().any(|w| fold(w) == fold(word))
-                    })
-                }
+            CheckedTest::ActsOn(material, words, age) => match record {
+                Record::Agent(agent) => answers(material, &agent.head.id, *age, |word| {
+                    words.iter().any(|w| fold(w) == fold(word))
+                }),
                 _ => Truth::Unknown,
             },
             CheckedTest::Removable(means, age) => match record {
@@ -117,8 +129,8 @@ impl Session<'_> {
                 }
             }
             Means::Method(id) => routes(&|r| r.method.as_deref() == Some(id)),
-            Means::Class(class) => {
-                let of_class = |id: &str| self.pack.agent(id).is_some_and(|a| a.class == *class);
+            Means::Class(_, members) => {
+                let of_class = |id: &str| members.iter().any(|member| member == id);
                 let grid = material
                     .fresh
                     .keys()
@@ -153,13 +165,16 @@ impl Session<'_> {
         let asked = condition.unwrap_or(Condition::Sound);
         let (agent, class) = match means {
             Means::Agent(id, class) => (Some(id.as_str()), *class),
-            Means::Class(class) => (None, *class),
+            Means::Class(class, _) => (None, *class),
             Means::Method(id) => {
                 let classes = self.pack.method(id).map_or_else(Vec::new, |m| m.classes);
                 // The gravest of what the tool brings of itself.
                 return classes
                     .into_iter()
-                    .map(|class| self.bears(layer, &Means::Class(class), wanted, condition))
+                    .map(|class| {
+                        let means = Means::Class(class, Vec::new());
+                        self.bears(layer, &means, wanted, condition)
+                    })
                     .reduce(|a, b| {
                         if wanted.contains(&Verdict::Safe) {
                             a.and(b)

@@ -34,14 +34,14 @@ impl Session<'_> {
             })
             .collect();
         for hit in self.candidates(find)? {
-            for (count, (test, _)) in silent.iter_mut().zip(&leaves) {
-                let truth = self.holds(test, &hit.record);
-                count.records += usize::from(truth == Truth::Unknown);
-            }
-            let truth = find
-                .condition
-                .as_ref()
-                .map_or(Truth::True, |condition| self.holds(condition, &hit.record));
+            let mut counts = silent.iter_mut();
+            let truth = find.condition.as_ref().map_or(Truth::True, |condition| {
+                self.holds_noting(condition, &hit.record, &mut |truth| {
+                    if let Some(count) = counts.next() {
+                        count.records += usize::from(truth == Truth::Unknown);
+                    }
+                })
+            });
             match truth {
                 Truth::True => yes.push(hit),
                 Truth::Unknown => unsure.push(hit),
@@ -304,6 +304,8 @@ const RECORD: &str = "record";
 
 fn value(field: String, when: &str, value: &Value, fact: Option<&Fact>) -> Shown {
     let mut text = match value {
+        // Of what is filed all words hold; of what was seen, any one.
+        Value::Words(words) if fact.is_none() => words.join(", "),
         Value::Words(words) => words.join(" or "),
         Value::Measure(quantity) => quantity.literal.clone(),
         Value::Years(years) => years.to_string(),
@@ -322,7 +324,7 @@ fn value(field: String, when: &str, value: &Value, fact: Option<&Fact>) -> Shown
     let Some(fact) = fact else {
         return Shown {
             field,
-            text: text.replace(" or ", ", "),
+            text,
             basis: RECORD.to_owned(),
             sources: Vec::new(),
             place: None,

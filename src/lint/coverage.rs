@@ -109,14 +109,7 @@ pub struct Coverage {
 #[must_use]
 pub fn coverage(corpus: &Corpus) -> Coverage {
     let of = |kind: Kind| corpus.records.iter().filter(move |r| r.kind() == kind);
-    let kinds = [
-        Kind::Material,
-        Kind::Layer,
-        Kind::Agent,
-        Kind::Carrier,
-        Kind::Method,
-        Kind::Test,
-    ];
+    let kinds = Kind::FILED;
     let kinds: Vec<KindCoverage> = kinds
         .into_iter()
         .map(|kind| kind_coverage(kind, &of(kind).collect::<Vec<_>>()))

@@ -42,6 +42,16 @@ impl Kind {
         Self::Source,
     ];
 
+    /// Kinds of which each record has a file of its own.
+    pub const FILED: [Self; 6] = [
+        Self::Material,
+        Self::Layer,
+        Self::Agent,
+        Self::Carrier,
+        Self::Method,
+        Self::Test,
+    ];
+
     /// Folder below the corpus root (for families: the vocabulary file).
     #[must_use]
     pub const fn folder(self) -> &'static str {

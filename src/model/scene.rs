@@ -36,6 +36,17 @@ pub struct SceneLayer {
 }
 
 impl SceneLayer {
+    /// What an answer says of it: id, name as called, conditions.
+    #[must_use]
+    pub fn described(&self) -> (String, String, Vec<String>) {
+        let conditions = self
+            .conditions
+            .iter()
+            .map(|c| c.word().to_owned())
+            .collect();
+        (self.layer.head.id.clone(), self.called.clone(), conditions)
+    }
+
     /// Whether the layer carries a trait.
     #[must_use]
     pub fn has(&self, it: Trait) -> bool {

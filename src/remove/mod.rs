@@ -99,14 +99,7 @@ pub fn remove(library: &dyn Library, plan: &Plan) -> Remove {
             .iter()
             .map(|(m, p)| (m.head.id.clone(), m.head.names.name.clone(), *p))
             .collect(),
-        layers: scene
-            .layers
-            .iter()
-            .map(|l| {
-                let conditions = l.conditions.iter().map(|c| c.word().to_owned()).collect();
-                (l.layer.head.id.clone(), l.called.clone(), conditions)
-            })
-            .collect(),
+        layers: scene.layers.iter().map(SceneLayer::described).collect(),
         before,
         ladder: rungs,
         ruled_out,

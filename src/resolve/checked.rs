@@ -2,7 +2,7 @@
 
 use crate::lang::ast::Explain;
 use crate::model::scene::{Observation, Origin, SceneLayer};
-use crate::model::{Age, Asked, Class, Condition, Kind, Response, Role, Site, Verdict};
+use crate::model::{Age, Asked, Class, Condition, Kind, Material, Response, Role, Site, Verdict};
 use crate::span::Span;
 use crate::units::Quantity;
 
@@ -120,8 +120,8 @@ pub enum CheckedTest {
     Matches(Asked, String),
     /// What a liquid or test does: id, words wanted (any), age.
     Answers(String, Vec<String>, Option<Age>),
-    /// A liquid does one of these to a material, by its id, at an age.
-    ActsOn(String, Vec<String>, Option<Age>),
+    /// A liquid does one of these to a material at an age.
+    ActsOn(Box<Material>, Vec<String>, Option<Age>),
     /// Removable by some means: it dissolves or swells when of the age, or a route says so.
     Removable(Means, Option<Age>),
     /// A layer bears some means in a condition: verdicts that will do.
@@ -135,8 +135,8 @@ pub enum CheckedTest {
 pub enum Means {
     /// A liquid: id and class.
     Agent(String, Class),
-    /// A class of agents.
-    Class(Class),
+    /// A class of agents, with the ids of its members.
+    Class(Class, Vec<String>),
     /// A method, by id.
     Method(String),
 }

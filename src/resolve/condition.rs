@@ -18,13 +18,17 @@ const SAYS: f64 = 0.99;
 /// Words that ask whether something is taken off by some means.
 pub(super) const REMOVABLE: [&str; 4] = ["removable", "reversible", "removed", "cleared"];
 /// Words that ask how a layer bears some means.
-pub(super) const BORNE: [(&str, &[Verdict]); 6] = [
-    ("harmed", &[Verdict::Harms]),
-    ("damaged", &[Verdict::Harms]),
-    ("sensitive", &[Verdict::Harms, Verdict::Test]),
-    ("safe", &[Verdict::Safe]),
-    ("unharmed", &[Verdict::Safe]),
-    ("bears", &[Verdict::Safe]),
+pub(crate) const BORNE: [(&str, &str, &[Verdict]); 6] = [
+    ("harmed", "a liquid or tool harms it", &[Verdict::Harms]),
+    ("damaged", "a liquid or tool harms it", &[Verdict::Harms]),
+    (
+        "sensitive",
+        "a liquid or tool harms it, or must be tried first",
+        &[Verdict::Harms, Verdict::Test],
+    ),
+    ("safe", "it bears a liquid or tool", &[Verdict::Safe]),
+    ("unharmed", "it bears a liquid or tool", &[Verdict::Safe]),
+    ("bears", "it bears a liquid or tool", &[Verdict::Safe]),
 ];
 
 impl Resolver<'_> {
@@ -191,7 +195,7 @@ impl Resolver<'_> {
             }
             return Some(self.leaf(CheckedTest::StableTo(measure.value.clone()), span));
         }
-        if let Some((_, verdicts)) = BORNE.iter().find(|(w, _)| *w == folded) {
+        if let Some((.., verdicts)) = BORNE.iter().find(|(w, ..)| *w == folded) {
             let means = self.means(value, &text, span)?;
             let condition = self.state(when)?;
             let test = CheckedTest::Bears(means, verdicts.to_vec(), condition);
@@ -247,7 +251,7 @@ impl Resolver<'_> {
         let first = fold(&words.first()?.text);
         let reported = self.diagnostics.len();
         if words.len() > 1
-            && let Some((_, verdicts)) = BORNE.iter().find(|(w, _)| *w == first)
+            && let Some((.., verdicts)) = BORNE.iter().find(|(w, ..)| *w == first)
         {
             let name = ast::Name {
                 words: words[1..].to_vec(),
@@ -304,9 +308,10 @@ impl Resolver<'_> {
                 .filter(|(_, weight)| *weight >= SAYS)
                 .map(|(outcome, _)| outcome.clone())
                 .collect();
-            let id = self.library.id(Kind::Material, index)?.to_owned();
+            let id = self.library.id(Kind::Material, index)?;
+            let material = Box::new(self.library.material(id)?);
             let age = self.age(when)?;
-            return Some(Some(CheckedTest::ActsOn(id, wanted, age)));
+            return Some(Some(CheckedTest::ActsOn(material, wanted, age)));
         }
         Some(None)
     }

@@ -6,7 +6,7 @@ use super::condition::{BORNE, REMOVABLE};
 use crate::diag::{Diagnostic, did_you_mean};
 use crate::lang::ast::{self, Value, Word};
 use crate::model::naming::fold;
-use crate::model::{self, Age, Class, Kind};
+use crate::model::{self, Age, Class, Kind, Record};
 use crate::span::Span;
 
 impl Resolver<'_> {
@@ -38,7 +38,13 @@ impl Resolver<'_> {
             return Some(Means::Method(id.to_owned()));
         }
         if let Some(class) = self.class_called(&text) {
-            return Some(Means::Class(class));
+            let agents = (0..self.library.count(Kind::Agent)).filter_map(|index| {
+                match self.library.record(Kind::Agent, index)? {
+                    Record::Agent(agent) if agent.class == class => Some(agent.head.id),
+                    _ => None,
+                }
+            });
+            return Some(Means::Class(class, agents.collect()));
         }
         self.unknown_name(name, &[Kind::Agent, Kind::Method]);
         None
@@ -64,7 +70,7 @@ impl Resolver<'_> {
         let known = frames
             .iter()
             .any(|f| f.of == "liquid" && f.says.contains(&folded));
-        if known || REMOVABLE.contains(&folded.as_str()) || BORNE.iter().any(|(w, _)| *w == folded)
+        if known || REMOVABLE.contains(&folded.as_str()) || BORNE.iter().any(|(w, ..)| *w == folded)
         {
             self.report(
                 Diagnostic::error("Q0312", format!("`{verb}` wants a liquid or a method"))
@@ -79,7 +85,7 @@ impl Resolver<'_> {
             .flat_map(|f| f.says.iter().cloned())
             .collect();
         verbs.extend(REMOVABLE.iter().map(|w| (*w).to_owned()));
-        verbs.extend(BORNE.iter().map(|(w, _)| (*w).to_owned()));
+        verbs.extend(BORNE.iter().map(|(w, ..)| (*w).to_owned()));
         let near = did_you_mean(&folded, verbs.iter().map(String::as_str))
             .first()
             .map(|n| self.library.speech().written(n).to_owned());

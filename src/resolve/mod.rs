@@ -17,6 +17,7 @@ pub use checked::{
     By, Checked, CheckedCompare, CheckedCondition, CheckedFind, CheckedIdentify, CheckedQuery,
     CheckedRemove, CheckedTest, CheckedThing, Compare, Means, Rank, What,
 };
+pub(crate) use condition::BORNE;
 pub use condition::is_removal;
 pub(crate) use find::KIND_NOUNS;
 pub(crate) use observe::{FEELS, LOOKS, STATES};

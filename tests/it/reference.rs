@@ -24,17 +24,6 @@ const PARTS: &[(&str, &str)] = &[
     ("conditions", "Conditions"),
 ];
 
-/// Kinds of record in the order of the page.
-const KINDS: &[Kind] = &[
-    Kind::Material,
-    Kind::Layer,
-    Kind::Agent,
-    Kind::Carrier,
-    Kind::Method,
-    Kind::Test,
-    Kind::Source,
-];
-
 fn page() -> String {
     let mut out = String::new();
     head(&mut out);
@@ -213,7 +202,7 @@ fn fields(out: &mut String) {
          What `where`, `show`, `rank` and `compare` ask of a record. What a liquid does to a\n\
          material, and what a test shows of it, are asked by the name of the liquid or the test.\n\n",
     );
-    for kind in KINDS {
+    for kind in &[&Kind::FILED[..], &[Kind::Source]].concat() {
         let own: Vec<_> = every_field()
             .filter(|field| field.kinds.contains(kind))
             .collect();

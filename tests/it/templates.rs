@@ -8,15 +8,6 @@ use palinode::model::field::FIELDS;
 use palinode::model::{Kind, Library, Record};
 use palinode::{corpus, embedded};
 
-const KINDS: [Kind; 6] = [
-    Kind::Material,
-    Kind::Layer,
-    Kind::Agent,
-    Kind::Carrier,
-    Kind::Method,
-    Kind::Test,
-];
-
 fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("kb/templates")
 }
@@ -53,7 +44,7 @@ fn templates_pass_the_check() {
 /// Every field of a kind stands in its template, each with a word on what it wants.
 #[test]
 fn a_template_shows_every_field_and_says_what_it_wants() {
-    for kind in KINDS {
+    for kind in Kind::FILED {
         let (record, text) = template(kind);
         assert!(record.head().invented, "{} is not marked", kind.noun());
         let shown: BTreeSet<&str> = record.head().facts.keys().collect();
@@ -78,7 +69,7 @@ fn a_template_shows_every_field_and_says_what_it_wants() {
 /// The tables and lists that only some records need are shown as well.
 #[test]
 fn templates_show_what_only_some_records_have() {
-    for kind in KINDS {
+    for kind in Kind::FILED {
         let (record, text) = template(kind);
         let full = match &record {
             Record::Material(it) => {
@@ -119,7 +110,7 @@ fn templates_are_no_part_of_the_corpus() {
             assert!(!record.head().invented, "{}", record.head().id);
         }
     }
-    for kind in KINDS {
+    for kind in Kind::FILED {
         let id = template(kind).0.head().id.clone();
         assert!(embedded().position(kind, &id).is_none(), "{id}");
     }

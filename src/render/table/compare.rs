@@ -1,7 +1,7 @@
 //! Things side by side.
 
 use super::remove::title;
-use super::{Paper, percent};
+use super::{Paper, percent, stack};
 use crate::answer::{Cell, Compare};
 use crate::render::safe;
 
@@ -13,18 +13,7 @@ const STEPS: usize = 2;
 impl Paper {
     pub(super) fn compare(&self, out: &mut String, it: &Compare) {
         if !it.on.is_empty() {
-            let layers: Vec<String> = it
-                .on
-                .iter()
-                .map(|(_, called, conditions)| {
-                    if conditions.is_empty() {
-                        called.clone()
-                    } else {
-                        format!("{called} ({})", conditions.join(", "))
-                    }
-                })
-                .collect();
-            self.wrap(out, "On: ", &safe(&layers.join(" over ")));
+            self.wrap(out, "On: ", &safe(&stack(&it.on)));
         }
         if it.things.len() <= COLUMNS {
             let mut header = vec![String::new()];

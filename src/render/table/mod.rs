@@ -84,6 +84,21 @@ fn percent(p: f64) -> String {
     }
 }
 
+/// Layers from the top down, each with its conditions.
+fn stack(layers: &[(String, String, Vec<String>)]) -> String {
+    let layers: Vec<String> = layers
+        .iter()
+        .map(|(_, called, conditions)| {
+            if conditions.is_empty() {
+                called.clone()
+            } else {
+                format!("{called} ({})", conditions.join(", "))
+            }
+        })
+        .collect();
+    layers.join(" over ")
+}
+
 impl Paper {
     fn grid(&self, header: &[&str]) -> Table {
         let mut table = Table::new();

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use super::{Paper, percent};
+use super::{Paper, percent, stack};
 use crate::answer::{LayerHarm, Remove, RuledOut, Rung};
 use crate::model::Verdict;
 use crate::render::safe;
@@ -30,19 +30,8 @@ impl Paper {
                 }
             })
             .collect();
-        let layers: Vec<String> = it
-            .layers
-            .iter()
-            .map(|(_, name, conditions)| {
-                if conditions.is_empty() {
-                    name.clone()
-                } else {
-                    format!("{name} ({})", conditions.join(", "))
-                }
-            })
-            .collect();
         self.wrap(out, "Take off: ", &safe(&target.join(", ")));
-        self.wrap(out, "From: ", &safe(&layers.join(" over ")));
+        self.wrap(out, "From: ", &safe(&stack(&it.layers)));
         if let Some(leave) = &it.leave {
             self.wrap(
                 out,
@@ -124,7 +113,7 @@ impl Paper {
         if r.reasons.len() > REASONS {
             let _ = writeln!(
                 out,
-                "   and {} more reasons (--format json)",
+                "   and {} more (--format json)",
                 r.reasons.len() - REASONS
             );
         }

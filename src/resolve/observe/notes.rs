@@ -16,8 +16,6 @@ pub(super) struct Circumstances {
     pub(super) minutes: Option<f64>,
     /// Temperature of the trial.
     pub(super) kelvin: Option<f64>,
-    /// In a gel, a poultice, as vapour: not a free drop.
-    pub(super) carried: bool,
     pub(super) blank: bool,
     pub(super) belief: f64,
 }
@@ -43,7 +41,6 @@ impl Resolver<'_> {
             zone: String::new(),
             minutes: None,
             kelvin: None,
-            carried: false,
             blank: false,
             belief: 1.0,
         };
@@ -89,7 +86,7 @@ impl Resolver<'_> {
             } else if let Some(belief) = speech.belief(&text) {
                 out.belief *= belief;
             } else if speech.note("carrier", &text).is_some() {
-                out.carried = note.negated.is_none();
+                // In what it was brought is said by the text; no record answers by carrier.
             } else if text.starts_with("control") {
                 // A control is a known thing under the same drop: that it answered says that the
                 // reagent was good, and nothing of the unknown. One that failed voids the result.

@@ -55,12 +55,7 @@ impl Resolver<'_> {
                     found = Some(Object::Liquid(self.agent(mix)?));
                     continue;
                 };
-                match self.tried(
-                    name,
-                    phrase.prep.value == Prep::On,
-                    phrase.span,
-                    circumstances,
-                )? {
+                match self.tried(name, phrase.prep.value == Prep::On, phrase.span)? {
                     // A liquid does not outrank a test that was named: `fizzes with a drop of acid
                     // under the lens`.
                     Tried::Object(Object::Liquid(_)) if matches!(found, Some(Object::Test(_))) => {}
@@ -85,13 +80,7 @@ impl Resolver<'_> {
         Some(found.map(|object| warmed(object, circumstances)))
     }
 
-    fn tried(
-        &mut self,
-        name: &Name,
-        on: bool,
-        span: crate::span::Span,
-        circumstances: &mut Circumstances,
-    ) -> Option<Tried> {
+    fn tried(&mut self, name: &Name, on: bool, span: crate::span::Span) -> Option<Tried> {
         let mut words: Vec<&str> = name.words.iter().map(|w| w.text.as_str()).collect();
         while words.len() > 1 && ARTICLES.contains(&words[0]) {
             words.remove(0);
@@ -114,7 +103,6 @@ impl Resolver<'_> {
             if !carried {
                 break;
             }
-            circumstances.carried = true;
             words.pop();
         }
         let text = words.join(" ");

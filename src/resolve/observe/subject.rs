@@ -30,9 +30,11 @@ pub(super) struct Sentence {
 /// Words before a noun that say which one is meant.
 const ARTICLES: [&str; 4] = ["the", "its", "a", "an"];
 /// Words that stand between a subject and its verb.
-const HELPERS: [&str; 8] = ["does", "do", "it", "has", "was", "been", "have", "to"];
+const HELPERS: [&str; 9] = [
+    "does", "do", "can", "it", "has", "was", "been", "have", "to",
+];
 /// Words before a verb that say nothing.
-const EMPTY: [&str; 4] = ["it", "also", "quite", "very"];
+const EMPTY: [&str; 5] = ["it", "also", "be", "quite", "very"];
 
 impl Resolver<'_> {
     /// Takes an observation apart into its subject and what is said of it.
