@@ -188,7 +188,7 @@ fn test(place: &Place<'_>, vocabulary: &Vocabulary, list: &mut List<'_>) {
     if kind_found(place, vocabulary).is_none_or(|kind| kind == Kind::Layer) {
         let borne: Vec<Phrase> = BORNE
             .iter()
-            .map(|(word, about, _)| Phrase::plain(*word, *about))
+            .map(|(word, about, _)| Phrase::plain(word, *about))
             .collect();
         list.phrases(from, &borne);
     }

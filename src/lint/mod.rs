@@ -25,6 +25,7 @@ mod ranges;
 mod removal;
 mod reserved;
 mod responses;
+mod routes;
 mod scope;
 mod sorted;
 mod sources;
@@ -93,6 +94,7 @@ pub const LINTS: &[Lint] = &[
     carried::LINT,
     removal::LINT,
     speech::LINT,
+    routes::LINT,
 ];
 
 /// Runs every rule over a corpus.

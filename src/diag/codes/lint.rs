@@ -280,4 +280,11 @@ pub(super) const CODES: &[CodeEntry] = &[
         "varnish = [\"coatings\"]",
         "varnish = [\"coating\"]",
     ),
+    bare(
+        "K0234",
+        "route beyond the record",
+        "A removal route counts at either age and outranks what [aged] says of its liquid. One that \
+         promises two grades more than the aged film is recorded to answer holds only while it is young, \
+         and would be proposed where it fails: take it out, or mend the one that is wrong.",
+    ),
 ];
