@@ -161,6 +161,8 @@ pub struct Identify {
     pub unrecorded: Vec<Unrecorded>,
     /// Observations that contradict one another.
     pub contradictions: Vec<String>,
+    /// Observations without which another candidate would lead.
+    pub hinges: Vec<Hinge>,
     /// For the next statement.
     pub posterior: Posterior,
 }
@@ -242,6 +244,17 @@ pub struct NextTest {
     pub value: f64,
     /// What each outcome would speak for: outcome, leading candidate.
     pub separates: Vec<(String, String)>,
+}
+
+/// An observation on which the order of the first two hangs: were it wrong, another would lead.
+#[derive(Clone, Debug)]
+pub struct Hinge {
+    /// As typed.
+    pub observation: String,
+    /// Who would lead without it: id and name.
+    pub leader: (String, String),
+    /// With what probability.
+    pub probability: f64,
 }
 
 /// An observation on which the corpus is silent for a candidate.

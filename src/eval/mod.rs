@@ -196,6 +196,17 @@ impl<'a> Session<'a> {
             among,
             ..
         } = it.thing.what.clone();
+        if !it.prior.is_empty() {
+            let said: Vec<String> = it
+                .prior
+                .iter()
+                .map(|s| format!("{} {:.0} %", s.called, 100.0 * s.probability))
+                .collect();
+            notes.push(format!(
+                "before any test: {}, as you said; the rest is shared as the records have it",
+                said.join(", ")
+            ));
+        }
         let set_aside = match &it.condition {
             Some(condition) => self.set_aside(condition, &among, notes),
             None => Vec::new(),
@@ -207,6 +218,13 @@ impl<'a> Session<'a> {
             set_aside,
             restored: it.restored,
             site: it.thing.site,
+            age: it.thing.age,
+            thick_mm: it.thing.thick_mm,
+            prior: it
+                .prior
+                .iter()
+                .map(|s| (s.materials.clone(), s.families.clone(), s.probability))
+                .collect(),
             stack: it.stack.clone(),
             observations: it.observations.clone(),
             limit: it.limit.unwrap_or(0),
@@ -303,6 +321,8 @@ impl<'a> Session<'a> {
                     among: thing.what.among.clone(),
                     restored: it.restored,
                     site: thing.site,
+                    age: thing.age,
+                    thick_mm: thing.thick_mm,
                     stack: it.layers.clone(),
                     now: self.now,
                     ..identify::Query::default()

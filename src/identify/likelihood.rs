@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::prior;
 use crate::model::scene::{Observation, Posterior, age_weight};
 use crate::model::{Age, Feature, Response, Specimen, Table};
 
@@ -338,7 +339,7 @@ impl<'a> Evidence<'a> {
                 let chance: f64 = dot(&expectation.noise(), &observation.outcomes);
                 [false, true].map(|bad| {
                     let noise = noise(observation, feature, bad);
-                    Age::BOTH.map(|age| {
+                    let by_age = Age::BOTH.map(|age| {
                         (0..table.rows.len())
                             .map(|m| {
                                 let expected = expectation.of(feature, table, m, age);
@@ -346,7 +347,11 @@ impl<'a> Evidence<'a> {
                                     + noise * chance
                             })
                             .collect::<Vec<f64>>()
-                    })
+                    });
+                    match observation.age {
+                        Some(age) => of_that_age(&by_age, prior::said(age)),
+                        None => by_age,
+                    }
                 })
             })
             .collect();
@@ -531,6 +536,16 @@ impl<'a> Evidence<'a> {
         let best = posterior.materials.iter().copied().fold(0.0, f64::max);
         self.usable.len() > 1 && posterior.none > best && posterior.none > 1.0 / 3.0
     }
+}
+
+/// Likelihoods of what was seen of a part whose age was said apart: the same whatever the rest is.
+fn of_that_age([fresh, old]: &[Vec<f64>; 2], aged: f64) -> [Vec<f64>; 2] {
+    let mixed: Vec<f64> = fresh
+        .iter()
+        .zip(old)
+        .map(|(f, o)| age_weight(Age::Fresh, aged) * f + age_weight(Age::Aged, aged) * o)
+        .collect();
+    [mixed.clone(), mixed]
 }
 
 pub(super) fn dot(a: &[f64], b: &[f64]) -> f64 {

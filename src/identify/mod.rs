@@ -14,6 +14,7 @@
 //! odds in any order.
 
 mod explain;
+mod hinge;
 mod likelihood;
 mod next;
 mod prior;
@@ -21,7 +22,7 @@ mod weights;
 
 use crate::answer::{Conclusion, FamilyShare, HazardLeft, Identify};
 use crate::model::scene::{Observation, Posterior, SceneLayer};
-use crate::model::{Hazard, Kind, Library, Record, Role, Site};
+use crate::model::{Age, Hazard, Kind, Library, Record, Role, Site};
 
 use likelihood::Evidence;
 
@@ -41,6 +42,13 @@ pub struct Query {
     pub restored: Option<(i32, i32)>,
     /// Where it sits.
     pub site: Option<Site>,
+    /// Its age, where that was said outright.
+    pub age: Option<Age>,
+    /// Thickness in millimetres, where that was measured.
+    pub thick_mm: Option<f64>,
+    /// The user's own prior, which outranks that of the records: materials by number, families by id,
+    /// the probability of them together.
+    pub prior: Vec<(Vec<usize>, Vec<String>, f64)>,
     /// Layers beneath, top down.
     pub stack: Vec<SceneLayer>,
     /// What was seen.
@@ -70,7 +78,8 @@ pub fn identify(library: &dyn Library, query: &Query) -> Identify {
     let table = library.table();
     let prior = prior::prior(table, query);
     let aged = prior::aged(query);
-    let evidence = Evidence::new(table, &query.observations, aged, &prior);
+    let records = prior::of_records(table, query);
+    let evidence = Evidence::new(table, &query.observations, aged, &records);
     let posterior = evidence.posterior(&prior);
     let hazards = if query.set_aside.is_empty() {
         hazards(library, query, &posterior.0)
@@ -80,7 +89,8 @@ pub fn identify(library: &dyn Library, query: &Query) -> Identify {
             ..query.clone()
         };
         let prior = prior::prior(table, &whole);
-        let evidence = Evidence::new(table, &whole.observations, aged, &prior);
+        let records = prior::of_records(table, &whole);
+        let evidence = Evidence::new(table, &whole.observations, aged, &records);
         hazards(library, &whole, &evidence.posterior(&prior).0)
     };
     let posterior = Posterior {
@@ -120,6 +130,9 @@ pub fn identify(library: &dyn Library, query: &Query) -> Identify {
     );
     let next = next::next_tests(library, query, &posterior, &evidence);
     let unrecorded = explain::unrecorded(query, table, &shown, aged);
+    let hinges = order.first().map_or_else(Vec::new, |best| {
+        hinge::hinges(query, &evidence, &prior, *best)
+    });
     Identify {
         roles: query.roles.clone(),
         conclusion,
@@ -130,6 +143,7 @@ pub fn identify(library: &dyn Library, query: &Query) -> Identify {
         next_tests: next.0,
         refused_tests: next.1,
         unrecorded,
+        hinges,
         contradictions: if contradictions.is_empty() && fits_nothing {
             vec![
                 "no record fits these observations together: repeat the tests on a fresh crumb, \

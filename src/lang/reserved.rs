@@ -53,6 +53,7 @@ keywords! {
     Carrying "carrying" "load on the join",
     During "during" "the time it takes",
     Include "include" "rows of unknown truth too",
+    Prior "prior" "how probable it is before any test",
 }
 
 impl Keyword {
@@ -72,6 +73,24 @@ impl Keyword {
             .iter()
             .find(|(keyword, _, _)| *keyword == self)
             .map_or("", |(_, spelling, _)| spelling)
+    }
+
+    /// With which words the clause begins that this word names.
+    #[must_use]
+    pub fn head(self) -> &'static str {
+        match self {
+            Self::Prior => "with prior",
+            other => other.word(),
+        }
+    }
+
+    /// The word with which the clause begins that this word names; all but one begin with their own.
+    #[must_use]
+    pub fn begins(self) -> Self {
+        match self {
+            Self::Prior => Self::With,
+            other => other,
+        }
     }
 
     /// One line on what it does.
@@ -268,7 +287,7 @@ pub fn clauses_of(verb: Verb) -> &'static [Keyword] {
     use Keyword as K;
     match verb {
         Verb::Find => &[K::About, K::Where, K::Rank, K::Show, K::Limit, K::Include],
-        Verb::Identify => &[K::Restored, K::That, K::Given, K::Where, K::Limit],
+        Verb::Identify => &[K::Restored, K::Prior, K::That, K::Given, K::Where, K::Limit],
         Verb::Remove => &[K::Restored, K::Given, K::Without, K::Allowing, K::Limit],
         Verb::Choose => &[
             K::Carrying,
@@ -298,6 +317,10 @@ pub const CLAUSE_FORMS: &[(Keyword, &str)] = &[
     (Keyword::Limit, "limit NUMBER"),
     (Keyword::Include, "include unknown"),
     (Keyword::Restored, "restored YEAR..YEAR"),
+    (
+        Keyword::Prior,
+        "with prior PER CENT MATERIAL, PER CENT MATERIAL",
+    ),
     (
         Keyword::That,
         "that OBSERVATION (SPECIMEN, TIME), OBSERVATION",

@@ -179,6 +179,8 @@ pub struct Observation {
     pub belief: f64,
     /// Contact time in minutes, if stated.
     pub minutes: Option<f64>,
+    /// Age of the part that was tested, where it was said apart from the whole: `(aged)`, `(young)`.
+    pub age: Option<Age>,
 }
 
 /// Probabilities over the materials of the table plus "none of these".

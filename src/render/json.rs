@@ -193,6 +193,7 @@ fn identify(it: &Identify) -> Map<String, Value> {
         "next_tests": next,
         "refused_tests": refused,
         "contradictions": it.contradictions,
+        "hinges": it.hinges.iter().map(|h| json!({"observation": h.observation, "leader": h.leader.0, "name": h.leader.1, "probability": h.probability})).collect::<Vec<_>>(),
         "unrecorded": it.unrecorded.iter().map(|u| json!({"candidate": u.candidate, "observation": u.observation})).collect::<Vec<_>>(),
     }))
 }

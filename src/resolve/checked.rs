@@ -186,6 +186,21 @@ pub struct CheckedThing {
     pub age: Option<Age>,
     /// Called thick.
     pub thick: bool,
+    /// Thickness in millimetres, if measured.
+    pub thick_mm: Option<f64>,
+}
+
+/// How probable the user holds a material or a family before any test.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Share {
+    /// Materials by number; empty where a family was named.
+    pub materials: Vec<usize>,
+    /// Families by id.
+    pub families: Vec<String>,
+    /// Probability, above 0.
+    pub probability: f64,
+    /// As typed.
+    pub called: String,
 }
 
 /// `identify`, checked.
@@ -197,6 +212,8 @@ pub struct CheckedIdentify {
     pub stack: Vec<SceneLayer>,
     /// Years of the restoration.
     pub restored: Option<(i32, i32)>,
+    /// The user's own prior; empty for that of the records.
+    pub prior: Vec<Share>,
     /// What was seen.
     pub observations: Vec<Observation>,
     /// What the records of a candidate must not deny.

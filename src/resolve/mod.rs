@@ -9,6 +9,7 @@ mod find;
 mod means;
 mod names;
 mod observe;
+mod prior;
 mod things;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -222,6 +223,10 @@ impl Resolver<'_> {
             None => Vec::new(),
         };
         let restored = self.years(query.restored.as_ref());
+        let prior = match &query.prior {
+            Some(prior) => self.shares(prior)?,
+            None => Vec::new(),
+        };
         let observations = match &query.that {
             Some(that) => self.observations(&that.value),
             None => Vec::new(),
@@ -238,6 +243,7 @@ impl Resolver<'_> {
             thing,
             stack,
             restored,
+            prior,
             observations,
             condition,
             limit: query.limit.as_ref().map(|l| l.value as usize),

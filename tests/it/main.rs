@@ -7,6 +7,7 @@
 )]
 
 mod asking;
+mod beliefs;
 mod calibration;
 mod cases;
 mod cli;

@@ -143,6 +143,14 @@ pub(super) const CODES: &[CodeEntry] = &[
         "remove beeswax over shellac from oak given shellac dissolves in acetone",
     ),
     entry(
+        "Q0330",
+        "prior that does not add up",
+        "`with prior` gives each material or family a share in per cent, each once, 90 % in all at \
+         most: a tenth is kept for what the corpus does not hold.",
+        "identify coating with prior 80 % shellac, 40 % wax that looks brown",
+        "identify coating with prior 40 % shellac, 20 % wax that looks brown",
+    ),
+    entry(
         "Q0401",
         "no such unit",
         "Units are written in one way, with capitals where they have them: `C`, `K`, `MPa`, `ml`. \

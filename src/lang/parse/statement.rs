@@ -151,6 +151,7 @@ fn identify(input: Tokens<'_>) -> Parsed<'_, Query> {
         thing,
         on,
         restored: found.restored,
+        prior: found.prior,
         that: found.that,
         given: found.given,
         condition: found.condition,
