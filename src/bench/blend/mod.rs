@@ -1,0 +1,3 @@
+//! Works out blends.
+pub mod bound;
+pub mod search;
