@@ -15,6 +15,9 @@ pub const GOOD_LEAST: usize = 4;
 const NEAR_ZERO: f64 = 1.5;
 /// By how much the logarithm of the objective may differ between centres that tie.
 const TIE: f64 = 1e-9;
+/// Where a centre may lie: δD, δP, δH, `MPa^0.5`. Judgment: all published spheres of polymers lie well
+/// within; beyond it a sphere is a plane, and few tests would allow any.
+const ROOM: [(f64, f64); 3] = [(10.0, 26.0), (0.0, 30.0), (0.0, 45.0)];
 /// Spheres that tie which a fit keeps, far apart from one another.
 const TIES_KEPT: usize = 12;
 /// Resamplings for the uncertainty.
@@ -293,7 +296,7 @@ fn starts(trials: &[Trial]) -> Vec<[f64; 3]> {
     for _ in 0..40 {
         out.push([0, 1, 2].map(|k| {
             let reach = if k == 0 { 4.0 } else { 9.0 };
-            (middle[k] + reach * (2.0 * dice.next() - 1.0)).max(0.0)
+            (middle[k] + reach * (2.0 * dice.next() - 1.0)).clamp(ROOM[k].0, ROOM[k].1)
         }));
     }
     out
@@ -335,6 +338,13 @@ const WAYS: [[f64; 3]; 13] = [
     [-0.6, 0.6, 0.6],
 ];
 
+fn in_room(centre: [f64; 3]) -> bool {
+    centre
+        .iter()
+        .zip(&ROOM)
+        .all(|(c, (low, high))| (low..=high).contains(&c))
+}
+
 fn climb(start: [f64; 3], trials: &[Trial], ordered: &mut Vec<(f64, bool)>) -> Found {
     let mut best = at(start, trials, ordered);
     let mut step = 2.0;
@@ -347,7 +357,7 @@ fn climb(start: [f64; 3], trials: &[Trial], ordered: &mut Vec<(f64, bool)>) -> F
                     let scale = if k == 0 { 0.5 } else { 1.0 };
                     best.centre[k] + sign * step * scale * way[k]
                 });
-                if centre.iter().any(|c| *c < 0.0) {
+                if !in_room(centre) {
                     continue;
                 }
                 let next = at(centre, trials, ordered);
@@ -385,8 +395,7 @@ fn ties(trials: &[Trial], found: &[Found], best: f64) -> Vec<Tied> {
                         start.centre[k] + sign * (reach + step) * scale * way[k]
                     });
                     let next = at(centre, trials, &mut ordered);
-                    if centre.iter().all(|c| *c >= 0.0) && next.wrong <= best + 1e-7 && reach < 40.0
-                    {
+                    if in_room(centre) && next.wrong <= best + 1e-7 {
                         reach += step;
                         pool.push(next);
                     } else {

@@ -85,7 +85,7 @@ pub const FIELDS: &[Field] = &[
     ),
     field(
         "melts",
-        M,
+        &[Kind::Material, Kind::Agent],
         Holds::Measure(Dimension::TEMPERATURE),
         "melting temperature",
     ),

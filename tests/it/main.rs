@@ -7,8 +7,10 @@
 )]
 
 mod asking;
+mod blend;
 mod calibration;
 mod cases;
+mod chem;
 mod cli;
 mod columns;
 mod complete;

@@ -341,6 +341,7 @@ mod tests {
         let ball = Ball {
             centre: target,
             radius: 1.0,
+            layer: 0,
         };
         let space = Space::new(&liquids, target, &[ball], 20);
         assert!((bound(&space).unwrap().ra - 1.0).abs() < 1e-6);
@@ -370,6 +371,7 @@ mod tests {
         let ball = Ball {
             centre: point(15.6, 5.0, 4.0),
             radius: 30.0,
+            layer: 0,
         };
         assert!(bound(&Space::new(&liquids, liquids[0], &[ball], 20)).is_none());
     }
@@ -397,14 +399,17 @@ mod tests {
                 Ball {
                     centre: point(16.5, 7.5, 9.0 + k as f64),
                     radius: 4.0,
+                    layer: 0,
                 },
                 Ball {
                     centre: point(17.5, 3.0, 6.0),
                     radius: 4.5,
+                    layer: 0,
                 },
                 Ball {
                     centre: point(16.0, 9.0, 14.0),
                     radius: 3.5,
+                    layer: 0,
                 },
             ];
             let space = Space::new(&liquids, target, &balls, 40);

@@ -21,6 +21,8 @@ pub struct Ball {
     pub centre: Hansen,
     /// Radius, with the margin in it.
     pub radius: f64,
+    /// Number of the layer that it belongs to, from 0.
+    pub layer: usize,
 }
 
 /// Liquids, target and what is to be kept out of.
@@ -28,6 +30,8 @@ pub struct Ball {
 pub struct Space {
     pub(super) points: Vec<Point>,
     pub(super) balls: Vec<(Point, f64)>,
+    /// Layer of each ball.
+    owners: Vec<usize>,
     /// Liquids × liquids: may not be in one blend.
     apart: Vec<bool>,
     steps: u8,
@@ -91,6 +95,7 @@ impl Space {
                 .iter()
                 .map(|b| (seen(b.centre), b.radius))
                 .collect(),
+            owners: keep_out.iter().map(|b| b.layer).collect(),
             apart: vec![false; count * count],
             steps: steps.clamp(2, 100),
             target,
@@ -471,6 +476,7 @@ pub fn pool(
     cost: &dyn Fn(&Mix) -> f64,
     watch: &mut Watch<'_>,
 ) -> Option<Pool> {
+    let layers = space.owners.iter().max().map_or(0, |m| m + 1);
     let mut visit = Gather {
         space,
         region: Region {
@@ -482,7 +488,7 @@ pub fn pool(
         out: Pool {
             mixes: Vec::new(),
             within: 0,
-            outside: vec![0; space.balls.len()],
+            outside: vec![0; layers],
         },
     };
     walk(space, size, &mut visit, watch).then_some(visit.out)
@@ -495,7 +501,7 @@ pub struct Pool {
     pub mixes: Vec<(f64, Mix)>,
     /// Blends within reach of the target.
     pub within: u64,
-    /// Of those, how many lie outside of each ball.
+    /// Of those, how many lie outside of the balls of the first layer, of the first two, and so on.
     pub outside: Vec<u64>,
 }
 
@@ -523,16 +529,18 @@ impl Visit for Gather<'_> {
             return;
         }
         self.out.within += 1;
-        let mut clear = true;
-        for ((centre, radius), count) in self.space.balls.iter().zip(&mut self.out.outside) {
+        // The first layer, by number, of which a ball holds the point.
+        let mut held = self.out.outside.len();
+        for ((centre, radius), owner) in self.space.balls.iter().zip(&self.space.owners) {
             let from = minus(at, *centre);
-            if dot(from, from) >= radius * radius - HAIR {
-                *count += 1;
-            } else {
-                clear = false;
+            if *owner < held && dot(from, from) < radius * radius - HAIR {
+                held = *owner;
             }
         }
-        if clear {
+        for count in &mut self.out.outside[..held] {
+            *count += 1;
+        }
+        if held == self.out.outside.len() {
             let it = mix(square.sqrt(), liquids, units);
             self.own.push(((self.cost)(&it), it));
         }
@@ -635,10 +643,12 @@ mod tests {
             Ball {
                 centre: point(16.5, 7.5, 9.0),
                 radius: 3.0,
+                layer: 0,
             },
             Ball {
                 centre: point(18.0, 2.0, 6.0),
                 radius: 4.0,
+                layer: 1,
             },
         ];
         for target in [
