@@ -11,7 +11,7 @@
 - "bounds": blends of fixed liquids against keep-out balls: the least Ra that SLSQP of scipy finds from
   many starts.
 """
-import json, math, random, warnings
+import json, math, random, sys, warnings
 import numpy as np
 from scipy.integrate import solve_ivp
 from scipy.optimize import minimize
@@ -151,13 +151,17 @@ def bounds():
     for target, balls in fixed:
         t = np.array(target)
         best = None
-        for k in range(25):
+        for k in range(15):
             phi = rng.dirichlet(np.full(len(names), 0.15))
-            cons = [{"type": "eq", "fun": lambda f: f.sum() - 1}]
+            ones = np.ones(len(names))
+            cons = [{"type": "eq", "fun": lambda f: f.sum() - 1, "jac": lambda f: ones}]
             for c, r in balls:
-                cons.append({"type": "ineq", "fun": lambda f, c=np.array(c), r=r: (((f @ points - c) * scale) ** 2).sum() - r * r})
+                c = np.array(c)
+                cons.append({"type": "ineq", "fun": lambda f, c=c, r=r: (((f @ points - c) * scale) ** 2).sum() - r * r,
+                             "jac": lambda f, c=c: 2 * (points * scale ** 2) @ (f @ points - c)})
             got = minimize(lambda f: (((f @ points - t) * scale) ** 2).sum(), phi, bounds=[(0, 1)] * len(names),
-                           constraints=cons, method="SLSQP", options={"maxiter": 400, "ftol": 1e-12})
+                           jac=lambda f: 2 * (points * scale ** 2) @ (f @ points - t),
+                           constraints=cons, method="SLSQP", options={"maxiter": 200, "ftol": 1e-12})
             f = np.clip(got.x, 0, None); f /= f.sum()
             at = f @ points
             if all(math.sqrt((((at - np.array(c)) * scale) ** 2).sum()) >= r - 1e-6 for c, r in balls):
@@ -167,4 +171,8 @@ def bounds():
     return {"liquids": [LIQUIDS[n] for n in names], "cases": cases}
 
 
-print(json.dumps({"spheres": spheres(), "drying": drying(), "bounds": bounds()}, indent=1))
+out = {}
+for part in (drying, bounds, spheres):
+    print(part.__name__, file=sys.stderr)
+    out[part.__name__] = part()
+print(json.dumps(out, indent=1))

@@ -11,6 +11,7 @@ mod records;
 pub mod search;
 mod settle;
 mod spheres;
+mod walk;
 mod weigh;
 
 use crate::answer::blend::{Blend, Liquid, Nearest, Region, Sifted};
