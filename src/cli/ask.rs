@@ -85,10 +85,14 @@ pub(super) struct Asking<'a> {
 
 impl<'a> Asking<'a> {
     pub(super) fn new(form: Form, pack: &'a Pack) -> Self {
+        let mut session = Session::new(pack, year());
+        if let Some(watch) = super::progress::watcher() {
+            session.watched_by(watch);
+        }
         Self {
             form,
             pack,
-            session: Session::new(pack, year()),
+            session,
             bindings: Bindings::new(),
             shown: false,
             columns: Output::columns(),

@@ -29,6 +29,7 @@ pub(super) fn sources(library: &dyn Library, body: &Body) -> Vec<Source> {
             }
         }
         Body::Remove(it) => removal(it, &mut keys),
+        Body::Blend(it) => blending(it, &mut keys),
         Body::Compare(it) => {
             for cell in it.rows.iter().flat_map(|row| &row.cells) {
                 match cell {
@@ -63,6 +64,43 @@ fn removal(it: &Remove, keys: &mut BTreeSet<String>) {
     }
     for next in &it.next {
         removal(next, keys);
+    }
+}
+
+/// What a blend rests on: the spheres, the liquids in what is shown, and what was left out of it.
+fn blending(it: &crate::answer::Blend, keys: &mut BTreeSet<String>) {
+    for region in std::iter::once(&it.target).chain(&it.layers) {
+        keys.extend(
+            region
+                .spheres
+                .iter()
+                .flat_map(|s| s.sources.iter().cloned()),
+        );
+    }
+    for liquid in &it.liquids {
+        let shown = it
+            .blends
+            .iter()
+            .any(|b| b.parts.iter().any(|(id, ..)| *id == liquid.id));
+        if shown {
+            keys.extend(liquid.sources.iter().cloned());
+        }
+    }
+    for left in &it.left_out {
+        basis(&left.reason.basis, keys);
+    }
+    keys.extend(it.settle.iter().flat_map(|s| s.sources.iter().cloned()));
+    for conflict in &it.conflicts {
+        keys.extend(conflict.sources.iter().cloned());
+    }
+    for blend in &it.blends {
+        harms(&blend.records, keys);
+        for reason in &blend.reasons {
+            basis(&reason.basis, keys);
+        }
+        for step in &blend.steps {
+            caveats(step.caveats(), keys);
+        }
     }
 }
 
@@ -114,6 +152,16 @@ pub(super) fn named_hazards(body: &Body) -> Vec<String> {
             for cell in it.rows.iter().flat_map(|row| &row.cells) {
                 if let Cell::Removal { steps, .. } = cell {
                     found.extend(steps.iter().flat_map(|s| s.hazards.iter().copied()));
+                }
+            }
+        }
+        Body::Blend(it) => {
+            for blend in &it.blends {
+                for step in &blend.steps {
+                    for agent in step.get().agents() {
+                        let words = agent.head.facts.words("hazards");
+                        found.extend(words.into_iter().filter_map(Hazard::parse));
+                    }
                 }
             }
         }

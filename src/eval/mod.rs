@@ -1,5 +1,6 @@
 //! Runs a checked query: hands it to its engine and gathers what the answer rests on.
 
+mod blend;
 mod compare;
 mod condition;
 mod explain;
@@ -51,6 +52,8 @@ pub struct Session<'a> {
     now: i32,
     bindings: BTreeMap<String, Binding>,
     index: OnceLock<Index>,
+    /// Hears how far long work has come, 0 to 1, and says whether it is to go on.
+    watch: Option<Box<dyn FnMut(f64) -> bool + 'a>>,
 }
 
 impl<'a> Session<'a> {
@@ -62,7 +65,13 @@ impl<'a> Session<'a> {
             now,
             bindings: BTreeMap::new(),
             index: OnceLock::new(),
+            watch: None,
         }
+    }
+
+    /// Has long work told of: what share of it is done, 0 to 1. What comes back says whether to go on.
+    pub fn watched_by(&mut self, watch: impl FnMut(f64) -> bool + 'a) {
+        self.watch = Some(Box::new(watch));
     }
 
     /// Runs one statement. `query` is its canonical text.
@@ -96,6 +105,7 @@ impl<'a> Session<'a> {
                 Body::Identify(Box::new(found))
             }
             CheckedQuery::Remove(it) => Body::Remove(Box::new(self.remove(it, &mut notes))),
+            CheckedQuery::Blend(it) => Body::Blend(Box::new(self.blend(it))),
             CheckedQuery::NotYet(verb) => return Err(EvalError::NotYet(verb)),
         };
         let explanation = match checked.explain {
@@ -111,7 +121,7 @@ impl<'a> Session<'a> {
                     .iter()
                     .any(|cell| matches!(cell, crate::answer::Cell::Removal { .. }))
             }),
-            Body::Identify(_) | Body::Remove(_) => true,
+            Body::Identify(_) | Body::Remove(_) | Body::Blend(_) => true,
         };
         let cautions = match acts {
             false => Vec::new(),
@@ -473,6 +483,15 @@ pub fn standing(answer: &Answer) -> Standing {
             }
         }
         Body::Compare(_) => Standing::Answered,
+        Body::Blend(it) => {
+            if !it.missing.is_empty() || it.stopped {
+                Standing::Undetermined
+            } else if it.blends.is_empty() {
+                Standing::Nothing
+            } else {
+                Standing::Answered
+            }
+        }
         Body::Identify(it) => match it.conclusion {
             Conclusion::Material(_) | Conclusion::Family(_) => Standing::Answered,
             Conclusion::NotEnough | Conclusion::Contradicts => Standing::Undetermined,

@@ -59,11 +59,12 @@ pub(super) fn of_records(table: &Table, query: &Query) -> Vec<f64> {
         })
         .map(|p| p.max(0.0))
         .collect();
-    scale(
-        &mut out,
-        &vec![true; table.rows.len()],
-        1.0 - super::NONE_PRIOR,
-    );
+    let total: f64 = out.iter().sum();
+    if total > 0.0 {
+        for p in &mut out {
+            *p *= (1.0 - super::NONE_PRIOR) / total;
+        }
+    }
     out
 }
 

@@ -232,7 +232,7 @@ impl Verb {
     pub fn is_answered(self) -> bool {
         matches!(
             self,
-            Self::Find | Self::Identify | Self::Remove | Self::Compare
+            Self::Find | Self::Identify | Self::Remove | Self::Compare | Self::Blend
         )
     }
 
@@ -299,7 +299,7 @@ pub fn clauses_of(verb: Verb) -> &'static [Keyword] {
             K::Rank,
             K::Limit,
         ],
-        Verb::Blend => &[K::Sparing, K::Using, K::Allowing, K::Limit],
+        Verb::Blend => &[K::Sparing, K::Given, K::Using, K::Allowing, K::Limit],
         Verb::Ventilate => &[K::During, K::In, K::At],
         Verb::Compare | Verb::Prepare => &[],
     }

@@ -1,5 +1,7 @@
 //! The stable data form of an answer, documented in `DEVELOPERS.md`.
 
+mod blend;
+
 use serde_json::{Map, Value, json};
 
 use crate::answer::{
@@ -18,6 +20,7 @@ pub fn json(answer: &Answer) -> Value {
         Body::Identify(it) => identify(it),
         Body::Remove(it) => remove(it),
         Body::Compare(it) => compare(it),
+        Body::Blend(it) => blend::blend(it),
     };
     if let Some(explanation) = &answer.explanation {
         out.insert("explanation".to_owned(), explain(explanation));

@@ -32,6 +32,8 @@ pub enum CheckedQuery {
     Remove(CheckedRemove),
     /// `compare`
     Compare(CheckedCompare),
+    /// `blend`
+    Blend(CheckedBlend),
     /// A statement of the language whose engine is not there yet.
     NotYet(&'static str),
 }
@@ -242,5 +244,24 @@ pub struct CheckedRemove {
     /// Results on the targets: position of the target, agent, response.
     pub tried: Vec<(usize, String, Response)>,
     /// Most rungs.
+    pub limit: Option<usize>,
+}
+
+/// `blend`, checked.
+#[derive(Clone, Debug)]
+pub struct CheckedBlend {
+    /// `dissolve` or `swell`.
+    pub action: String,
+    /// To what.
+    pub target: CheckedThing,
+    /// What must be spared, with what was tried on it.
+    pub layers: Vec<SceneLayer>,
+    /// Results on the target: agent, response.
+    pub tried: Vec<(String, Response)>,
+    /// Ids of the liquids at hand; empty for all.
+    pub using: Vec<String>,
+    /// Permitted agents.
+    pub allowing: Vec<String>,
+    /// Most blends.
     pub limit: Option<usize>,
 }

@@ -1,6 +1,7 @@
 //! Names to records, units to dimensions, verbs of the bench to outcomes: a tree of words becomes
 //! a checked query, or diagnostics that point at the word and say how to mend it.
 
+mod blend;
 mod checked;
 mod compare;
 mod comparison;
@@ -15,8 +16,8 @@ mod things;
 use std::collections::{BTreeMap, BTreeSet};
 
 pub use checked::{
-    By, Checked, CheckedCompare, CheckedCondition, CheckedFind, CheckedIdentify, CheckedQuery,
-    CheckedRemove, CheckedTest, CheckedThing, Compare, Means, Rank, What,
+    By, Checked, CheckedBlend, CheckedCompare, CheckedCondition, CheckedFind, CheckedIdentify,
+    CheckedQuery, CheckedRemove, CheckedTest, CheckedThing, Compare, Means, Rank, What,
 };
 pub(crate) use condition::BORNE;
 pub use condition::is_removal;
@@ -183,7 +184,7 @@ impl Resolver<'_> {
             Query::Remove(remove) => self.remove(remove).map(CheckedQuery::Remove),
             Query::Choose(_) => Some(CheckedQuery::NotYet("choose")),
             Query::Compare(compare) => self.comparison(compare).map(CheckedQuery::Compare),
-            Query::Blend(_) => Some(CheckedQuery::NotYet("blend")),
+            Query::Blend(blend) => self.blend(blend).map(CheckedQuery::Blend),
             Query::Prepare(_) => Some(CheckedQuery::NotYet("prepare")),
             Query::Ventilate(_) => Some(CheckedQuery::NotYet("ventilate")),
         }

@@ -159,7 +159,7 @@ impl Resolver<'_> {
         layers.into_iter().collect()
     }
 
-    fn layer(&mut self, thing: &ast::Thing) -> Option<SceneLayer> {
+    pub(super) fn layer(&mut self, thing: &ast::Thing) -> Option<SceneLayer> {
         let mut conditions = Vec::new();
         let mut extra = Vec::new();
         for note in &thing.notes {

@@ -8,8 +8,10 @@
 
 mod asking;
 mod beliefs;
+mod blend;
 mod calibration;
 mod cases;
+mod chem;
 mod cli;
 mod columns;
 mod complete;

@@ -151,6 +151,22 @@ pub(super) const CODES: &[CodeEntry] = &[
         "identify coating with prior 40 % shellac, 20 % wax that looks brown",
     ),
     entry(
+        "Q0322",
+        "nothing a blend is worked out for",
+        "A blend is worked out to dissolve something, or to swell what no longer dissolves. Other ways \
+         of taking a thing off are planned by `remove`.",
+        "blend to soften dammar using ethanol, acetone",
+        "blend to dissolve dammar using ethanol, acetone",
+    ),
+    entry(
+        "Q0323",
+        "one liquid makes no blend",
+        "`using` names the liquids at hand: two of them or more. Left out, all solvents of the corpus \
+         are weighed that nothing excludes.",
+        "blend to dissolve dammar using ethanol",
+        "blend to dissolve dammar using ethanol, acetone",
+    ),
+    entry(
         "Q0401",
         "no such unit",
         "Units are written in one way, with capitals where they have them: `C`, `K`, `MPa`, `ml`. \
@@ -184,6 +200,6 @@ pub(super) const CODES: &[CodeEntry] = &[
         "Q0502",
         "statement not there yet",
         "The statement is in the grammar of edition 1, and its engine does not answer it yet. \
-         `find`, `identify`, `remove` and `compare` are answered.",
+         `find`, `identify`, `remove`, `compare` and `blend` are answered.",
     ),
 ];

@@ -78,6 +78,7 @@ pub(in crate::eval) fn derivation(body: &Body) -> Explanation {
             }
         }
         Body::Remove(it) => removal(it, &mut out),
+        Body::Blend(it) => super::blend::derive(it, &mut out),
     }
     Explanation::Derivation(out)
 }
@@ -110,7 +111,7 @@ fn from_shown(it: &Shown) -> Ground {
     }
 }
 
-fn from_harm(it: &LayerHarm) -> Ground {
+pub(super) fn from_harm(it: &LayerHarm) -> Ground {
     let layer = if it.layer.is_empty() {
         "rule".to_owned()
     } else {

@@ -161,6 +161,8 @@ pub struct Blend {
     pub target: Thing,
     /// What it must not touch.
     pub sparing: Option<Spanned<Vec<Thing>>>,
+    /// Swab tests on this object.
+    pub given: Option<Spanned<Vec<Observation>>>,
     /// Liquids at hand.
     pub using: Option<Spanned<Vec<Name>>>,
     /// Liquids allowed in spite of a rule.

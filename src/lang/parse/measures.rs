@@ -71,6 +71,7 @@ impl<'a> Found<'a> {
                 if let Some(things) = &query.sparing {
                     things.value.iter().for_each(|thing| self.thing(thing));
                 }
+                self.observations(query.given.as_ref());
             }
             Query::Prepare(query) => {
                 self.measures.extend([&query.amount, &query.strength]);

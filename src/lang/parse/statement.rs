@@ -242,6 +242,7 @@ fn blend(input: Tokens<'_>) -> Parsed<'_, Query> {
         action,
         target,
         sparing: found.sparing,
+        given: found.given,
         using: found.using,
         allowing: found.allowing,
         limit: found.limit,
