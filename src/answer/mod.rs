@@ -1,11 +1,16 @@
 //! Typed answers: plain data with evidence, verdicts and sources. What an answer tells someone to
 //! do is a [`Passed`], which only the gate can make.
 
+mod bench;
 mod compare;
 mod explanation;
 
 use crate::gate::{Passed, ProposedTest, Refused};
 use crate::model::scene::{Posterior, Step};
+pub use bench::{
+    AirNeeded, BufferSeen, Burden, Dissolving, Fire, GelSeen, InAir, LimitSeen, Line, Prepare, Recipe,
+    Ventilate,
+};
 pub use compare::{Cell, Compare, Compared};
 pub use explanation::{Claim, Clause, Explanation, Ground, Stage};
 
@@ -43,6 +48,10 @@ pub enum Body {
     Remove(Box<Remove>),
     /// `compare`
     Compare(Compare),
+    /// `prepare`
+    Prepare(Box<Prepare>),
+    /// `ventilate`
+    Ventilate(Box<Ventilate>),
 }
 
 impl Body {
@@ -54,6 +63,8 @@ impl Body {
             Self::Identify(_) => "identify",
             Self::Remove(_) => "remove",
             Self::Compare(_) => "compare",
+            Self::Prepare(_) => "prepare",
+            Self::Ventilate(_) => "ventilate",
         }
     }
 }

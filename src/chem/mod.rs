@@ -1,7 +1,13 @@
-//! Solubility arithmetic: Hansen distance and relative energy difference, Teas fractions.
+//! Solubility arithmetic: Hansen distance and relative energy difference, Teas fractions; and the
+//! sums of the bench.
 //!
 //! A computed solubility never outranks the bench, and a sphere of the fresh resin says nothing of
 //! an aged film.
+
+pub mod buffer;
+pub mod conductivity;
+pub mod solution;
+pub mod vapour;
 
 use crate::model::Hansen;
 

@@ -18,6 +18,8 @@ pub fn json(answer: &Answer) -> Value {
         Body::Identify(it) => identify(it),
         Body::Remove(it) => remove(it),
         Body::Compare(it) => compare(it),
+        Body::Prepare(it) => object(super::bench::prepare(it)),
+        Body::Ventilate(it) => object(super::bench::ventilate(it)),
     };
     if let Some(explanation) = &answer.explanation {
         out.insert("explanation".to_owned(), explain(explanation));
@@ -131,7 +133,7 @@ fn explain(it: &Explanation) -> Value {
     }
 }
 
-fn shown(v: &Shown) -> Value {
+pub(super) fn shown(v: &Shown) -> Value {
     json!({"field": v.field, "value": v.text, "basis": v.basis, "sources": v.sources, "record": v.place.as_ref().map(place)})
 }
 
@@ -238,7 +240,7 @@ fn place(it: &Place) -> String {
     format!("kb/{}:{}", it.file, it.line)
 }
 
-fn caveats(list: &[Caveat]) -> Vec<Value> {
+pub(super) fn caveats(list: &[Caveat]) -> Vec<Value> {
     list.iter()
         .map(|c| {
             json!({

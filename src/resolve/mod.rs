@@ -9,13 +9,15 @@ mod find;
 mod means;
 mod names;
 mod observe;
+mod order;
 mod things;
 
 use std::collections::{BTreeMap, BTreeSet};
 
 pub use checked::{
     By, Checked, CheckedCompare, CheckedCondition, CheckedFind, CheckedIdentify, CheckedQuery,
-    CheckedRemove, CheckedTest, CheckedThing, Compare, Means, Rank, What,
+    CheckedPrepare, CheckedRemove, CheckedTest, CheckedThing, CheckedVentilate, Compare, Means,
+    Rank, What,
 };
 pub(crate) use condition::BORNE;
 pub use condition::is_removal;
@@ -183,8 +185,12 @@ impl Resolver<'_> {
             Query::Choose(_) => Some(CheckedQuery::NotYet("choose")),
             Query::Compare(compare) => self.comparison(compare).map(CheckedQuery::Compare),
             Query::Blend(_) => Some(CheckedQuery::NotYet("blend")),
-            Query::Prepare(_) => Some(CheckedQuery::NotYet("prepare")),
-            Query::Ventilate(_) => Some(CheckedQuery::NotYet("ventilate")),
+            Query::Prepare(query) => self
+                .order(query)
+                .map(|it| CheckedQuery::Prepare(Box::new(it))),
+            Query::Ventilate(query) => self
+                .evaporation(query)
+                .map(|it| CheckedQuery::Ventilate(Box::new(it))),
         }
     }
 

@@ -1,6 +1,6 @@
 //! The stages of a query, with what each meets in this corpus.
 
-use super::super::Session;
+use super::super::{Session, bench};
 use super::super::find::{ROWS, leaves_of};
 use crate::answer::{Body, Explanation, Remove, Stage};
 use crate::model::{Kind, Library};
@@ -20,6 +20,8 @@ impl Session<'_> {
             (CheckedQuery::Find(it), Body::Find(found)) => self.plan_find(it, found.total),
             (CheckedQuery::Identify(it), Body::Identify(_)) => self.plan_identify(it),
             (CheckedQuery::Remove(it), Body::Remove(found)) => self.plan_remove(it, found),
+            (CheckedQuery::Prepare(_), _) => bench::plan_of_solution(),
+            (CheckedQuery::Ventilate(_), _) => bench::plan_of_air(),
             (CheckedQuery::Compare(it), _) => vec![
                 stage("read", format!("{} records, one by one", it.things.len())),
                 stage(
