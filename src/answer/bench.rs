@@ -129,6 +129,8 @@ pub struct Prepare {
     pub gaps: Vec<String>,
     /// Facts that the sums rest on.
     pub facts: Vec<Shown>,
+    /// What the balance reads to, g; whether it was stated.
+    pub balance: (f64, bool),
     /// Whether something that was asked cannot be told.
     pub undetermined: bool,
 }
@@ -142,8 +144,9 @@ pub struct LimitSeen {
     pub literal: String,
     /// Whose.
     pub region: String,
-    /// Year of the source; none where it is not on file.
-    pub year: Option<String>,
+    /// Year of the source in which it was read, which may be later than the limit itself; none where it
+    /// is not on file.
+    pub source_year: Option<String>,
     /// Remark of the record.
     pub note: String,
     /// Basis in one word.

@@ -8,8 +8,8 @@ mod explanation;
 use crate::gate::{Passed, ProposedTest, Refused};
 use crate::model::scene::{Posterior, Step};
 pub use bench::{
-    AirNeeded, BufferSeen, Burden, Dissolving, Fire, GelSeen, InAir, LimitSeen, Line, Prepare, Recipe,
-    Ventilate,
+    AirNeeded, BufferSeen, Burden, Dissolving, Fire, GelSeen, InAir, LimitSeen, Line, Prepare,
+    Recipe, Ventilate,
 };
 pub use compare::{Cell, Compare, Compared};
 pub use explanation::{Claim, Clause, Explanation, Ground, Stage};

@@ -71,8 +71,11 @@ fn seen(library: &dyn Library, fact: &Fact, ppm: f64, literal: String, note: Str
     LimitSeen {
         ppm,
         literal,
-        region: fact.region.clone().unwrap_or_else(|| "place not on file".to_owned()),
-        year,
+        region: fact
+            .region
+            .clone()
+            .unwrap_or_else(|| "place not on file".to_owned()),
+        source_year: year,
         note,
         basis: fact.basis.word().to_owned(),
         sources: source.map(str::to_owned).into_iter().collect(),

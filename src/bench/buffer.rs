@@ -48,13 +48,17 @@ impl Kitchen<'_> {
         };
         let molar = match self.order.strength {
             Strength::Conductivity(wanted) => {
-                let conducts = |c: f64| conductivity(reagents, buffer, &settle(buffer, c, ph, kelvin));
+                let conducts =
+                    |c: f64| conductivity(reagents, buffer, &settle(buffer, c, ph, kelvin));
                 let found = conducts(STRONGEST)
                     .and_then(|_| strength_for(wanted, STRONGEST, |c| conducts(c).unwrap_or(0.0)));
                 found.ok_or_else(|| {
                     self.trouble(
                         Place::Strength,
-                        format!("no strength of {} is reckoned for this conductivity", buffer.name),
+                        format!(
+                            "no strength of {} is reckoned for this conductivity",
+                            buffer.name
+                        ),
                         "an ion without a conductivity on file, or above 0.1 mol/l",
                         "write the strength in mol/l and measure",
                     )
@@ -67,12 +71,12 @@ impl Kitchen<'_> {
         let (a, b) = recipe(acid, base, molar, settled.strong).ok_or_else(|| {
             self.trouble(
                 Place::Solute,
-                format!(
-                    "{} and {} do not come to pH {ph}",
-                    acid.name, base.name
-                ),
+                format!("{} and {} do not come to pH {ph}", acid.name, base.name),
                 "beyond what its two jars give",
-                &format!("between about pH {}", span_of(acid, base, buffer, molar, kelvin)),
+                &format!(
+                    "between about pH {}",
+                    span_of(acid, base, buffer, molar, kelvin)
+                ),
             )
         })?;
         let lines = vec![
@@ -82,12 +86,19 @@ impl Kitchen<'_> {
                 what: "water".to_owned(),
                 grams: None,
                 millilitres: None,
-                note: format!("four fifths first; set the pH; make up to {}", millilitres(volume)),
+                note: format!(
+                    "four fifths first; set the pH; make up to {}",
+                    millilitres(volume)
+                ),
             },
         ];
         for it in [acid, base] {
-            self.ledger
-                .reagent(&it.name, "molar mass", format!("{} g/mol", it.molar_mass), &it.by);
+            self.ledger.reagent(
+                &it.name,
+                "molar mass",
+                format!("{} g/mol", it.molar_mass),
+                &it.by,
+            );
         }
         let range = range(&settled, ph);
         let pks: Vec<String> = buffer.steps.iter().map(|s| s.pk.to_string()).collect();
@@ -126,12 +137,18 @@ impl Kitchen<'_> {
             basis: basis.word().to_owned(),
             sources: basis.source().map(str::to_owned).into_iter().collect(),
         };
-        let spread = lines
+        // What the balance makes of the buffer's amount: each jar by the moles that it brings.
+        let moles = molar * volume / 1000.0;
+        let weighing: f64 = [acid, base]
             .iter()
-            .filter_map(|l| l.grams)
-            .filter(|(g, _)| *g > 0.0)
-            .map(|(g, _)| self.spread(g, volume))
-            .reduce(f64::max);
+            .filter(|it| it.stock.is_none() && it.carries > 0)
+            .map(|it| {
+                let share = f64::from(it.carries) * self.order.balance.0 / it.molar_mass / moles;
+                (2.0 * share / 6.0_f64.sqrt()).powi(2)
+            })
+            .sum();
+        let measuring = 2.0 * self.tolerance(volume).unwrap_or(0.0) / 3.0_f64.sqrt() / volume;
+        let spread = Some(weighing.sqrt().hypot(measuring));
         let made = Recipe {
             reading: format!("{} mol/l, pH {ph} at {} C", figure(molar), figure(celsius)),
             lines,
@@ -149,7 +166,11 @@ impl Kitchen<'_> {
         let caution = it.caution.clone().unwrap_or_default();
         match it.stock {
             Some(stock) => {
-                let mut line = self.measured(&it.name, mol / stock * 1000.0, "about; the last of it by the meter");
+                let mut line = self.measured(
+                    &it.name,
+                    mol / stock * 1000.0,
+                    "about; the last of it by the meter",
+                );
                 if !caution.is_empty() {
                     line.note = format!("{}; {caution}", line.note);
                 }
@@ -166,7 +187,11 @@ impl Kitchen<'_> {
     }
 
     /// A salt made to a conductivity: its recipe, with µS/cm and mol/l.
-    pub(super) fn salt(&mut self, part: &Part, wanted: f64) -> Result<(Recipe, (f64, f64)), Box<Trouble>> {
+    pub(super) fn salt(
+        &mut self,
+        part: &Part,
+        wanted: f64,
+    ) -> Result<(Recipe, (f64, f64)), Box<Trouble>> {
         let reagents = self.library.reagents();
         let jar = jar_of(reagents, part).filter(|it| !it.ions.is_empty());
         let Some(it) = jar else {
@@ -199,8 +224,12 @@ impl Kitchen<'_> {
             ));
         };
         let grams = molar * volume / 1000.0 * it.molar_mass;
-        self.ledger
-            .reagent(&it.name, "molar mass", format!("{} g/mol", it.molar_mass), &it.by);
+        self.ledger.reagent(
+            &it.name,
+            "molar mass",
+            format!("{} g/mol", it.molar_mass),
+            &it.by,
+        );
         for (ion, _) in &it.ions {
             if let Some(found) = reagents.ion.get(ion) {
                 self.ledger.reagent(
@@ -281,7 +310,11 @@ pub(super) fn conductivity(reagents: &Reagents, buffer: &Buffer, it: &Settled) -
     };
     for (k, (charge, molar)) in it.forms.iter().enumerate() {
         if *charge != 0 {
-            add(buffer.forms.get(k).map_or("", String::as_str), *charge, *molar);
+            add(
+                buffer.forms.get(k).map_or("", String::as_str),
+                *charge,
+                *molar,
+            );
         }
     }
     add("H+", 1, it.hydrogen);
@@ -316,7 +349,13 @@ fn range(it: &Settled, ph: f64) -> (f64, f64) {
 }
 
 /// What the two jars of a buffer can reach, in words.
-fn span_of(acid: &Ingredient, base: &Ingredient, buffer: &Buffer, molar: f64, kelvin: f64) -> String {
+fn span_of(
+    acid: &Ingredient,
+    base: &Ingredient,
+    buffer: &Buffer,
+    molar: f64,
+    kelvin: f64,
+) -> String {
     let end = |it: &Ingredient, other: &Ingredient| {
         if it.carries == 0 {
             // A titrant goes on; the far end is where one equivalent is in.

@@ -107,7 +107,9 @@ fn salt(
         sure: false,
         basis: String::new(),
         sources: Vec::new(),
-        notes: vec!["a salt in water with solvent may come out: try a few millilitres first".to_owned()],
+        notes: vec![
+            "a salt in water with solvent may come out: try a few millilitres first".to_owned(),
+        ],
     }))
 }
 
@@ -119,12 +121,10 @@ fn liquid(
     order: &Order,
     solvents: &[(Agent, f64)],
 ) -> Dissolving {
-    let known = solvents
-        .iter()
-        .all(|(s, _)| {
-            s.head.id == it.head.id
-                || mixes((&it.head.id, it.class), (&s.head.id, s.class)) == Some(true)
-        });
+    let known = solvents.iter().all(|(s, _)| {
+        s.head.id == it.head.id
+            || mixes((&it.head.id, it.class), (&s.head.id, s.class)) == Some(true)
+    });
     Dissolving {
         solute: name_of(library, &part.is),
         solvent: names_of(library, &order.solvent),
@@ -242,7 +242,13 @@ fn material(
     let (mut words, mut notes): (Vec<&str>, Vec<String>) = (Vec::new(), Vec::new());
     for found in each.iter().flatten() {
         basis.extend(found.bases.iter().cloned());
-        words.extend(found.words.iter().filter(|w| !words.contains(w)).collect::<Vec<_>>());
+        words.extend(
+            found
+                .words
+                .iter()
+                .filter(|w| !words.contains(w))
+                .collect::<Vec<_>>(),
+        );
         notes.extend(found.notes.iter().cloned());
     }
     words.dedup();
@@ -273,7 +279,12 @@ fn material(
     if !sure && each.len() > 1 && some {
         notes.push("one part dissolves it, another is not recorded to: a trial with a gram shows whether the mixture does".to_owned());
     }
-    if sure && each.iter().flatten().any(|k| k.grades.iter().min() != Some(&Grade::Yes)) {
+    if sure
+        && each
+            .iter()
+            .flatten()
+            .any(|k| k.grades.iter().min() != Some(&Grade::Yes))
+    {
         notes.push("the records differ: slow or cloudy solutions are met".to_owned());
     }
     if each.len() > 1 && sure {

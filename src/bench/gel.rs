@@ -107,7 +107,9 @@ pub(super) fn gel(
             all.push((agent.as_ref().clone(), 1.0));
         }
     }
-    let seen = carried(carrier, &all, Place::Gel, |_| carrier.head.names.name.clone())?;
+    let seen = carried(carrier, &all, Place::Gel, |_| {
+        carrier.head.names.name.clone()
+    })?;
     let batch = millilitres.or(match order.wanted {
         Wanted::Volume(ml) => Some(ml),
         Wanted::Mass(_) => None,

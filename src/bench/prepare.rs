@@ -20,16 +20,24 @@ const COARSE: f64 = 0.05;
 pub fn prepare(library: &dyn Library, order: &Order) -> Result<Prepare, Box<Trouble>> {
     let solvents = liquids(library, &order.solvent);
     let in_solute = liquids(library, &order.solute);
-    let mut agents: Vec<Agent> = solvents.iter().chain(&in_solute).map(|(a, _)| a.clone()).collect();
+    let mut agents: Vec<Agent> = solvents
+        .iter()
+        .chain(&in_solute)
+        .map(|(a, _)| a.clone())
+        .collect();
     agents.dedup_by(|a, b| a.head.id == b.head.id);
     let vessel = gate::Vessel {
         agents,
-        carrier: order.gel.as_ref().map(|g| g.carrier.as_ref().clone()).or_else(|| {
-            order.solute.iter().find_map(|p| match &p.is {
-                Substance::Carrier(c) => Some(c.as_ref().clone()),
-                _ => None,
-            })
-        }),
+        carrier: order
+            .gel
+            .as_ref()
+            .map(|g| g.carrier.as_ref().clone())
+            .or_else(|| {
+                order.solute.iter().find_map(|p| match &p.is {
+                    Substance::Carrier(c) => Some(c.as_ref().clone()),
+                    _ => None,
+                })
+            }),
         celsius: order.celsius,
     };
     let vessel = gate::vessel(vessel, &order.permitted).map_err(|refused| {
@@ -81,16 +89,32 @@ pub fn prepare(library: &dyn Library, order: &Order) -> Result<Prepare, Box<Trou
         }
         _ => kitchen.recipes()?,
     };
-    conductivity = conductivity
-        .or_else(|| super::buffer::salt_seen(&ledger, order, library.reagents()));
-    let volume = recipes.first().and_then(|r| r.total_ml).or(match order.wanted {
-        Wanted::Volume(ml) => Some(ml),
-        Wanted::Mass(_) => None,
-    });
+    conductivity =
+        conductivity.or_else(|| super::buffer::salt_seen(&ledger, order, library.reagents()));
+    let volume = recipes
+        .first()
+        .and_then(|r| r.total_ml)
+        .or(match order.wanted {
+            Wanted::Volume(ml) => Some(ml),
+            Wanted::Mass(_) => None,
+        });
     let gel = match &order.gel {
         Some(it) => Some(gel::gel(library, order, it, &solvents, volume)?),
         None => None,
     };
+    for line in recipes.iter().flat_map(|r| &r.lines) {
+        if let Some((g, digit)) = line.grams
+            && buffer.is_some()
+            && g > 0.0
+            && g < 3.0 * digit
+        {
+            gaps.push(format!(
+                "{}: {:.3} g is hardly seen by a balance that reads to {digit} g; make a solution of it and \
+                 bring the pH down or up with drops",
+                line.what, g
+            ));
+        }
+    }
     for recipe in &recipes {
         if let Some(spread) = recipe.spread.filter(|s| *s > COARSE) {
             gaps.push(format!(
@@ -115,7 +139,10 @@ pub fn prepare(library: &dyn Library, order: &Order) -> Result<Prepare, Box<Trou
             }
         ));
     }
-    let unsure = unsure || gel.as_ref().is_some_and(|g| !g.carries || g.grams.is_none());
+    let unsure = unsure
+        || gel
+            .as_ref()
+            .is_some_and(|g| !g.carries || g.grams.is_none());
     let title = {
         let what = names_of(library, &order.solute);
         let (amount, strength) = &order.typed;
@@ -143,6 +170,7 @@ pub fn prepare(library: &dyn Library, order: &Order) -> Result<Prepare, Box<Trou
         mind: steps::mind(library, order, &solvents),
         gaps,
         facts: ledger.shown,
+        balance: order.balance,
         undetermined: unsure,
     })
 }

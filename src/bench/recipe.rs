@@ -53,7 +53,11 @@ impl Kitchen<'_> {
         (!parts.is_empty()).then_some(())?;
         parts
             .iter()
-            .map(|(a, s)| self.ledger.figure(&a.head, "density", "g/ml").map(|d| s * d))
+            .map(|(a, s)| {
+                self.ledger
+                    .figure(&a.head, "density", "g/ml")
+                    .map(|d| s * d)
+            })
             .sum()
     }
 
@@ -88,7 +92,7 @@ impl Kitchen<'_> {
         };
         let a = per_solution(c, volume, solute, solvent);
         let b = per_solvent(c, volume, solute, solvent);
-        if solute.is_none() {
+        if solute.is_none() && !self.salts_only() {
             self.gaps.push(format!(
                 "density of {} not recorded: how much liquid goes in before the mark, and how much comes of \
                  the second reading, cannot be said",
@@ -98,7 +102,7 @@ impl Kitchen<'_> {
         let solution = self.recipe(
             "per 100 ml of solution (make up to the mark)",
             &a,
-            format!("make up to {}", millilitres(volume)),
+            format!("about this; make up to {}", millilitres(volume)),
             Some(c),
         );
         if self.salts_only() {
@@ -146,7 +150,12 @@ impl Kitchen<'_> {
     }
 
     fn volume_by_volume(&mut self, v: f64) -> Result<Vec<Recipe>, Box<Trouble>> {
-        if let Some(solid) = self.order.solute.iter().find(|p| !is_liquid(self.library, p)) {
+        if let Some(solid) = self
+            .order
+            .solute
+            .iter()
+            .find(|p| !is_liquid(self.library, p))
+        {
             let name = name_of(self.library, &solid.is);
             return Err(self.trouble(
                 Place::Strength,
@@ -319,7 +328,11 @@ impl Kitchen<'_> {
             ]
         } else {
             vec![
-                self.measured(&stock_name, take, "measure it; pour it off the bottom, stirred"),
+                self.measured(
+                    &stock_name,
+                    take,
+                    "measure it; pour it off the bottom, stirred",
+                ),
                 Line {
                     what: solvent,
                     grams: None,
@@ -346,7 +359,12 @@ impl Kitchen<'_> {
     }
 
     fn parts_by_volume(&mut self) -> Result<Vec<Recipe>, Box<Trouble>> {
-        if let Some(solid) = self.order.solute.iter().find(|p| !is_liquid(self.library, p)) {
+        if let Some(solid) = self
+            .order
+            .solute
+            .iter()
+            .find(|p| !is_liquid(self.library, p))
+        {
             let name = name_of(self.library, &solid.is);
             return Err(self.trouble(
                 Place::Solute,
@@ -372,7 +390,13 @@ impl Kitchen<'_> {
             .order
             .solute
             .iter()
-            .map(|p| self.measured(&name_of(self.library, &p.is), volume * p.share, "measure it"))
+            .map(|p| {
+                self.measured(
+                    &name_of(self.library, &p.is),
+                    volume * p.share,
+                    "measure it",
+                )
+            })
             .collect();
         Ok(vec![Recipe {
             reading: "parts by volume".to_owned(),

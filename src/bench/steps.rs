@@ -7,7 +7,11 @@ use crate::model::{Agent, Class, Library};
 const GLUES: &[&str] = &["animal-glue", "protein", "collagen"];
 
 /// Steps of the work, in order (common practice).
-pub(super) fn steps(library: &dyn Library, order: &Order, solvents: &[(Agent, f64)]) -> Vec<String> {
+pub(super) fn steps(
+    library: &dyn Library,
+    order: &Order,
+    solvents: &[(Agent, f64)],
+) -> Vec<String> {
     let mut out: Vec<String> = Vec::new();
     macro_rules! say {
         ($text:expr) => {
@@ -27,17 +31,29 @@ pub(super) fn steps(library: &dyn Library, order: &Order, solvents: &[(Agent, f6
         say!("stir the stock first: what has settled is weaker on top");
     }
     if solvents.len() > 1 {
-        say!("mix the liquids first, each measured by itself, and let the mixture come to room temperature");
+        say!(
+            "mix the liquids first, each measured by itself, and let the mixture come to room temperature"
+        );
     }
-    if order.solute.iter().any(|p| matches!(p.is, Substance::Buffer(_))) {
+    if order
+        .solute
+        .iter()
+        .any(|p| matches!(p.is, Substance::Buffer(_)))
+    {
         say!("dissolve the solids in about four fifths of the water");
-        say!("bring it to the temperature of use; calibrate the meter with two buffers that span the pH");
-        say!("set the pH with the more acid or the more basic jar, drop by drop, then make up to the mark");
+        say!(
+            "bring it to the temperature of use; calibrate the meter with two buffers that span the pH"
+        );
+        say!(
+            "set the pH with the more acid or the more basic jar, drop by drop, then make up to the mark"
+        );
         say!("write down the pH that is measured, not the one that was reckoned");
         return out;
     }
     if solutes.iter().any(|a| acid(a)) {
-        say!("water first, then the acid into it, a little at a time with stirring; never water into acid");
+        say!(
+            "water first, then the acid into it, a little at a time with stirring; never water into acid"
+        );
     }
     if solutes.iter().any(|a| a.class == Class::Alkali) {
         say!("water first, then the alkali into it, a little at a time: it warms");
@@ -50,21 +66,32 @@ pub(super) fn steps(library: &dyn Library, order: &Order, solvents: &[(Agent, f6
         && order.stock.is_none()
     {
         let watery = solvents.iter().any(|(a, _)| a.class.is_aqueous());
-        if watery && (GLUES.iter().any(|f| resin.family.contains(f)) || resin.family.contains("glue")) {
+        if watery
+            && (GLUES.iter().any(|f| resin.family.contains(f)) || resin.family.contains("glue"))
+        {
             say!("soak it in the cold water until it is swollen through, some hours");
             say!("warm it in a water bath to 40 to 60 C until it is clear; never boil it");
         } else {
-            say!("weigh the resin into a bag of gauze or a tea strainer and hang it in the top of the liquid, or sprinkle it into the stirred liquid: thrown in at once it cakes");
+            say!(
+                "weigh the resin into a bag of gauze or a tea strainer and hang it in the top of the liquid, or sprinkle it into the stirred liquid: thrown in at once it cakes"
+            );
             say!("lid on, leave it overnight, stir now and then; no warming over a ring or flame");
         }
     }
-    if order.solute.iter().any(|p| matches!(p.is, Substance::Carrier(_))) {
+    if order
+        .solute
+        .iter()
+        .any(|p| matches!(p.is, Substance::Carrier(_)))
+    {
         say!("stir the liquid to a vortex, sprinkle the powder in slowly; leave it overnight");
     }
     if out.is_empty() || order.stock.is_some() {
         say!("measure into the vessel, mix, make up to the mark with the last of the liquid");
     }
     let _ = library;
+    if order.gel.is_some() {
+        say!("make the gel of it, as below");
+    }
     say!("label: what, how strong and by which reading, liquid, date, hazard");
     out
 }

@@ -65,8 +65,20 @@ pub fn ventilate(library: &dyn Library, it: &Evaporation) -> Result<Ventilate, B
     }
     let burdens = vec![
         burden("8 h", &seen, |p| p.day, |p| p.limit_day.as_ref(), false),
-        burden("15 min", &seen, |p| p.quarter, |p| p.limit_quarter.as_ref(), true),
-        burden("ceiling", &seen, |p| p.peak, |p| p.limit_ceiling.as_ref(), true),
+        burden(
+            "15 min",
+            &seen,
+            |p| p.quarter,
+            |p| p.limit_quarter.as_ref(),
+            true,
+        ),
+        burden(
+            "ceiling",
+            &seen,
+            |p| p.peak,
+            |p| p.limit_ceiling.as_ref(),
+            true,
+        ),
     ];
     // A ceiling is told only where one is on file.
     let burdens: Vec<Burden> = burdens
@@ -147,11 +159,15 @@ fn courses(
             };
             let name = &agent.head.names.name;
             if grams.is_none() {
-                gaps.push(format!("{name}: no density on file; how much vapour it makes cannot be said"));
+                gaps.push(format!(
+                    "{name}: no density on file; how much vapour it makes cannot be said"
+                ));
             }
             let molar_mass = ledger.figure(&agent.head, "molar-mass", "g/mol");
             if molar_mass.is_none() {
-                gaps.push(format!("{name}: no molar mass on file; mg/m3 cannot be turned into ppm"));
+                gaps.push(format!(
+                    "{name}: no molar mass on file; mg/m3 cannot be turned into ppm"
+                ));
             }
             Course {
                 agent: agent.clone(),
@@ -184,7 +200,11 @@ fn flammable(agent: &Agent, ledger: &mut Ledger) -> Flammable {
         ledger.keep(&agent.head, "lfl", fact);
         return Flammable::Limit(limit);
     }
-    if facts.iter().any(|f| matches!(f.value, Value::NotApplicable(_))) || watery(agent) {
+    if facts
+        .iter()
+        .any(|f| matches!(f.value, Value::NotApplicable(_)))
+        || watery(agent)
+    {
         Flammable::No
     } else {
         Flammable::Unknown
@@ -200,7 +220,14 @@ fn in_air(library: &dyn Library, course: &Course, it: &Evaporation, ledger: &mut
     let agent = &course.agent;
     let mut notes = Vec::new();
     let mut limit = |averaging: &str, ledger: &mut Ledger| {
-        lowest(library, agent, averaging, course.molar_mass, ledger, &mut notes)
+        lowest(
+            library,
+            agent,
+            averaging,
+            course.molar_mass,
+            ledger,
+            &mut notes,
+        )
     };
     let limit_day = limit("8 h", ledger);
     let limit_quarter = limit("15 min", ledger);
@@ -403,7 +430,10 @@ fn needed(courses: &[Course], seen: &[InAir], it: &Evaporation) -> Vec<AirNeeded
     let whole = seen.iter().filter(|p| !p.harmless);
     let known = whole.clone().all(|p| p.peak.is_some() && day(p).is_some());
     if known && whole.clone().count() > 0 {
-        push("the day's mean in the room within the limits", air_for(|a| at(a, &Source::day, &day)));
+        push(
+            "the day's mean in the room within the limits",
+            air_for(|a| at(a, &Source::day, &day)),
+        );
         push(
             "the worst 15 min in the room within the limits",
             air_for(|a| at(a, &|s: Source| s.worst_mean(QUARTER), &quarter)),
@@ -434,14 +464,21 @@ fn flags(parts: &[(Agent, f64)], refused: Option<String>) -> Vec<String> {
             ));
         }
         if hazards.contains(&"sensitiser") {
-            out.push(format!("{name}: sensitises; whom it has reached once, no limit protects"));
+            out.push(format!(
+                "{name}: sensitises; whom it has reached once, no limit protects"
+            ));
         }
         if hazards.contains(&"skin-uptake") {
-            out.push(format!("{name}: goes through the skin as well; clean air is not enough"));
+            out.push(format!(
+                "{name}: goes through the skin as well; clean air is not enough"
+            ));
         }
         if agent.needs_permission {
             let law: Vec<&str> = agent.head.facts.texts("legal").collect();
-            out.push(format!("{name}: restricted by law in places. {}", law.join(" ")));
+            out.push(format!(
+                "{name}: restricted by law in places. {}",
+                law.join(" ")
+            ));
         }
     }
     out

@@ -71,7 +71,12 @@ impl Settled {
         if total <= 0.0 {
             return 0.0;
         }
-        let mean: f64 = self.forms.iter().map(|(z, c)| f64::from(*z) * c).sum::<f64>() / total;
+        let mean: f64 = self
+            .forms
+            .iter()
+            .map(|(z, c)| f64::from(*z) * c)
+            .sum::<f64>()
+            / total;
         let spread: f64 = self
             .forms
             .iter()
@@ -121,7 +126,12 @@ fn settle_with(buffer: &Buffer, total: f64, ph: f64, kelvin: f64, salt: f64) -> 
         out.forms = shares
             .iter()
             .enumerate()
-            .map(|(k, s)| (buffer.charge - i32::try_from(k).unwrap_or(0), total * s / sum))
+            .map(|(k, s)| {
+                (
+                    buffer.charge - i32::try_from(k).unwrap_or(0),
+                    total * s / sum,
+                )
+            })
             .collect();
         let single = log_gamma(1, held, a);
         out.hydrogen = 10f64.powf(-ph - single);
@@ -129,7 +139,11 @@ fn settle_with(buffer: &Buffer, total: f64, ph: f64, kelvin: f64, salt: f64) -> 
         let charge: f64 = out.forms.iter().map(|(z, c)| f64::from(*z) * c).sum();
         out.strong = out.hydroxide - out.hydrogen - charge;
         let next = 0.5
-            * (out.forms.iter().map(|(z, c)| f64::from(z * z) * c).sum::<f64>()
+            * (out
+                .forms
+                .iter()
+                .map(|(z, c)| f64::from(z * z) * c)
+                .sum::<f64>()
                 + out.hydrogen
                 + out.hydroxide
                 + out.strong.abs())
@@ -164,12 +178,7 @@ pub fn ph_of(buffer: &Buffer, total: f64, strong: f64, salt: f64, kelvin: f64) -
 /// Together they hold `total` mol/l of the buffer and `strong` mol/l of strong ions. `None` when one
 /// would have to be taken away.
 #[must_use]
-pub fn recipe(
-    acid: &Ingredient,
-    base: &Ingredient,
-    total: f64,
-    strong: f64,
-) -> Option<(f64, f64)> {
+pub fn recipe(acid: &Ingredient, base: &Ingredient, total: f64, strong: f64) -> Option<(f64, f64)> {
     // a·n(a) + b·n(b) = total; a·k(a) + b·k(b) = strong.
     let (na, nb) = (f64::from(acid.carries), f64::from(base.carries));
     let (ka, kb) = (f64::from(acid.strong), f64::from(base.strong));

@@ -22,7 +22,11 @@ const CLOUD: f64 = 1.3;
 /// is Onsager's law with the cloud's size.
 #[must_use]
 pub fn estimate(ions: &[Ion]) -> f64 {
-    let ionic: f64 = 0.5 * ions.iter().map(|(z, c, _)| f64::from(z * z) * c).sum::<f64>();
+    let ionic: f64 = 0.5
+        * ions
+            .iter()
+            .map(|(z, c, _)| f64::from(z * z) * c)
+            .sum::<f64>();
     let root = ionic.sqrt();
     let damp = root / (1.0 + CLOUD * root);
     ions.iter()

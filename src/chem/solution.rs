@@ -24,7 +24,12 @@ pub struct Mixed {
 
 impl Mixed {
     /// From the solute and the solvent by weight.
-    fn of_weights(solute_g: f64, solvent_g: f64, solute: Option<f64>, solvent: Option<f64>) -> Self {
+    fn of_weights(
+        solute_g: f64,
+        solvent_g: f64,
+        solute: Option<f64>,
+        solvent: Option<f64>,
+    ) -> Self {
         let solvent_ml = solvent.map(|d| solvent_g / d);
         Self {
             solute_g,
@@ -56,7 +61,12 @@ impl Mixed {
 
 /// `strength` grams in 100 ml of solution, `volume` ml of it. Densities in g/ml, where known.
 #[must_use]
-pub fn per_solution(strength: f64, volume: f64, solute: Option<f64>, solvent: Option<f64>) -> Mixed {
+pub fn per_solution(
+    strength: f64,
+    volume: f64,
+    solute: Option<f64>,
+    solvent: Option<f64>,
+) -> Mixed {
     let solute_g = strength * volume / 100.0;
     let solvent_ml = solute.map(|d| volume - solute_g / d).filter(|ml| *ml > 0.0);
     let solvent_g = solvent_ml.zip(solvent).map(|(ml, d)| ml * d);
@@ -159,7 +169,10 @@ const FLASKS: &[(f64, f64)] = &[
 /// two litres.
 #[must_use]
 pub fn cylinder(volume: f64) -> Option<(f64, f64)> {
-    CYLINDERS.iter().find(|(holds, _)| *holds >= volume).copied()
+    CYLINDERS
+        .iter()
+        .find(|(holds, _)| *holds >= volume)
+        .copied()
 }
 
 /// The smallest volumetric flask that holds a volume: its size and its limit of error, ml.
@@ -218,8 +231,10 @@ pub fn mixes(a: (&str, Class), b: (&str, Class)) -> Option<bool> {
     };
     let watery = |(id, c): (&str, Class)| {
         matches!(c, Class::ColdWater | Class::WarmWater)
-            || (matches!(c, Class::Acid | Class::Alkali | Class::Chelator | Class::Enzyme)
-                && id != "acetic-acid"
+            || (matches!(
+                c,
+                Class::Acid | Class::Alkali | Class::Chelator | Class::Enzyme
+            ) && id != "acetic-acid"
                 && id != "triethanolamine")
     };
     let oily = |c| matches!(c, Class::Aromatic | Class::Aliphatic | Class::Chlorinated);

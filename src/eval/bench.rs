@@ -150,9 +150,18 @@ fn stage(stage: &str, does: &str) -> Stage {
 /// The stages of `prepare`.
 pub(super) fn plan_of_solution() -> Vec<Stage> {
     vec![
-        stage("gate", "what meets in the vessel: dangerous mixtures, warming, the law"),
-        stage("dissolve", "what the records say of each solute in each liquid; a no ends it"),
-        stage("reckon", "every reading of the strength in use, from densities and molar masses on file"),
+        stage(
+            "gate",
+            "what meets in the vessel: dangerous mixtures, warming, the law",
+        ),
+        stage(
+            "dissolve",
+            "what the records say of each solute in each liquid; a no ends it",
+        ),
+        stage(
+            "reckon",
+            "every reading of the strength in use, from densities and molar masses on file",
+        ),
         stage("spread", "what balance and vessel make of it"),
         stage("order", "order of work, and what to mind"),
     ]
@@ -163,9 +172,18 @@ pub(super) fn plan_of_air() -> Vec<Stage> {
     vec![
         stage("gate", "what meets in the vessel"),
         stage("give off", "each liquid's grams, evenly over the time"),
-        stage("room", "one box with fresh air through it, divided by the mixing factor"),
-        stage("limits", "the lowest on file for 8 h, 15 min and ceiling; sum of C/L"),
-        stage("fire", "sum of C/LFL in the room, at ten times the room, over the liquid"),
+        stage(
+            "room",
+            "one box with fresh air through it, divided by the mixing factor",
+        ),
+        stage(
+            "limits",
+            "the lowest on file for 8 h, 15 min and ceiling; sum of C/L",
+        ),
+        stage(
+            "fire",
+            "sum of C/LFL in the room, at ten times the room, over the liquid",
+        ),
         stage("turn round", "the air at which each would be met"),
     ]
 }

@@ -33,9 +33,8 @@ pub fn vessel(it: Vessel, permitted: &[String]) -> Result<Passed<Vessel>, Refuse
     let step = step(&it);
     for rule in rules::all() {
         let when = &rule.when;
-        let of_agents = !(when.classes.is_empty()
-            && when.agents.is_empty()
-            && when.agent_hazards.is_empty());
+        let of_agents =
+            !(when.classes.is_empty() && when.agents.is_empty() && when.agent_hazards.is_empty());
         let of_target = !(when.materials.is_empty()
             && when.hazards.is_empty()
             && when.sites.is_empty()

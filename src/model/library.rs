@@ -5,10 +5,10 @@ use std::sync::Arc;
 use serde::{Deserialize, Serialize};
 
 use super::naming::fold;
+use super::reagent::Reagents;
 use super::record::{
     Age, Agent, BenchTest, Carrier, Family, Kind, Layer, Material, Method, Record, Source,
 };
-use super::reagent::Reagents;
 use super::speech::Speech;
 use super::words::{Group, Hazard, Met, Role};
 

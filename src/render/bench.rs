@@ -28,6 +28,8 @@ pub(super) fn prepare(it: &Prepare) -> Value {
         "mind": it.mind,
         "gaps": it.gaps,
         "facts": it.facts.iter().map(shown).collect::<Vec<_>>(),
+        "balance_g": it.balance.0,
+        "balance_stated": it.balance.1,
         "undetermined": it.undetermined,
     })
 }
@@ -134,7 +136,7 @@ fn limit(it: &LimitSeen) -> Value {
         "ppm": it.ppm,
         "as_recorded": it.literal,
         "where": it.region,
-        "year": it.year,
+        "source_year": it.source_year,
         "note": it.note,
         "basis": it.basis,
         "sources": it.sources,

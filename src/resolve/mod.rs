@@ -15,9 +15,9 @@ mod things;
 use std::collections::{BTreeMap, BTreeSet};
 
 pub use checked::{
-    By, Checked, CheckedCompare, CheckedCondition, CheckedFind, CheckedIdentify, CheckedQuery,
-    CheckedPrepare, CheckedRemove, CheckedTest, CheckedThing, CheckedVentilate, Compare, Means,
-    Rank, What,
+    By, Checked, CheckedCompare, CheckedCondition, CheckedFind, CheckedIdentify, CheckedPrepare,
+    CheckedQuery, CheckedRemove, CheckedTest, CheckedThing, CheckedVentilate, Compare, Means, Rank,
+    What,
 };
 pub(crate) use condition::BORNE;
 pub use condition::is_removal;

@@ -250,7 +250,9 @@ impl Resolver<'_> {
                 self.report(
                     Diagnostic::error("Q0322", format!("`{}` is no amount", it.value.literal))
                         .at(it.span, "not an amount of the bench")
-                        .help(format!("above zero, at most {MOST_LITRES} litres or kilograms")),
+                        .help(format!(
+                            "above zero, at most {MOST_LITRES} litres or kilograms"
+                        )),
                 );
                 None
             }
@@ -322,12 +324,9 @@ impl Resolver<'_> {
                 }
             };
             self.report(
-                Diagnostic::error(
-                    "Q0322",
-                    format!("`{}` is no strength", it.value.literal),
-                )
-                .at(it.span, "not a strength of the bench")
-                .help(help),
+                Diagnostic::error("Q0322", format!("`{}` is no strength", it.value.literal))
+                    .at(it.span, "not a strength of the bench")
+                    .help(help),
             );
             return None;
         }
@@ -338,12 +337,7 @@ impl Resolver<'_> {
     fn strength_kind(&mut self, it: &Measure) {
         let dimension = it.value.unit.dimension();
         if dimension == Dimension::tagged(Tag::Percent) || it.value.unit.is_none() {
-            let number = it
-                .value
-                .literal
-                .trim_end_matches('%')
-                .trim_end()
-                .to_owned();
+            let number = it.value.literal.trim_end_matches('%').trim_end().to_owned();
             self.report(
                 Diagnostic::error("Q0323", format!("`{}` of what?", it.value.literal))
                     .at(it.span, "its kind is missing")
@@ -445,9 +439,12 @@ impl Resolver<'_> {
             return Some(celsius);
         }
         self.report(
-            Diagnostic::error("Q0322", format!("no solution is made at `{}`", it.value.literal))
-                .at(it.span, "not a temperature of the bench")
-                .help("from -20 to 150 C"),
+            Diagnostic::error(
+                "Q0322",
+                format!("no solution is made at `{}`", it.value.literal),
+            )
+            .at(it.span, "not a temperature of the bench")
+            .help("from -20 to 150 C"),
         );
         None
     }
@@ -570,7 +567,11 @@ impl Resolver<'_> {
                 }
             }
         }
-        let found = self.library.named(&text, Some(Kind::Agent)).first().copied();
+        let found = self
+            .library
+            .named(&text, Some(Kind::Agent))
+            .first()
+            .copied();
         if let Some((_, index)) = found
             && let Some(Record::Agent(it)) = self.library.record(Kind::Agent, index)
         {
@@ -601,7 +602,11 @@ impl Resolver<'_> {
         }
         let watery = solute.iter().all(|part| match &part.is {
             Substance::Buffer(_) | Substance::Ingredient(_) => true,
-            Substance::Agent(agent) => self.library.reagents().ingredient_of(&agent.head.id).is_some(),
+            Substance::Agent(agent) => self
+                .library
+                .reagents()
+                .ingredient_of(&agent.head.id)
+                .is_some(),
             _ => false,
         });
         if watery && let Some(water) = self.library.agent("water") {
@@ -614,10 +619,12 @@ impl Resolver<'_> {
             }]);
         }
         let mut known: Vec<String> = Vec::new();
-        if let [Part {
-            is: Substance::Material(material),
-            ..
-        }] = solute
+        if let [
+            Part {
+                is: Substance::Material(material),
+                ..
+            },
+        ] = solute
         {
             for id in material.head.facts.words("applied-in") {
                 known.extend(self.library.agent(id).map(|a| a.head.names.name));
@@ -649,7 +656,9 @@ impl Resolver<'_> {
                 Some(it) if dimension == Dimension::MASS => {
                     Some(self.measure(it, dimension, what, (1e-6, most, 1e-3, "g"), true)?)
                 }
-                Some(it) => Some(self.measure(it, dimension, what, (1e-4, most, 1e-6, "ml"), true)?),
+                Some(it) => {
+                    Some(self.measure(it, dimension, what, (1e-4, most, 1e-6, "ml"), true)?)
+                }
                 None => None,
             };
             match (folded.as_str(), size) {
@@ -667,7 +676,11 @@ impl Resolver<'_> {
             }
             return Some(false);
         }
-        let found = self.library.named(&text, Some(Kind::Carrier)).first().copied();
+        let found = self
+            .library
+            .named(&text, Some(Kind::Carrier))
+            .first()
+            .copied();
         let Some(Record::Carrier(carrier)) =
             found.and_then(|(_, index)| self.library.record(Kind::Carrier, index))
         else {
@@ -749,7 +762,10 @@ impl Resolver<'_> {
                 "the pH is missing",
                 "for example: 0.05 mol/l citrate buffer (pH 6.5)",
             )
-        } else if !matches!(order.strength, Strength::Molar(_) | Strength::Conductivity(_)) {
+        } else if !matches!(
+            order.strength,
+            Strength::Molar(_) | Strength::Conductivity(_)
+        ) {
             (
                 query.strength.as_ref().map_or(query.agent.span, |s| s.span),
                 "the strength of a buffer is an amount in a volume",

@@ -7,6 +7,7 @@
 )]
 
 mod asking;
+mod bench;
 mod calibration;
 mod cases;
 mod cli;
@@ -29,6 +30,7 @@ mod random;
 mod reference;
 mod seeds;
 mod shell;
+mod sums;
 mod templates;
 mod truths;
 mod units;

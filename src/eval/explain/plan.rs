@@ -1,7 +1,7 @@
 //! The stages of a query, with what each meets in this corpus.
 
-use super::super::{Session, bench};
 use super::super::find::{ROWS, leaves_of};
+use super::super::{Session, bench};
 use crate::answer::{Body, Explanation, Remove, Stage};
 use crate::model::{Kind, Library};
 use crate::resolve::{CheckedFind, CheckedIdentify, CheckedQuery, CheckedRemove};

@@ -26,6 +26,19 @@ fn figure(value: f64) -> String {
     }
 }
 
+/// A figure with three figures that count.
+fn short(value: f64) -> String {
+    let text = match value.abs() {
+        v if v >= 100.0 => return format!("{value:.0}"),
+        v if v >= 10.0 => format!("{value:.1}"),
+        v if v >= 1.0 => format!("{value:.2}"),
+        v if v >= 0.001 => format!("{value:.3}"),
+        0.0 => return "0".to_owned(),
+        _ => return format!("{value:.1e}"),
+    };
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
 /// A figure rounded to what an instrument reads, with its last digit or limit of error.
 fn read_to(value: f64, digit: f64) -> String {
     let decimals = (-digit.log10()).ceil().clamp(0.0, 6.0);
@@ -93,10 +106,20 @@ impl Paper {
                 ),
             );
         }
+        if !it.balance.1 {
+            self.wrap(
+                out,
+                "",
+                &format!(
+                    "The balance is taken to read to {} g (not stated: `with balance 0.1 g`).",
+                    figure(it.balance.0)
+                ),
+            );
+        }
+        self.numbered(out, "Order of work", &it.order);
         if let Some(gel) = &it.gel {
             self.gel(out, gel);
         }
-        self.numbered(out, "Order of work", &it.order);
         self.conditions(out, it.vessel.caveats());
         self.listed(out, "Mind", &it.mind);
         self.listed(out, "Not known", &it.gaps);
@@ -117,7 +140,9 @@ impl Paper {
         self.push(out, &table);
         let mut says: Vec<String> = Vec::new();
         match (it.total_ml, it.total_g) {
-            (Some(ml), Some(g)) => says.push(format!("comes to {} ml, {} g", figure(ml), figure(g))),
+            (Some(ml), Some(g)) => {
+                says.push(format!("comes to {} ml, {} g", figure(ml), figure(g)))
+            }
             (Some(ml), None) => says.push(format!("comes to {} ml", figure(ml))),
             (None, Some(g)) => says.push(format!("comes to {} g", figure(g))),
             (None, None) => {}
@@ -126,14 +151,14 @@ impl Paper {
             let list: Vec<String> = it
                 .strengths
                 .iter()
-                .map(|(unit, value)| format!("{} {unit}", figure(*value)))
+                .map(|(unit, value)| format!("{} {unit}", short(*value)))
                 .collect();
             says.push(list.join(" = "));
         }
         if let Some(spread) = it.spread {
             says.push(format!(
-                "strength good to {} % by balance and vessel",
-                figure(100.0 * spread)
+                "strength ± {:.1} % by balance and vessel",
+                100.0 * spread
             ));
         }
         if !says.is_empty() {
@@ -224,17 +249,24 @@ impl Paper {
             &format!(
                 "Mixing factor {}{stated}: the sums use {} m3/h, {} air changes in an hour.",
                 figure(it.mixing.0),
-                figure(it.air / it.mixing.0),
-                figure(it.air / it.mixing.0 / it.room)
+                short(it.air / it.mixing.0),
+                short(it.air / it.mixing.0 / it.room)
             ),
         );
         out.push('\n');
-        let mut table = self.grid(&["ppm in the room", "at its end", "mean", "worst 15 min", "8 h", "if it went on"]);
+        let mut table = self.grid(&[
+            "ppm in the room",
+            "at its end",
+            "mean",
+            "worst 15 min",
+            "8 h",
+            "if it went on",
+        ]);
         for part in &it.parts {
-            let cell = |v: Option<f64>| Cell::new(v.map_or_else(|| "?".to_owned(), figure));
+            let cell = |v: Option<f64>| Cell::new(v.map_or_else(|| "?".to_owned(), short));
             let name = part.grams.map_or_else(
                 || part.name.clone(),
-                |g| format!("{}, {} g", part.name, figure(g)),
+                |g| format!("{}, {} g", part.name, short(g)),
             );
             table.add_row([
                 Cell::new(safe(&name)),
@@ -256,8 +288,8 @@ impl Paper {
                 "",
                 &format!(
                     "After it stops: a tenth is left after {} min, a hundredth after {} min.",
-                    figure(tenth),
-                    figure(hundredth)
+                    short(tenth),
+                    short(hundredth)
                 ),
             );
         }
@@ -269,6 +301,7 @@ impl Paper {
             let mut verdict = match b.verdict.as_str() {
                 "over" => "over the limit".to_owned(),
                 "within" => "within the lowest limit on file".to_owned(),
+                "over near the tray" => "within in the room, may be over at the tray".to_owned(),
                 other => other.to_owned(),
             };
             if !b.unknown.is_empty() {
@@ -284,8 +317,8 @@ impl Paper {
             let least = if b.unknown.is_empty() { "" } else { ">= " };
             table.add_row([
                 Cell::new(format!("{}, sum of C/L", b.over)),
-                Cell::new(format!("{least}{}", figure(b.room))),
-                Cell::new(format!("{least}{}", figure(b.near))),
+                Cell::new(format!("{least}{}", short(b.room))),
+                Cell::new(format!("{least}{}", short(b.near))),
                 Cell::new(safe(&verdict)),
             ]);
         }
@@ -293,8 +326,8 @@ impl Paper {
         let least = if fire.unknown.is_empty() { "" } else { ">= " };
         table.add_row([
             Cell::new("fire, share of LFL"),
-            Cell::new(format!("{least}{}", figure(fire.room))),
-            Cell::new(format!("{least}{}", figure(fire.near))),
+            Cell::new(format!("{least}{}", short(fire.room))),
+            Cell::new(format!("{least}{}", short(fire.near))),
             Cell::new(safe(&fire.verdict)),
         ]);
         self.push(out, &table);
@@ -319,7 +352,7 @@ impl Paper {
                 "",
                 &safe(&format!(
                     "Right over the liquid: {} times the lower flammable limit at 25 C, ideal mixing: {says}{flash}.",
-                    figure(over)
+                    short(over)
                 )),
             );
         }
@@ -330,7 +363,7 @@ impl Paper {
                 None => "no air does it".to_owned(),
                 Some(v) if v <= 0.0 => "none".to_owned(),
                 Some(v) if v < 0.1 => "< 0.1".to_owned(),
-                Some(v) => figure(v),
+                Some(v) => short(v),
             };
             let far = n.changes.is_some_and(|c| c > 15.0);
             let changes = if far {
@@ -354,7 +387,13 @@ impl Paper {
     }
 
     fn limits(&self, out: &mut String, parts: &[InAir]) {
-        let mut table = self.grid(&["lowest limit on file", "over", "ppm", "whose, and of when", "basis"]);
+        let mut table = self.grid(&[
+            "lowest limit on file",
+            "over",
+            "ppm",
+            "whose; source of",
+            "basis",
+        ]);
         for part in parts {
             let all = [
                 ("8 h", &part.limit_day),
@@ -432,11 +471,11 @@ impl Paper {
 
 /// Jurisdiction, value as recorded, year.
 fn whose(limit: &LimitSeen) -> String {
-    let year = limit
-        .year
-        .as_ref()
-        .map_or_else(|| "year not on file".to_owned(), Clone::clone);
-    let mut text = format!("{}, {year}: {}", limit.region, limit.literal);
+    let year = limit.source_year.as_ref().map_or_else(
+        || "year not on file".to_owned(),
+        |y| format!("source of {y}"),
+    );
+    let mut text = format!("{}: {}; {year}", limit.region, limit.literal);
     if !limit.note.is_empty() {
         text.push_str("; ");
         text.push_str(&limit.note);
