@@ -312,7 +312,7 @@ fn good_solvents(library: &dyn Library, it: &Material) -> Vec<String> {
     for id in applied.into_iter().chain(keys) {
         if let Some(agent) = library.agent(id)
             && !agent.needs_permission
-            && known(it, &agent).is_some_and(|k| k.grades.iter().max() == Some(&Grade::Yes))
+            && known(it, &agent).is_some_and(|k| k.grades.iter().all(|g| *g == Grade::Yes))
         {
             let entry = (agent.strength, agent.head.names.name);
             if !out.contains(&entry) {
