@@ -1,12 +1,17 @@
 //! Typed answers: plain data with evidence, verdicts and sources. What an answer tells someone to
 //! do is a [`Passed`], which only the gate can make.
 
+mod bench;
 pub mod blend;
 mod compare;
 mod explanation;
 
 use crate::gate::{Passed, ProposedTest, Refused};
 use crate::model::scene::{Posterior, Step};
+pub use bench::{
+    AirNeeded, BufferSeen, Burden, Dissolving, Fire, GelSeen, InAir, LimitSeen, Line, Prepare,
+    Recipe, Ventilate,
+};
 pub use blend::Blend;
 pub use compare::{Cell, Compare, Compared};
 pub use explanation::{Claim, Clause, Explanation, Ground, Stage};
@@ -47,6 +52,10 @@ pub enum Body {
     Compare(Compare),
     /// `blend`
     Blend(Box<Blend>),
+    /// `prepare`
+    Prepare(Box<Prepare>),
+    /// `ventilate`
+    Ventilate(Box<Ventilate>),
 }
 
 impl Body {
@@ -59,6 +68,8 @@ impl Body {
             Self::Remove(_) => "remove",
             Self::Compare(_) => "compare",
             Self::Blend(_) => "blend",
+            Self::Prepare(_) => "prepare",
+            Self::Ventilate(_) => "ventilate",
         }
     }
 }

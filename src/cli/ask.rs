@@ -144,6 +144,7 @@ impl<'a> Asking<'a> {
                     }
                     self.show(&answer, output);
                 }
+                Err(EvalError::Refused(diagnostic)) => return wrong(&[*diagnostic], output),
                 Err(EvalError::NotYet(verb)) => {
                     let diagnostic = Diagnostic::new(
                         "Q0502",
@@ -282,6 +283,7 @@ pub(super) fn lay_over(
         &version,
         base.words(),
         base.speech(),
+        base.reagents(),
         &files,
     )
     .map_err(|e| e.to_string())

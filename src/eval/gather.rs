@@ -28,6 +28,17 @@ pub(super) fn sources(library: &dyn Library, body: &Body) -> Vec<Source> {
                 caveats(next.test.caveats(), &mut keys);
             }
         }
+        Body::Prepare(it) => {
+            keys.extend(it.facts.iter().flat_map(|f| f.sources.iter().cloned()));
+            keys.extend(it.dissolving.iter().flat_map(|d| d.sources.iter().cloned()));
+            keys.extend(it.gel.iter().flat_map(|g| g.sources.iter().cloned()));
+            keys.extend(it.buffer.iter().flat_map(|b| b.sources.iter().cloned()));
+            caveats(it.vessel.caveats(), &mut keys);
+        }
+        Body::Ventilate(it) => {
+            keys.extend(it.facts.iter().flat_map(|f| f.sources.iter().cloned()));
+            caveats(it.vessel.caveats(), &mut keys);
+        }
         Body::Remove(it) => removal(it, &mut keys),
         Body::Blend(it) => blending(it, &mut keys),
         Body::Compare(it) => {
@@ -165,6 +176,8 @@ pub(super) fn named_hazards(body: &Body) -> Vec<String> {
                 }
             }
         }
+        // Told above the figures, each with its liquid.
+        Body::Prepare(_) | Body::Ventilate(_) => {}
         Body::Find(_) => {}
     }
     found

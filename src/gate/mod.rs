@@ -6,8 +6,10 @@
 
 mod rule;
 pub mod rules;
+mod vessel;
 
 pub use rule::{Rule, RuleBasis, Sort, TestRule, When, WhenTest};
+pub use vessel::{Vessel, vessel};
 
 use crate::model::scene::{Scene, SceneLayer, Step, tool_in_joint};
 use crate::model::{Action, BenchTest, Condition, Hazard, Site, Specimen, Trait, Verdict, gravest};

@@ -71,7 +71,8 @@ fn in_where(tokens: &[Token]) -> Vec<bool> {
     let ends = |keyword: &Keyword| {
         VERBS
             .iter()
-            .any(|(verb, ..)| *verb != Verb::Ventilate && clauses_of(*verb).contains(keyword))
+            .filter(|(verb, ..)| !matches!(verb, Verb::Prepare | Verb::Ventilate))
+            .any(|(verb, ..)| clauses_of(*verb).contains(keyword))
     };
     let mut inside = false;
     tokens

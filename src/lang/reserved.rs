@@ -221,7 +221,7 @@ impl Verb {
             Self::Choose => "choose KIND for LAYER [to LAYER]",
             Self::Compare => "compare MATERIAL, MATERIAL by FIELD, FIELD [on LAYER]",
             Self::Blend => "blend to dissolve MATERIAL",
-            Self::Prepare => "prepare AMOUNT of STRENGTH MATERIAL [in LIQUID]",
+            Self::Prepare => "prepare AMOUNT of [STRENGTH] MATERIAL [in LIQUID]",
             Self::Ventilate => "ventilate AMOUNT LIQUID",
         }
     }
@@ -232,7 +232,13 @@ impl Verb {
     pub fn is_answered(self) -> bool {
         matches!(
             self,
-            Self::Find | Self::Identify | Self::Remove | Self::Compare | Self::Blend
+            Self::Find
+                | Self::Identify
+                | Self::Remove
+                | Self::Compare
+                | Self::Blend
+                | Self::Prepare
+                | Self::Ventilate
         )
     }
 
@@ -300,8 +306,9 @@ pub fn clauses_of(verb: Verb) -> &'static [Keyword] {
             K::Limit,
         ],
         Verb::Blend => &[K::Sparing, K::Given, K::Using, K::Allowing, K::Limit],
-        Verb::Ventilate => &[K::During, K::In, K::At],
-        Verb::Compare | Verb::Prepare => &[],
+        Verb::Prepare => &[K::From, K::At, K::With, K::Allowing],
+        Verb::Ventilate => &[K::During, K::In, K::At, K::With],
+        Verb::Compare => &[],
     }
 }
 
@@ -337,7 +344,9 @@ pub const CLAUSE_FORMS: &[(Keyword, &str)] = &[
     (Keyword::Reversible, "reversible for YEARS"),
     (Keyword::During, "during TIME"),
     (Keyword::In, "in VOLUME"),
-    (Keyword::At, "at AIR CHANGES"),
+    (Keyword::At, "at AIR CHANGES, at TEMPERATURE"),
+    (Keyword::From, "from STRENGTH"),
+    (Keyword::With, "with TOOL QUANTITY, TOOL QUANTITY"),
 ];
 
 /// How the clause that starts with a reserved word is built.

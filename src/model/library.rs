@@ -5,6 +5,7 @@ use std::sync::Arc;
 use serde::{Deserialize, Serialize};
 
 use super::naming::fold;
+use super::reagent::Reagents;
 use super::record::{
     Age, Agent, BenchTest, Carrier, Family, Kind, Layer, Material, Method, Record, Source,
 };
@@ -39,6 +40,8 @@ pub trait Library {
     fn names(&self) -> &[Named];
     /// How the words of a query are read.
     fn speech(&self) -> &Speech;
+    /// What is weighed out for solutions in water.
+    fn reagents(&self) -> &Reagents;
     /// Controlled words: (list, word, meaning).
     fn vocabulary(&self) -> &[(String, String, String)];
     /// Version of the corpus.

@@ -7,6 +7,9 @@ pub mod fact;
 pub mod field;
 pub mod library;
 pub mod naming;
+pub mod order;
+
+pub mod reagent;
 pub mod record;
 pub mod scene;
 pub mod speech;

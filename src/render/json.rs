@@ -21,6 +21,8 @@ pub fn json(answer: &Answer) -> Value {
         Body::Remove(it) => remove(it),
         Body::Compare(it) => compare(it),
         Body::Blend(it) => blend::blend(it),
+        Body::Prepare(it) => object(super::bench::prepare(it)),
+        Body::Ventilate(it) => object(super::bench::ventilate(it)),
     };
     if let Some(explanation) = &answer.explanation {
         out.insert("explanation".to_owned(), explain(explanation));
@@ -134,7 +136,7 @@ fn explain(it: &Explanation) -> Value {
     }
 }
 
-fn shown(v: &Shown) -> Value {
+pub(super) fn shown(v: &Shown) -> Value {
     json!({"field": v.field, "value": v.text, "basis": v.basis, "sources": v.sources, "record": v.place.as_ref().map(place)})
 }
 
@@ -242,7 +244,7 @@ fn place(it: &Place) -> String {
     format!("kb/{}:{}", it.file, it.line)
 }
 
-fn caveats(list: &[Caveat]) -> Vec<Value> {
+pub(super) fn caveats(list: &[Caveat]) -> Vec<Value> {
     list.iter()
         .map(|c| {
             json!({

@@ -10,6 +10,7 @@ mod find;
 mod means;
 mod names;
 mod observe;
+mod order;
 mod prior;
 mod things;
 
@@ -17,7 +18,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 pub use checked::{
     By, Checked, CheckedBlend, CheckedCompare, CheckedCondition, CheckedFind, CheckedIdentify,
-    CheckedQuery, CheckedRemove, CheckedTest, CheckedThing, Compare, Means, Rank, What,
+    CheckedPrepare, CheckedQuery, CheckedRemove, CheckedTest, CheckedThing, CheckedVentilate,
+    Compare, Means, Rank, What,
 };
 pub(crate) use condition::BORNE;
 pub use condition::is_removal;
@@ -185,8 +187,12 @@ impl Resolver<'_> {
             Query::Choose(_) => Some(CheckedQuery::NotYet("choose")),
             Query::Compare(compare) => self.comparison(compare).map(CheckedQuery::Compare),
             Query::Blend(blend) => self.blend(blend).map(CheckedQuery::Blend),
-            Query::Prepare(_) => Some(CheckedQuery::NotYet("prepare")),
-            Query::Ventilate(_) => Some(CheckedQuery::NotYet("ventilate")),
+            Query::Prepare(query) => self
+                .order(query)
+                .map(|it| CheckedQuery::Prepare(Box::new(it))),
+            Query::Ventilate(query) => self
+                .evaporation(query)
+                .map(|it| CheckedQuery::Ventilate(Box::new(it))),
         }
     }
 

@@ -76,6 +76,32 @@ fn try_case(case: &str) -> Met {
             },
         };
     }
+    // `vessel 60 ethanol, water`: °C, then what meets in it.
+    if let Some(words) = case.strip_prefix("vessel ") {
+        let (celsius, agents) = words.split_once(' ').expect("a temperature and liquids");
+        let vessel = gate::Vessel {
+            agents: agents
+                .split(", ")
+                .map(|id| {
+                    corpus()
+                        .agent(id)
+                        .unwrap_or_else(|| panic!("no liquid {id}"))
+                })
+                .collect(),
+            carrier: None,
+            celsius: Some(celsius.parse().expect("a temperature")),
+        };
+        return match gate::vessel(vessel, &[]) {
+            Ok(passed) => Met {
+                passed: true,
+                rules: passed.caveats().to_vec(),
+            },
+            Err(refused) => Met {
+                passed: false,
+                rules: refused.broken().to_vec(),
+            },
+        };
+    }
     let (step, scene) = scene::read(case);
     match gate::step(step, &scene) {
         Ok(passed) => Met {

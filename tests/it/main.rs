@@ -8,6 +8,7 @@
 
 mod asking;
 mod beliefs;
+mod bench;
 mod blend;
 mod calibration;
 mod cases;
@@ -32,6 +33,7 @@ mod random;
 mod reference;
 mod seeds;
 mod shell;
+mod sums;
 mod templates;
 mod truths;
 mod units;

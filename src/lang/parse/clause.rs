@@ -5,7 +5,7 @@ use nom::combinator::{cut, map, opt};
 use nom::multi::separated_list1;
 use nom::sequence::preceded;
 
-use crate::lang::ast::{Condition, Load, Measure, Name, Observation, Restored, Thing};
+use crate::lang::ast::{Condition, Load, Measure, Name, Observation, Restored, Thing, Tool};
 use crate::lang::expected::{Expected, Role};
 use crate::lang::reserved::{Keyword, Verb, clauses_of};
 use crate::lang::token::TokenKind;
@@ -14,7 +14,7 @@ use crate::units::{Unit, YearSpan};
 
 use super::condition::condition;
 use super::input::{Parsed, Tokens};
-use super::noun::{names, things};
+use super::noun::{names, things, tools};
 use super::observation::observations;
 use super::report;
 use super::terminal::{comma, contextual, int, keyword, name, quantity, text};
@@ -44,6 +44,8 @@ pub(super) struct Clauses {
     pub(super) during: Option<Measure>,
     pub(super) space: Option<Measure>,
     pub(super) rate: Option<Measure>,
+    pub(super) stock: Option<Measure>,
+    pub(super) tools: Option<Spanned<Vec<Tool>>>,
 }
 
 /// Reads the clauses that may follow the head of a query.
@@ -141,6 +143,8 @@ fn clause<'a>(which: Keyword, into: &mut Clauses, input: Tokens<'a>) -> Parsed<'
         Keyword::During => put(&mut into.during, input, plain(body)),
         Keyword::In => put(&mut into.space, input, plain(body)),
         Keyword::At => put(&mut into.rate, input, plain(body)),
+        Keyword::From => put(&mut into.stock, input, plain(body)),
+        Keyword::With => put(&mut into.tools, input, cut(tools).parse(body)),
         _ => input.miss(Expected::End),
     }
 }

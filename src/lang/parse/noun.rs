@@ -7,7 +7,7 @@ use nom::multi::separated_list1;
 use nom::sequence::{delimited, preceded};
 
 use crate::lang::ast::{
-    Agent, Mix, Name, Note, NoteValue, PREPS, Phrase, Prep, Stack, Thing, Value, Word,
+    Agent, Mix, Name, Note, NoteValue, PREPS, Phrase, Prep, Stack, Thing, Tool, Value, Word,
 };
 use crate::lang::expected::{Expected, Role};
 use crate::lang::reserved::Keyword;
@@ -162,6 +162,22 @@ pub(super) fn agent<'a>(role: Role) -> impl Fn(Tokens<'a>) -> Parsed<'a, Agent> 
         let span = input.span_to(rest);
         Ok((rest, Agent { mix, notes, span }))
     }
+}
+
+/// Tools with commas between, each with its measure.
+pub(super) fn tools(input: Tokens<'_>) -> Parsed<'_, Vec<Tool>> {
+    separated_list1(comma, tool).parse(input)
+}
+
+fn tool(input: Tokens<'_>) -> Parsed<'_, Tool> {
+    let (rest, (words, measure)) = (words(Role::Tool), opt(quantity)).parse(input)?;
+    let span = input.span_to(rest);
+    let tool = Tool {
+        words,
+        measure,
+        span,
+    };
+    Ok((rest, tool))
 }
 
 /// A quantity, a mix, or a mix with its strength before it.
