@@ -5,6 +5,7 @@ mod bench;
 pub mod blend;
 mod compare;
 mod explanation;
+mod next;
 
 use crate::gate::{Passed, ProposedTest, Refused};
 use crate::model::scene::{Posterior, Step};
@@ -15,6 +16,7 @@ pub use bench::{
 pub use blend::Blend;
 pub use compare::{Cell, Compare, Compared};
 pub use explanation::{Claim, Clause, Explanation, Ground, Stage};
+pub use next::{Branch, End, Fork, Leaf, NextTest, Offer, Stop, Then};
 
 use crate::model::{Basis, Hazard, Kind, Place, Role, Source, Verdict};
 
@@ -171,6 +173,10 @@ pub struct Identify {
     pub hazards: Vec<HazardLeft>,
     /// Tests to do next, best first.
     pub next_tests: Vec<NextTest>,
+    /// Why testing may end here, if it may.
+    pub stop: Option<Stop>,
+    /// A sequence of tests with what would be concluded, unless testing may end.
+    pub sequence: Option<Fork>,
     /// Tests that would tell much, but that the gate refused.
     pub refused_tests: Vec<Refused<ProposedTest>>,
     /// What is not recorded of the leading candidates.
@@ -245,21 +251,6 @@ pub struct HazardLeft {
     pub probability: f64,
     /// Test that would exclude it, by id and name.
     pub test: Option<(String, String)>,
-}
-
-/// A test worth doing.
-#[derive(Clone, Debug)]
-pub struct NextTest {
-    /// The test, passed by the gate.
-    pub test: Passed<ProposedTest>,
-    /// What is put on, where the test is a drop of liquid: id and name.
-    pub liquid: Option<(String, String)>,
-    /// Expected information, bits.
-    pub gain_bits: f64,
-    /// Gain over cost, by which tests are ranked.
-    pub value: f64,
-    /// What each outcome would speak for: outcome, leading candidate.
-    pub separates: Vec<(String, String)>,
 }
 
 /// An observation on which the order of the first two hangs: were it wrong, another would lead.

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::answer::{Body, Cell, LayerHarm, Remove, Rung};
+use crate::answer::{Body, Cell, Fork, LayerHarm, Remove, Rung, Then};
 use crate::gate::Caveat;
 use crate::model::{Basis, Hazard, Library, Source};
 
@@ -25,7 +25,10 @@ pub(super) fn sources(library: &dyn Library, body: &Body) -> Vec<Source> {
                 );
             }
             for next in &it.next_tests {
-                caveats(next.test.caveats(), &mut keys);
+                caveats(next.offer.test.caveats(), &mut keys);
+            }
+            if let Some(fork) = &it.sequence {
+                sequence(fork, &mut keys);
             }
         }
         Body::Prepare(it) => {
@@ -58,6 +61,15 @@ pub(super) fn sources(library: &dyn Library, body: &Body) -> Vec<Source> {
         }
     }
     keys.iter().filter_map(|key| library.source(key)).collect()
+}
+
+fn sequence(fork: &Fork, keys: &mut BTreeSet<String>) {
+    caveats(fork.offer.test.caveats(), keys);
+    for branch in &fork.branches {
+        if let Then::Test(next) = &branch.then {
+            sequence(next, keys);
+        }
+    }
 }
 
 fn removal(it: &Remove, keys: &mut BTreeSet<String>) {

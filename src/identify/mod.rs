@@ -14,6 +14,7 @@
 //! odds in any order.
 
 mod explain;
+pub mod gain;
 mod hinge;
 mod likelihood;
 mod next;
@@ -72,17 +73,28 @@ pub const NONE_FLOOR_LAB: f64 = 0.01;
 /// Candidates shown when the user sets no limit.
 pub const SHOWN: usize = 6;
 
-/// Ranks the candidates.
+/// The probabilities alone, without what explains them and what to do next.
 #[must_use]
-pub fn identify(library: &dyn Library, query: &Query) -> Identify {
+pub fn posterior(library: &dyn Library, query: &Query) -> Posterior {
     let table = library.table();
     let prior = prior::prior(table, query);
     let aged = prior::aged(query);
     let records = prior::of_records(table, query);
     let evidence = Evidence::new(table, &query.observations, aged, &records);
-    let posterior = evidence.posterior(&prior);
+    weighed(library, query, &evidence, &prior)
+}
+
+fn weighed(
+    library: &dyn Library,
+    query: &Query,
+    evidence: &Evidence<'_>,
+    prior: &[f64],
+) -> Posterior {
+    let table = library.table();
+    let aged = prior::aged(query);
+    let (materials, none) = evidence.posterior(prior);
     let hazards = if query.set_aside.is_empty() {
-        hazards(library, query, &posterior.0)
+        hazards(library, query, &materials)
     } else {
         let whole = Query {
             set_aside: Vec::new(),
@@ -93,12 +105,23 @@ pub fn identify(library: &dyn Library, query: &Query) -> Identify {
         let evidence = Evidence::new(table, &whole.observations, aged, &records);
         hazards(library, &whole, &evidence.posterior(&prior).0)
     };
-    let posterior = Posterior {
-        materials: posterior.0,
-        none: posterior.1,
+    Posterior {
+        materials,
+        none,
         aged,
         hazards,
-    };
+    }
+}
+
+/// Ranks the candidates.
+#[must_use]
+pub fn identify(library: &dyn Library, query: &Query) -> Identify {
+    let table = library.table();
+    let prior = prior::prior(table, query);
+    let aged = prior::aged(query);
+    let records = prior::of_records(table, query);
+    let evidence = Evidence::new(table, &query.observations, aged, &records);
+    let posterior = weighed(library, query, &evidence, &prior);
 
     let mut order: Vec<usize> = (0..table.rows.len()).collect();
     order.sort_by(|a, b| {
@@ -128,7 +151,7 @@ pub fn identify(library: &dyn Library, query: &Query) -> Identify {
         &contradictions,
         fits_nothing,
     );
-    let next = next::next_tests(library, query, &posterior, &evidence);
+    let next = next::next(library, query, &posterior, &evidence, &prior);
     let unrecorded = explain::unrecorded(query, table, &shown, aged);
     let hinges = order.first().map_or_else(Vec::new, |best| {
         hinge::hinges(query, &evidence, &prior, *best)
@@ -140,8 +163,10 @@ pub fn identify(library: &dyn Library, query: &Query) -> Identify {
         families,
         none_of_these: posterior.none,
         hazards: hazards_left(library, &posterior),
-        next_tests: next.0,
-        refused_tests: next.1,
+        next_tests: next.tests,
+        stop: next.stop,
+        sequence: next.sequence,
+        refused_tests: next.refused,
         unrecorded,
         hinges,
         contradictions: if contradictions.is_empty() && fits_nothing {

@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 
 use palinode::gate::{self, Caveat, ProposedTest, Rule, RuleBasis, Sort, rules};
 use palinode::model::{
-    Class, Condition, Hazard, Kind, Library, Record, Specimen, Verdict, gravest,
+    Class, Condition, Hazard, Kind, Library, Record, Site, Specimen, Verdict, gravest,
 };
 
 use scene::{corpus, ids, records};
@@ -50,6 +50,9 @@ impl Met {
 
 fn try_case(case: &str) -> Met {
     if let Some(words) = case.strip_prefix("test ") {
+        // `test ID SPECIMEN [hazard=probability …] [over LAYER, …]`
+        let (words, beneath) = words.split_once(" over ").unwrap_or((words, ""));
+        let layers = scene::layers(beneath);
         let mut words = words.split_whitespace();
         let test = words.next().expect("a test");
         let test = corpus()
@@ -65,7 +68,13 @@ fn try_case(case: &str) -> Met {
                 )
             })
             .collect();
-        return match gate::test(ProposedTest { test, specimen }, &hazards) {
+        let reagent = test.reagent.as_deref().and_then(|id| corpus().agent(id));
+        let ground = gate::Ground {
+            layers: &layers,
+            site: Site::Film,
+        };
+        let proposed = ProposedTest { test, specimen };
+        return match gate::test(proposed, reagent.as_ref(), &hazards, ground) {
             Ok(passed) => Met {
                 passed: true,
                 rules: passed.caveats().to_vec(),

@@ -6,6 +6,7 @@ mod compare;
 mod explain;
 mod find;
 mod identify;
+mod next;
 mod remove;
 
 use std::fmt::Write as _;
