@@ -11,7 +11,7 @@ use std::sync::{Arc, OnceLock};
 use serde::{Deserialize, Serialize};
 
 use crate::model::speech::Speech;
-use crate::model::{Kind, Layer, Library, Named, Record, Table};
+use crate::model::{Equipment, Kind, Layer, Library, Named, Record, Table};
 
 pub use write::{WriteError, write};
 
@@ -55,6 +55,8 @@ pub struct Pack {
     speech: OnceLock<Speech>,
     /// Layers that were asked for: a stack names the same few again and again.
     layers: OnceLock<Vec<OnceLock<Option<Arc<Layer>>>>>,
+    /// Methods, agents and carriers, once a plan was asked for.
+    equipment: OnceLock<Arc<Equipment>>,
 }
 
 impl Pack {
@@ -78,6 +80,7 @@ impl Pack {
             words: OnceLock::new(),
             speech: OnceLock::new(),
             layers: OnceLock::new(),
+            equipment: OnceLock::new(),
         })
     }
 
@@ -150,6 +153,13 @@ impl Library for Pack {
                 _ => None,
             })
             .clone()
+    }
+
+    fn equipment(&self) -> Arc<Equipment> {
+        Arc::clone(
+            self.equipment
+                .get_or_init(|| Arc::new(Equipment::read(self))),
+        )
     }
 
     fn position(&self, kind: Kind, id: &str) -> Option<usize> {

@@ -27,6 +27,7 @@ mod page;
 mod poor;
 mod random;
 mod reference;
+mod removal;
 mod seeds;
 mod shell;
 mod templates;
