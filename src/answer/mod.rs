@@ -286,6 +286,10 @@ pub struct Remove {
     pub ladder: Vec<Rung>,
     /// Steps ruled out, each with its reasons.
     pub ruled_out: Vec<RuledOut>,
+    /// Liquids that are recorded to do nothing to it, by name: a hand need not try them.
+    pub idle: Vec<Idle>,
+    /// Liquids that are live in some step, on the ladder or not, by id.
+    pub live_agents: Vec<String>,
     /// Why it may be best to leave it, if so.
     pub leave: Option<Reason>,
     /// What is not recorded, and the test on the object that would settle it.
@@ -309,6 +313,8 @@ impl Remove {
             before: Vec::new(),
             ladder: Vec::new(),
             ruled_out: Vec::new(),
+            idle: Vec::new(),
+            live_agents: Vec::new(),
             leave: None,
             gaps: Vec::new(),
             considered: 0,
@@ -377,14 +383,22 @@ pub struct Rung {
     pub dwell_min: Option<(f64, f64)>,
     /// Contact time in words, as recorded.
     pub dwell: String,
+    /// How many passes, as recorded; empty when it is not.
+    pub passes: String,
     /// What comes after it: tools.
     pub then: Option<String>,
-    /// What to look for.
+    /// What to look for: what depth and thickness ask, then what the method's record says first.
     pub watch: String,
+    /// What else the method's record remarks; not for the bench, but for whoever plans.
+    pub remarks: Vec<String>,
     /// Stop sign.
     pub stop: String,
-    /// Clearance and residue.
+    /// How it is cleared.
     pub clearance: String,
+    /// What stays behind even so.
+    pub residue: String,
+    /// What to do when it does nothing or not enough.
+    pub fails: String,
     /// Hazards to the person.
     pub hazards: Vec<Hazard>,
 }
@@ -425,8 +439,23 @@ pub struct LayerHarm {
     pub basis: String,
     /// Source keys.
     pub sources: Vec<String>,
+    /// The basis in full; none for a trial or what is unrecorded.
+    pub ground: Option<Basis>,
     /// Where the fact stands; none for a rule, a trial, or what is unrecorded.
     pub place: Option<Place>,
+}
+
+/// A liquid that is recorded to do nothing to what is to come off.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Idle {
+    /// Id.
+    pub id: String,
+    /// Name.
+    pub name: String,
+    /// Basis, weakest first.
+    pub basis: String,
+    /// Source keys.
+    pub sources: Vec<String>,
 }
 
 /// A step ruled out.

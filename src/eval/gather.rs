@@ -85,6 +85,7 @@ fn removal(it: &Remove, keys: &mut BTreeSet<String>) {
     if let Some(leave) = &it.leave {
         basis(&leave.basis, keys);
     }
+    keys.extend(it.idle.iter().flat_map(|i| i.sources.iter().cloned()));
     for next in &it.next {
         removal(next, keys);
     }

@@ -396,3 +396,31 @@ fn classes_of_a_mixture_are_all_met() {
     }
     assert!(!try_case("water-gilding | swab acetone-water").passed);
 }
+
+/// Every hard rule with its reason and its basis, for whoever reads and not runs: a page that the
+/// rules write.
+#[test]
+fn the_page_of_rules_is_what_the_rules_say() {
+    let file = "src/gate/RULES.md";
+    let count = |sort| rules::every().filter(|r| r.sort == sort).count();
+    let mut page = format!(
+        "# Hard rules\n\nWritten by a test: `PALINODE_WRITE=1 cargo test page_of_rules`.\n\n{} rules: {} \
+         *never*, {} *only if*, {} *first*. What the records of layers say of harm binds as well \
+         (`recorded-harm`).\n\n| rule | sort | says | why | basis |\n|---|---|---|---|---|\n",
+        rules::every().count(),
+        count(Sort::Never),
+        count(Sort::OnlyIf),
+        count(Sort::Before),
+    );
+    for rule in rules::every() {
+        page.push_str(&format!(
+            "| `{}` | {} | {} | {} | {} |\n",
+            rule.id,
+            rule.sort.word(),
+            rule.says.replace('|', "\\|"),
+            rule.why.replace('|', "\\|"),
+            rule.basis.to_basis()
+        ));
+    }
+    crate::written::holds(file, &page, |_| format!("{file} is not what the rules say"));
+}

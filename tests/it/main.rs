@@ -33,6 +33,7 @@ mod poor;
 mod random;
 mod reference;
 mod reliability;
+mod removal;
 mod seeds;
 mod shell;
 mod sums;
