@@ -8,6 +8,7 @@
 
 mod asking;
 mod calibration;
+mod case;
 mod cases;
 mod cli;
 mod columns;
