@@ -37,17 +37,29 @@
 //! assert!(remarks.is_empty());
 //! ```
 
+mod ask;
+mod clock;
+mod edit;
 mod entry;
 mod file;
+mod gist;
 mod photograph;
+mod question;
 mod read;
 mod record;
+mod words;
 
+pub use ask::{AskError, Asked, ask, ask_again, standing_word};
+pub use clock::Moment;
+pub use edit::{Draft, EditError, Editor, Field, edit, start};
 pub use entry::Measure;
 pub use file::{CaseFile, ReadError, load};
+pub use gist::gist;
 pub use photograph::{PhotographError, photograph, relative};
+pub use question::build;
 pub use read::parse;
 pub use record::{
     Case, Change, Day, Decision, Deviation, FORMAT, Layer, Noted, Object, Observation, Photograph,
     Proposal, Question, Section, Trial, Unknown, Use,
 };
+pub use words::{Phrase, Words};

@@ -38,7 +38,7 @@ pub fn parse(text: &str) -> Result<(Case, Vec<Diagnostic>), Vec<Diagnostic>> {
     }
 }
 
-fn not_toml(error: &toml_edit::TomlError, text: &str) -> Diagnostic {
+pub(super) fn not_toml(error: &toml_edit::TomlError, text: &str) -> Diagnostic {
     let span = error
         .span()
         .map_or_else(|| Span::at(text.len()), |s| Span::new(s.start, s.end));

@@ -291,6 +291,13 @@ pub struct Day {
 }
 
 impl Day {
+    /// The first day of 1970.
+    pub(super) const EPOCH: Self = Self {
+        year: 1970,
+        month: 1,
+        day: 1,
+    };
+
     /// A day; none where the calendar has no such day.
     #[must_use]
     pub const fn new(year: u16, month: u8, day: u8) -> Option<Self> {
