@@ -38,6 +38,7 @@
 //! ```
 
 mod ask;
+mod check;
 mod clock;
 mod edit;
 mod entry;
@@ -47,9 +48,11 @@ mod photograph;
 mod question;
 mod read;
 mod record;
+mod review;
 mod words;
 
 pub use ask::{AskError, Asked, ask, ask_again, standing_word};
+pub use check::{check, ids_of, is_sound};
 pub use clock::Moment;
 pub use edit::{Draft, EditError, Editor, Field, edit, start};
 pub use entry::Measure;
@@ -62,4 +65,5 @@ pub use record::{
     Case, Change, Day, Decision, Deviation, FORMAT, Layer, Noted, Object, Observation, Photograph,
     Proposal, Question, Section, Trial, Unknown, Use,
 };
+pub use review::{Mark, Outcome, Reviewed, difference, review};
 pub use words::{Phrase, Words};

@@ -2,7 +2,7 @@
 //! the trials again.
 
 use super::record::{Case, Unknown};
-use super::words::layer_name;
+use super::words::{Phrase, layer_name, shape};
 use crate::diag::Diagnostic;
 use crate::lang::lex::lex;
 use crate::lang::reserved::Keyword;
@@ -36,6 +36,9 @@ pub fn build(case: &Case, ask: &str) -> Result<String, Vec<Diagnostic>> {
         tokens = rest;
     }
     let asking = Asking { case, ask, tokens };
+    for layer in &case.layers {
+        asking.phrase(Phrase::Layer, &layer.id, &layer.name)?;
+    }
     let explain = match asking.word(0) {
         "explain" if matches!(asking.word(1), "plan" | "empty") => 2,
         "explain" => 1,
@@ -155,6 +158,41 @@ impl Asking<'_> {
             .collect()
     }
 
+    /// Whether everything that is filled in for some unknowns is one phrase each. A person may have
+    /// edited the file, and a clause or a semicolon hidden in a fact would change the question.
+    fn phrases(&self, unknowns: &[&Unknown]) -> Result<(), Vec<Diagnostic>> {
+        for unknown in unknowns {
+            self.phrase(Phrase::Noun, &unknown.id, &unknown.noun)?;
+        }
+        for it in &self.case.observations {
+            if unknowns.iter().any(|unknown| unknown.id == it.of) {
+                self.phrase(Phrase::Seen, &it.id, &it.seen)?;
+            }
+        }
+        for it in &self.case.trials {
+            if let Some(layer) = self.case.layer(&it.on) {
+                self.phrase(Phrase::Trial(&layer.name), &it.id, &it.seen)?;
+            }
+        }
+        Ok(())
+    }
+
+    fn phrase(&self, phrase: Phrase<'_>, id: &str, text: &str) -> Result<(), Vec<Diagnostic>> {
+        let Err(found) = shape(phrase, text) else {
+            return Ok(());
+        };
+        let why = found.first().map_or("", |d| d.message.as_str());
+        Err(vec![
+            Diagnostic::error(
+                "C0110",
+                format!("`{id}` of the case cannot be asked: {why}"),
+            )
+            .at(Span::new(0, self.ask.len()), "filled in from the case")
+            .note(format!("{id}: {text}"))
+            .help("`palinode case check` names the place in the file and the mend"),
+        ])
+    }
+
     /// The clauses from a token on, each with the keyword that begins it.
     fn clauses(&self, from: usize) -> Vec<(Keyword, std::ops::Range<usize>)> {
         let mut out: Vec<(Keyword, std::ops::Range<usize>)> = Vec::new();
@@ -188,6 +226,7 @@ impl Asking<'_> {
         let Some(unknown) = self.unknown(explain + 1) else {
             return self.as_typed(explain + 1);
         };
+        self.phrases(&[unknown])?;
         let clauses = self.clauses(explain + 2);
         Ok(format!(
             "{}{}",
@@ -269,6 +308,7 @@ impl Asking<'_> {
             }
             at += 1;
         }
+        self.phrases(&targets)?;
         let clauses = self.clauses(at);
         let own = |keyword| clauses.iter().find(|(k, _)| *k == keyword);
         let mut out = String::new();
@@ -317,6 +357,7 @@ impl Asking<'_> {
         let Some(stack) = self.stack(None) else {
             return Err(vec![self.no_layers(explain)]);
         };
+        self.phrases(&[])?;
         let mut out = format!("{} for {stack}", self.expanded(0..first));
         let clauses = self.clauses(first);
         let given = clauses.iter().find(|(k, _)| *k == Keyword::Given);

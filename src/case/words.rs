@@ -3,8 +3,8 @@
 //! be asked later.
 
 use crate::diag::{Diagnostic, Edit, Label, Severity};
-use crate::lang::ast::{File, Identify, Query, Remove, Stack};
-use crate::lang::{self};
+use crate::lang;
+use crate::lang::ast::{File, Identify, Query, Remove, Thing};
 use crate::model::Library;
 use crate::resolve;
 use crate::span::Span;
@@ -68,47 +68,8 @@ impl<'a> Words<'a> {
     /// # Errors
     /// What is wrong, with places in `text`.
     pub fn check(&self, phrase: Phrase<'_>, text: &str) -> Result<(), Vec<Diagnostic>> {
-        match phrase {
-            Phrase::Seen => self.seen(text).map(|_| ()),
-            Phrase::Layer => match &self.layers(text)?[..] {
-                [_] => Ok(()),
-                _ => Err(vec![more(phrase, text)]),
-            },
-            Phrase::Noun => {
-                let before = BEFORE_NOUN;
-                let file = statement(before, text, phrase)?;
-                match only_identify(&file) {
-                    Some(it) if is_bare(it) && it.on.is_none() && it.that.is_none() => {
-                        self.resolve(before, text, "", &file)
-                    }
-                    _ => Err(vec![more(phrase, text)]),
-                }
-            }
-            Phrase::Trial(layer) => {
-                let called = layer_name(layer);
-                let before = format!("remove coating from {layer} given {called} ");
-                let file = statement(&before, text, phrase)?;
-                let one = match &file.statements[..] {
-                    [it] if it.explain.is_none() && it.binding.is_none() => match &it.query {
-                        Query::Remove(Remove {
-                            restored: None,
-                            without: None,
-                            allowing: None,
-                            limit: None,
-                            given: Some(given),
-                            ..
-                        }) => given.value.len() == 1,
-                        _ => false,
-                    },
-                    _ => false,
-                };
-                if one {
-                    self.resolve(&before, text, "", &file)
-                } else {
-                    Err(vec![more(phrase, text)])
-                }
-            }
-        }
+        let (before, file) = shape(phrase, text)?;
+        self.resolve(&before, text, &file)
     }
 
     /// Takes a text of observations apart: each of them can be asked by itself.
@@ -117,22 +78,17 @@ impl<'a> Words<'a> {
     /// What is wrong, with places in `text`.
     pub fn seen(&self, text: &str) -> Result<Vec<String>, Vec<Diagnostic>> {
         let before = BEFORE_SEEN;
-        let file = statement(before, text, Phrase::Seen)?;
-        let observations = match only_identify(&file) {
-            Some(it) if is_bare(it) && it.on.is_none() => it.that.as_ref().map(|that| &that.value),
-            _ => None,
-        };
-        let Some(observations) = observations else {
-            return Err(vec![more(Phrase::Seen, text)]);
-        };
-        self.resolve(before, text, "", &file)?;
+        let (_, file) = observations(text)?;
+        let list = only_identify(&file).and_then(|it| it.that.as_ref());
+        let list = list.map_or(&[][..], |that| &that.value);
+        self.resolve(before, text, &file)?;
         let mut out: Vec<String> = Vec::new();
-        for it in observations {
+        for it in list {
             let span = shifted(it.span, before.len(), text);
             let own = span.slice(text).trim().to_owned();
             // `xrf shows copper, zinc`: what leans on the one before stays with it.
             let alone = statement(before, &own, Phrase::Seen)
-                .and_then(|file| self.resolve(before, &own, "", &file))
+                .and_then(|file| self.resolve(before, &own, &file))
                 .is_ok();
             match out.last_mut() {
                 Some(last) if !alone => *last = format!("{last}, {own}"),
@@ -142,36 +98,112 @@ impl<'a> Words<'a> {
         Ok(out)
     }
 
+    /// How an observation was read, where that is not plain: a stand-in for a liquid that no record
+    /// answers to, a word that weighs nothing. Empty for one that is wrong.
+    #[must_use]
+    pub fn notes(&self, text: &str) -> Vec<String> {
+        let Ok((before, file)) = observations(text) else {
+            return Vec::new();
+        };
+        let whole = format!("{before}{text}");
+        resolve::resolve(&file, &whole, self.library, self.now)
+            .map(|checked| checked.into_iter().flat_map(|it| it.notes).collect())
+            .unwrap_or_default()
+    }
+
     /// Takes layers apart, from the top down.
     ///
     /// # Errors
     /// What is wrong, with places in `text`.
     pub fn layers(&self, text: &str) -> Result<Vec<String>, Vec<Diagnostic>> {
-        let before = BEFORE_LAYERS;
-        let file = statement(before, text, Phrase::Layer)?;
-        let stack = match only_identify(&file) {
-            Some(it) if is_bare(it) && it.that.is_none() => it.on.as_ref(),
-            _ => None,
-        };
-        let Some(stack) = stack else {
-            return Err(vec![more(Phrase::Layer, text)]);
-        };
-        self.resolve(before, text, "", &file)?;
-        Ok(parts(stack, before.len(), text))
+        let (before, file) = layers(text)?;
+        self.resolve(&before, text, &file)?;
+        let stack = only_identify(&file).and_then(|it| it.on.as_ref());
+        let layers = stack.map_or(&[][..], |stack| &stack.layers);
+        Ok(parts(layers, before.len(), text))
     }
 
-    fn resolve(
-        &self,
-        before: &str,
-        text: &str,
-        after: &str,
-        file: &File,
-    ) -> Result<(), Vec<Diagnostic>> {
-        let whole = format!("{before}{text}{after}");
+    fn resolve(&self, before: &str, text: &str, file: &File) -> Result<(), Vec<Diagnostic>> {
+        let whole = format!("{before}{text}");
         match resolve::resolve(file, &whole, self.library, self.now) {
             Ok(_) => Ok(()),
             Err(list) => Err(moved(list, before.len(), text)),
         }
+    }
+}
+
+/// Whether a text is one phrase of its sort and nothing more, whatever its words mean: what stands
+/// before it, and the statement that both make.
+///
+/// # Errors
+/// What is wrong, with places in `text`.
+pub(super) fn shape(phrase: Phrase<'_>, text: &str) -> Result<(String, File), Vec<Diagnostic>> {
+    match phrase {
+        Phrase::Seen => observations(text),
+        Phrase::Layer => {
+            let (before, file) = layers(text)?;
+            let one = only_identify(&file)
+                .and_then(|it| it.on.as_ref())
+                .is_some_and(|on| on.layers.len() == 1);
+            if one {
+                Ok((before, file))
+            } else {
+                Err(vec![more(phrase, text)])
+            }
+        }
+        Phrase::Noun => {
+            let file = statement(BEFORE_NOUN, text, phrase)?;
+            match only_identify(&file) {
+                Some(it) if is_bare(it) && it.on.is_none() && it.that.is_none() => {
+                    Ok((BEFORE_NOUN.to_owned(), file))
+                }
+                _ => Err(vec![more(phrase, text)]),
+            }
+        }
+        Phrase::Trial(layer) => {
+            let called = layer_name(layer);
+            let before = format!("remove coating from {layer} given {called} ");
+            let file = statement(&before, text, phrase)?;
+            let one = match &file.statements[..] {
+                [it] if it.explain.is_none() && it.binding.is_none() => match &it.query {
+                    Query::Remove(Remove {
+                        restored: None,
+                        without: None,
+                        allowing: None,
+                        limit: None,
+                        given: Some(given),
+                        ..
+                    }) => given.value.len() == 1,
+                    _ => false,
+                },
+                _ => false,
+            };
+            if one {
+                Ok((before, file))
+            } else {
+                Err(vec![more(phrase, text)])
+            }
+        }
+    }
+}
+
+fn observations(text: &str) -> Result<(String, File), Vec<Diagnostic>> {
+    let file = statement(BEFORE_SEEN, text, Phrase::Seen)?;
+    match only_identify(&file) {
+        Some(it) if is_bare(it) && it.on.is_none() && it.that.is_some() => {
+            Ok((BEFORE_SEEN.to_owned(), file))
+        }
+        _ => Err(vec![more(Phrase::Seen, text)]),
+    }
+}
+
+fn layers(text: &str) -> Result<(String, File), Vec<Diagnostic>> {
+    let file = statement(BEFORE_LAYERS, text, Phrase::Layer)?;
+    match only_identify(&file) {
+        Some(it) if is_bare(it) && it.that.is_none() && it.on.is_some() => {
+            Ok((BEFORE_LAYERS.to_owned(), file))
+        }
+        _ => Err(vec![more(Phrase::Layer, text)]),
     }
 }
 
@@ -186,9 +218,8 @@ pub(super) fn layer_name(layer: &str) -> String {
     name.unwrap_or_else(|| layer.to_owned())
 }
 
-fn parts(stack: &Stack, before: usize, text: &str) -> Vec<String> {
-    stack
-        .layers
+fn parts(layers: &[Thing], before: usize, text: &str) -> Vec<String> {
+    layers
         .iter()
         .map(|thing| {
             shifted(thing.span, before, text)

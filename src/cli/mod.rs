@@ -1,6 +1,7 @@
 //! The command line: arguments, one file a subcommand, and the only place that prints.
 
 mod ask;
+mod case;
 mod check;
 mod completions;
 mod demo;
@@ -110,6 +111,11 @@ enum Command {
         #[arg(long, value_enum, default_value_t = Form::Table)]
         format: Form,
     },
+    /// Keep the record of a job: the object, what was seen, asked, decided and done
+    Case {
+        #[command(subcommand)]
+        command: case::CaseCommand,
+    },
     /// Check a corpus or an overlay; the embedded corpus when no folder is named
     Check {
         /// Folder with materials, layers, solvents, methods, tests, vocab or sources
@@ -183,6 +189,7 @@ fn dispatch(command: Command, output: &mut Output) -> Exit {
             shell::run(with.format, with.kb.as_deref(), with.skip_bad, output)
         }
         Command::Demo { format } => demo::run(format, output),
+        Command::Case { command } => case::run(command, output),
         Command::Check {
             dir,
             format,

@@ -1,10 +1,12 @@
 //! Answers and diagnostics for people and programs: one file a form. Nothing is decided here.
 
+mod case;
 mod coverage;
 mod diagnostic;
 mod json;
 mod table;
 
+pub use case::{case, case_json, review, review_json};
 pub use coverage::{coverage, fields};
 pub use diagnostic::{diagnostics, finding};
 pub use json::json;

@@ -53,6 +53,22 @@ pub fn replace<D: Disk>(disk: &D, lock: &Lock, old: &[u8], new: &[u8]) -> Result
     confirm(disk, path)
 }
 
+/// Puts the version before in the place of the locked file, and that in the place of the version
+/// before.
+///
+/// # Errors
+/// When one of them cannot be read, or as [`replace`].
+pub fn swap<D: Disk>(disk: &D, lock: &Lock) -> Result<(), StoreError> {
+    let path = lock.path();
+    let read = |file: &Path| {
+        disk.read(file)
+            .map_err(|error| refused(path, "read it", error))
+    };
+    let old = read(path)?;
+    let new = read(&backup_of(path))?;
+    replace(disk, lock, &old, &new)
+}
+
 /// Writes a locked file that is not there yet.
 ///
 /// # Errors

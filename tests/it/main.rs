@@ -30,6 +30,7 @@ mod random;
 mod reference;
 mod seeds;
 mod shell;
+mod store;
 mod templates;
 mod truths;
 mod units;

@@ -90,4 +90,11 @@ pub(super) const CODES: &[CodeEntry] = &[
         "[[unknown]]\nid = \"u9\"\nnoun = \"coating limit 3\"",
         "[[unknown]]\nid = \"u9\"\nnoun = \"coating (film)\"",
     ),
+    bare(
+        "C0111",
+        "material not of the corpus",
+        "What was really used is written as the label has it, and often the corpus has no record of \
+         it. That is no mistake; but no question can be asked of it, and the next conservator finds \
+         no record of how it comes off. If the corpus knows it by another name, write that one.",
+    ),
 ];
