@@ -208,11 +208,12 @@ pub fn start<D: Disk>(
 }
 
 /// Line ends and byte-order mark as the file had them: the writer of TOML knows plain line feeds
-/// only.
+/// only. In a file with both sorts of line ends, plain ones are written.
 fn as_before(new: &str, old: &str) -> String {
     let lines = old.matches('\n').count();
     let mut out = if lines > 0 && old.matches("\r\n").count() == lines {
-        new.replace('\n', "\r\n")
+        // Within a text of several lines they stand as they were.
+        new.replace("\r\n", "\n").replace('\n', "\r\n")
     } else {
         new.to_owned()
     };
@@ -266,12 +267,14 @@ impl Draft {
                 .find(|it| it.get("id").and_then(Item::as_str) == Some(id))
         });
         let Some(table) = table else { return false };
+        let mut changed = false;
         for (key, field) in fields {
-            self.changed |= put(table, key, field);
+            changed |= put(table, key, field);
         }
-        if self.changed && !self.touched.iter().any(|it| it == id) {
+        if changed && !self.touched.iter().any(|it| it == id) {
             self.touched.push(id.to_owned());
         }
+        self.changed |= changed;
         true
     }
 

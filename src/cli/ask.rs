@@ -166,7 +166,7 @@ impl<'a> Asking<'a> {
                 }
                 output.text(&render::table(answer, self.columns));
             }
-            Form::Json => output.text(&format!("{}\n", render::json(answer))),
+            Form::Json => output.text(&format!("{}\n", render::data(&render::json(answer)))),
         }
         self.shown = true;
     }
@@ -183,7 +183,7 @@ fn answered() -> String {
 }
 
 /// The current year, by the clock of the machine.
-pub(super) fn year() -> i32 {
+fn year() -> i32 {
     let seconds = std::time::SystemTime::now()
         .duration_since(std::time::UNIX_EPOCH)
         .map_or(0, |d| d.as_secs());

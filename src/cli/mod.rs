@@ -114,7 +114,7 @@ enum Command {
     /// Keep the record of a job: the object, what was seen, asked, decided and done
     Case {
         #[command(subcommand)]
-        command: case::CaseCommand,
+        command: Box<case::CaseCommand>,
     },
     /// Check a corpus or an overlay; the embedded corpus when no folder is named
     Check {
@@ -165,7 +165,8 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
             let shown = error.render().to_string();
             // `--help` and `--version` are answers, not mistakes.
             if error.use_stderr() {
-                output.error(&shown);
+                // It echoes what was typed, which may have been pasted from anywhere.
+                output.error(&crate::render::safe_lines(&shown));
                 Exit::Wrong
             } else {
                 output.text(&shown);
@@ -189,7 +190,7 @@ fn dispatch(command: Command, output: &mut Output) -> Exit {
             shell::run(with.format, with.kb.as_deref(), with.skip_bad, output)
         }
         Command::Demo { format } => demo::run(format, output),
-        Command::Case { command } => case::run(command, output),
+        Command::Case { command } => case::run(*command, output),
         Command::Check {
             dir,
             format,

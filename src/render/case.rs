@@ -203,6 +203,14 @@ fn parts(paper: &Paper, out: &mut String, list: &[(&str, &Option<String>)]) {
     }
 }
 
+/// One entry as a line, or a few: its id and what it says.
+#[must_use]
+pub fn line(id: &str, text: &str, width: u16) -> String {
+    let mut out = String::new();
+    Paper::new(width).wrap(&mut out, &format!("{id}  "), text);
+    safe_lines(&out)
+}
+
 fn entry(paper: &Paper, out: &mut String, id: &str, text: &str, rest: &[(&str, &Option<String>)]) {
     paper.wrap(out, &format!("  {id:<4}"), text);
     parts(paper, out, rest);

@@ -32,21 +32,19 @@ pub(super) fn beside(path: &Path, ending: &str) -> PathBuf {
 /// step, the flushing of the folder, failed.
 pub fn replace<D: Disk>(disk: &D, lock: &Lock, old: &[u8], new: &[u8]) -> Result<(), StoreError> {
     let path = lock.path();
+    let unchanged = || match disk.read(path) {
+        Ok(now) if now == old => Ok(()),
+        Err(error) if error.kind() != io::ErrorKind::NotFound => {
+            Err(refused(path, "read it again", error))
+        }
+        _ => Err(StoreError::Changed {
+            path: path.to_owned(),
+        }),
+    };
+    unchanged()?;
     let fresh = Part::write(disk, path, "new", new, Some(path))?;
-    match disk.read(path) {
-        Ok(now) if now == old => {}
-        Ok(_) => {
-            return Err(StoreError::Changed {
-                path: path.to_owned(),
-            });
-        }
-        Err(error) if error.kind() == io::ErrorKind::NotFound => {
-            return Err(StoreError::Changed {
-                path: path.to_owned(),
-            });
-        }
-        Err(error) => return Err(refused(path, "read it again", error)),
-    }
+    // Looked at again as late as can be: who edits by hand takes no lock.
+    unchanged()?;
     let past = Part::write(disk, path, "old", old, Some(path))?;
     past.become_file(&backup_of(path), "keep the version before")?;
     fresh.become_file(path, "put the new version in place")?;

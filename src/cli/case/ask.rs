@@ -3,10 +3,9 @@
 use std::path::Path;
 
 use super::fail::Refusal;
-use super::{Editor, Field, Who, With, fail, texts, with_pack};
+use super::{Editor, Field, Who, With, fail, texts, with_pack, year};
 use crate::answer::Standing;
 use crate::case::{self, Asked, Draft, Section, standing_word};
-use crate::cli::ask::year;
 use crate::cli::output::Output;
 use crate::cli::{Exit, Form};
 use crate::model::Library;
@@ -35,7 +34,7 @@ pub(super) fn run(
         if let Some(answer) = asked.answer() {
             match with.format {
                 Form::Table => output.text(&render::table(answer, Output::columns())),
-                Form::Json => output.text(&format!("{}\n", render::json(answer))),
+                Form::Json => output.text(&format!("{}\n", render::data(&render::json(answer)))),
             }
         }
         if !dry && let Err(exit) = keep(path, question, by, pack, &asked, output) {

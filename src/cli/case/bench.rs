@@ -3,12 +3,11 @@
 use std::path::Path;
 
 use super::fail::Refusal;
-use super::{Field, Noting, Over, added, change, texts};
+use super::{Field, Noting, Over, added, change, texts, year};
 use crate::case::{Phrase, Section, Words, ids_of};
 use crate::cli::Exit;
-use crate::cli::ask::{read, year};
+use crate::cli::ask::read;
 use crate::cli::output::Output;
-use crate::render::safe;
 
 pub(super) fn observe(
     path: &Path,
@@ -53,7 +52,7 @@ pub(super) fn observe(
                     let id = draft.add(Section::Observation, &fields);
                     said.push_str(&added(&id, &one));
                     for note in words.notes(&one) {
-                        said.push_str(&format!("    note: {}\n", safe(&note)));
+                        said.push_str(&added("    note:", &note));
                     }
                 }
             }

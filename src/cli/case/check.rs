@@ -2,9 +2,8 @@
 
 use std::path::Path;
 
-use super::{Over, fail};
+use super::{Over, fail, year};
 use crate::cli::Exit;
-use crate::cli::ask::year;
 use crate::cli::output::Output;
 use crate::diag::Severity;
 use crate::{case, render};

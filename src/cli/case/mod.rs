@@ -510,6 +510,11 @@ fn moment() -> Moment {
     Moment::at(seconds)
 }
 
+/// The current year, by the same clock.
+fn year() -> i32 {
+    i32::from(moment().day().year())
+}
+
 impl Who {
     fn name(&self) -> Option<String> {
         self.who
@@ -589,7 +594,7 @@ fn change(
     }
 }
 
-/// A line that says what was written down.
+/// What was written down, in a line or a few.
 fn added(id: &str, text: &str) -> String {
-    format!("{id}  {}\n", crate::render::safe(text))
+    crate::render::line(id, text, Output::columns())
 }

@@ -4,9 +4,8 @@ use std::path::Path;
 
 use super::ask::fields;
 use super::fail::{self, Refusal};
-use super::{Who, With, with_pack};
+use super::{Who, With, with_pack, year};
 use crate::case::{self, Outcome, Reviewed, Section, ids_of};
-use crate::cli::ask::year;
 use crate::cli::output::Output;
 use crate::cli::{Exit, Form};
 use crate::pack::Pack;
@@ -44,7 +43,7 @@ pub(super) fn run(
         let list = case::review(&file.case, questions, pack, year());
         match with.format {
             Form::Table => output.text(&render::review(&list, Output::columns())),
-            Form::Json => output.text(&format!("{}\n", render::review_json(&list))),
+            Form::Json => output.text(&format!("{}\n", render::data(&render::review_json(&list)))),
         }
         let mut exit = Exit::Answered;
         for it in &list {

@@ -12,7 +12,10 @@ pub(super) fn run(path: &Path, form: Form, output: &mut Output) -> Exit {
         Ok(file) => {
             match form {
                 Form::Table => output.text(&render::case(&file.case, Output::columns())),
-                Form::Json => output.text(&format!("{}\n", render::case_json(&file.case))),
+                Form::Json => output.text(&format!(
+                    "{}\n",
+                    render::data(&render::case_json(&file.case))
+                )),
             }
             Exit::Answered
         }

@@ -3,10 +3,9 @@
 use std::path::Path;
 
 use super::fail::Refusal;
-use super::{Over, Who, added, change, texts};
+use super::{Over, Who, added, change, texts, year};
 use crate::case::{Measure, Phrase, Section, Words, ids_of};
 use crate::cli::Exit;
-use crate::cli::ask::year;
 use crate::cli::output::Output;
 use crate::diag::Diagnostic;
 use crate::span::Span;

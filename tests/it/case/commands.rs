@@ -279,8 +279,8 @@ fn many_observations_come_from_standard_input() {
     assert_eq!(case.changes.len(), 1, "one change, one line");
 }
 
-/// A case of 500 observations and 40 questions. The bounds are wide: the tests run unoptimised, on a
-/// machine with other work.
+/// A case of 500 observations and 40 questions. What the case itself costs is bounded, widely: the
+/// tests run unoptimised, beside other work. What the engines cost to answer is theirs, and printed.
 #[test]
 fn a_long_case_is_handled_quickly() {
     let mut text = format!(
@@ -328,8 +328,14 @@ fn a_long_case_is_handled_quickly() {
         let found = case::check(&file, embedded(), NOW);
         assert!(found.is_empty(), "{found:?}");
     });
-    timed("40 questions", &mut || {
-        assert_eq!(case::review(&file.case, &[], embedded(), NOW).len(), 40);
+    timed("build 40 questions", &mut || {
+        for question in &file.case.questions {
+            case::build(&file.case, &question.ask).unwrap();
+        }
+    });
+    timed("answer 2 of them", &mut || {
+        let only = ["q1".to_owned(), "q2".to_owned()];
+        assert_eq!(case::review(&file.case, &only, embedded(), NOW).len(), 2);
     });
     timed("observe", &mut || {
         done(&["observe", &path, "u1", "looks brown"]);

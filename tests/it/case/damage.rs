@@ -8,7 +8,7 @@ use super::{SMALL, done, err, out, run, written};
 
 /// A line of a case, its code, the place of the mistake and a word of the mend.
 const DAMAGE: &[(&str, &str, &str, &str)] = &[
-    ("note = \"no end", "C0101", ":4:8", "double quotes"),
+    ("note = \"no end", "C0101", ":4:15", "double quotes"),
     (
         "[[layer]\nid = \"l1\"",
         "C0101",
@@ -352,4 +352,79 @@ fn photographs_stay_in_the_folder_of_the_case() {
         assert_eq!(output.status.code(), Some(2));
         assert!(err(&output).contains("through a link"), "{}", err(&output));
     }
+}
+
+/// Cases spoiled at random: read or refused, with every mistake inside the text; never a panic.
+#[test]
+fn spoiled_cases_are_told_and_nothing_breaks() {
+    use crate::random::{Random, long, seed};
+    let demo = std::fs::read_to_string(super::DEMO).unwrap();
+    let mut random = Random::new(seed(3));
+    let pieces = [
+        "\"",
+        "'",
+        "\"\"\"",
+        "[",
+        "]",
+        "[[",
+        "]]",
+        "{",
+        "}",
+        "=",
+        "\n",
+        "#",
+        ",",
+        "\\",
+        "\u{0}",
+        "ä",
+        "[[layer]]\n",
+        "id = \"u1\"\n",
+        "palinode = 1\n",
+        "2026-02-30",
+        "u1",
+        "over",
+        "1..",
+        "[log]",
+    ];
+    let (mut read, mut refused) = (0, 0);
+    for _ in 0..if long() { 20_000 } else { 1_000 } {
+        let mut text = demo.clone();
+        for _ in 0..=random.below(3) {
+            let mut at = random.below(text.len());
+            while !text.is_char_boundary(at) {
+                at -= 1;
+            }
+            let mut end = (at + random.below(30)).min(text.len());
+            while !text.is_char_boundary(end) {
+                end -= 1;
+            }
+            match random.below(3) {
+                0 => text.replace_range(at..end.max(at), ""),
+                1 => text.insert_str(at, pieces[random.below(pieces.len())]),
+                _ => text.replace_range(at..end.max(at), pieces[random.below(pieces.len())]),
+            }
+        }
+        match case::parse(&text) {
+            Ok((case, _)) => {
+                read += 1;
+                for ask in [
+                    "identify u1",
+                    "remove u1",
+                    "choose adhesive",
+                    "remove u1 over u1",
+                ] {
+                    let _ = case::build(&case, ask);
+                }
+            }
+            Err(list) => {
+                refused += 1;
+                for d in list {
+                    let span = d.span().expect("a place");
+                    assert!(span.range().end <= text.len(), "{d:?}");
+                    assert!(d.help.is_some(), "{d:?}");
+                }
+            }
+        }
+    }
+    assert!(read > 50 && refused > 50, "{read} read, {refused} refused");
 }
