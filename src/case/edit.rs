@@ -40,7 +40,7 @@ pub enum Field {
 impl Field {
     fn value(&self) -> Value {
         match self {
-            Self::Text(text) => text.as_str().into(),
+            Self::Text(text) => quoted(text),
             Self::Day(day) => Datetime {
                 date: Some(Date {
                     year: day.year(),
@@ -52,14 +52,40 @@ impl Field {
             }
             .into(),
             Self::Number(number) => (*number).into(),
-            Self::List(list) => list.iter().map(String::as_str).collect::<Array>().into(),
+            Self::List(list) => list.iter().map(|it| quoted(it)).collect::<Array>().into(),
             Self::Lines(lines) => {
-                let mut array: Array = lines.iter().map(String::as_str).collect();
+                let mut array: Array = lines.iter().map(|it| quoted(it)).collect();
                 one_a_line(&mut array);
                 array.into()
             }
         }
     }
+}
+
+/// A text as TOML writes it; what a terminal would act upon is written as an escape, so that the
+/// file can be looked at with anything.
+fn quoted(text: &str) -> Value {
+    let acts = |c: char| {
+        (c.is_control() && c != '\n')
+            || matches!(
+                c,
+                '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}'
+            )
+    };
+    if !text.chars().any(acts) {
+        return text.into();
+    }
+    let mut out = String::from("\"");
+    for c in text.chars() {
+        match c {
+            '"' | '\\' => out.extend(['\\', c]),
+            '\n' => out.push_str("\\n"),
+            c if acts(c) => out.push_str(&format!("\\u{:04x}", u32::from(c))),
+            c => out.push(c),
+        }
+    }
+    out.push('"');
+    out.parse().unwrap_or_else(|_| text.into())
 }
 
 fn one_a_line(array: &mut Array) {
@@ -343,7 +369,7 @@ impl Draft {
         let mut change = InlineTable::new();
         change.insert("at", editor.at.to_string().into());
         if let Some(who) = &editor.who {
-            change.insert("who", who.as_str().into());
+            change.insert("who", quoted(who));
         }
         change.insert("did", editor.did.into());
         if !self.touched.is_empty() {

@@ -5,7 +5,7 @@ use std::path::Path;
 use super::fail::Refusal;
 use super::{Editor, Field, Who, With, fail, texts, with_pack, year};
 use crate::answer::Standing;
-use crate::case::{self, Asked, Draft, Section, standing_word};
+use crate::case::{self, AskError, Asked, Draft, Section, standing_word};
 use crate::cli::output::Output;
 use crate::cli::{Exit, Form};
 use crate::model::Library;
@@ -29,7 +29,16 @@ pub(super) fn run(
         };
         let asked = match case::ask(&file.case, question, pack, year()) {
             Ok(asked) => asked,
-            Err(error) => return fail::unasked(&error, output),
+            Err(error) => {
+                let exit = fail::unasked(&error, output);
+                if matches!(&error, AskError::Wrong { text, .. } if text.text.trim() != question) {
+                    output.error(
+                        "  help: what the case filled in is checked, with its place in the file, by \
+                         `palinode case check`",
+                    );
+                }
+                return exit;
+            }
         };
         if let Some(answer) = asked.answer() {
             match with.format {

@@ -24,7 +24,7 @@ pub(super) fn run(path: &Path, over: &Over, output: &mut Output) -> Exit {
             .count();
         let it = &file.case;
         output.text(&format!(
-            "{}: {} observations, {} questions, {} photographs; {errors} errors, {} remarks\n",
+            "{}: {} observations, {} questions, {} photographs; errors: {errors}, remarks: {}\n",
             render::safe(&path.display().to_string()),
             it.observations.len(),
             it.questions.len(),

@@ -86,7 +86,7 @@ pub(super) struct ObjectFacts {
     #[arg(long, value_name = "MASS")]
     weight: Option<String>,
     /// The warmest that it gets where it stands: '28 C'
-    #[arg(long, value_name = "TEMPERATURE")]
+    #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true)]
     warmest: Option<String>,
     /// State on arrival
     #[arg(long, value_name = "TEXT")]
