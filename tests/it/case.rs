@@ -123,7 +123,7 @@ fn pages_hold_true_examples() {
 #[test]
 fn moments_agree_with_the_formula_of_posix() {
     let mut wanted = (1970_u64, 1_u64, 1_u64, 0_u64); // year, month, day, day of the year
-    let leap = |y: u64| (y % 4 == 0 && y % 100 != 0) || y % 400 == 0;
+    let leap = |y: u64| (y.is_multiple_of(4) && !y.is_multiple_of(100)) || y.is_multiple_of(400);
     while wanted.0 < 2400 {
         let (year, month, day, of_year) = wanted;
         let since = year - 1900;
