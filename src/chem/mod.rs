@@ -1,13 +1,17 @@
 //! Solubility arithmetic: Hansen distance and relative energy difference, spheres from swab tests,
-//! Teas fractions, activity coefficients, and how a blend dries.
+//! Teas fractions, activity coefficients, and how a blend dries; and the sums of the bench.
 //!
 //! A computed solubility never outranks the bench, and a sphere of the fresh resin says nothing of
 //! an aged film.
 
+pub mod buffer;
+pub mod conductivity;
 pub mod drying;
 pub mod fit;
+pub mod solution;
 mod teas;
 pub mod unifac;
+pub mod vapour;
 
 pub use teas::{NoWayBack, from_teas, teas, teas_blend, teas_distance};
 

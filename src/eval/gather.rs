@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::answer::{Body, Cell, LayerHarm, Remove, Rung};
+use crate::answer::{Body, Cell, Fork, LayerHarm, Remove, Rung, Then};
 use crate::gate::Caveat;
 use crate::model::{Basis, Hazard, Library, Source};
 
@@ -25,8 +25,22 @@ pub(super) fn sources(library: &dyn Library, body: &Body) -> Vec<Source> {
                 );
             }
             for next in &it.next_tests {
-                caveats(next.test.caveats(), &mut keys);
+                caveats(next.offer.test.caveats(), &mut keys);
             }
+            if let Some(fork) = &it.sequence {
+                sequence(fork, &mut keys);
+            }
+        }
+        Body::Prepare(it) => {
+            keys.extend(it.facts.iter().flat_map(|f| f.sources.iter().cloned()));
+            keys.extend(it.dissolving.iter().flat_map(|d| d.sources.iter().cloned()));
+            keys.extend(it.gel.iter().flat_map(|g| g.sources.iter().cloned()));
+            keys.extend(it.buffer.iter().flat_map(|b| b.sources.iter().cloned()));
+            caveats(it.vessel.caveats(), &mut keys);
+        }
+        Body::Ventilate(it) => {
+            keys.extend(it.facts.iter().flat_map(|f| f.sources.iter().cloned()));
+            caveats(it.vessel.caveats(), &mut keys);
         }
         Body::Remove(it) => removal(it, &mut keys),
         Body::Blend(it) => blending(it, &mut keys),
@@ -49,6 +63,15 @@ pub(super) fn sources(library: &dyn Library, body: &Body) -> Vec<Source> {
     keys.iter().filter_map(|key| library.source(key)).collect()
 }
 
+fn sequence(fork: &Fork, keys: &mut BTreeSet<String>) {
+    caveats(fork.offer.test.caveats(), keys);
+    for branch in &fork.branches {
+        if let Then::Test(next) = &branch.then {
+            sequence(next, keys);
+        }
+    }
+}
+
 fn removal(it: &Remove, keys: &mut BTreeSet<String>) {
     for preliminary in &it.before {
         basis(&preliminary.basis, keys);
@@ -62,6 +85,7 @@ fn removal(it: &Remove, keys: &mut BTreeSet<String>) {
     if let Some(leave) = &it.leave {
         basis(&leave.basis, keys);
     }
+    keys.extend(it.idle.iter().flat_map(|i| i.sources.iter().cloned()));
     for next in &it.next {
         removal(next, keys);
     }
@@ -165,6 +189,8 @@ pub(super) fn named_hazards(body: &Body) -> Vec<String> {
                 }
             }
         }
+        // Told above the figures, each with its liquid.
+        Body::Prepare(_) | Body::Ventilate(_) => {}
         Body::Find(_) => {}
     }
     found

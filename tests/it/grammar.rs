@@ -160,7 +160,10 @@ fn sentences_of_the_grammar_parse_with_one_tree() {
         }
         longest = longest.max(lexed.tokens.len());
     }
-    assert!(clean * 10 > asked * 8, "only {clean} of {asked} sentences are clean");
+    assert!(
+        clean * 10 > asked * 8,
+        "only {clean} of {asked} sentences are clean"
+    );
     assert!(longest > 40, "the longest sentence has {longest} tokens");
     let missed: BTreeSet<&String> = grammar
         .branches

@@ -86,7 +86,7 @@ fn check(answer: &Answer, want: &str) -> Result<(), String> {
         Body::Compare(it) => compared(it, verb, rest),
         Body::Identify(it) => identified(it, verb, rest),
         Body::Remove(it) => removed(it, verb, rest),
-        Body::Blend(_) => Err("a blend has no such answer".to_owned()),
+        other => Err(format!("`{}` states no single fact", other.statement())),
     }
 }
 

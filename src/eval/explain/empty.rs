@@ -21,6 +21,9 @@ impl Session<'_> {
             CheckedQuery::Identify(it) => self.without_each_observation(it),
             CheckedQuery::Remove(it) => self.without_each_bar(it),
             CheckedQuery::Blend(it) => self.without_each_demand(it),
+            CheckedQuery::Prepare(_) | CheckedQuery::Ventilate(_) => {
+                ("a sum of the bench is never empty".to_owned(), Vec::new())
+            }
             CheckedQuery::Compare(_) | CheckedQuery::NotYet(_) => {
                 ("a comparison is never empty".to_owned(), Vec::new())
             }

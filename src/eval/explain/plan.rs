@@ -1,7 +1,7 @@
 //! The stages of a query, with what each meets in this corpus.
 
-use super::super::Session;
 use super::super::find::{ROWS, leaves_of};
+use super::super::{Session, bench};
 use crate::answer::{Blend, Body, Explanation, Remove, Stage};
 use crate::model::{Kind, Library};
 use crate::resolve::{CheckedBlend, CheckedFind, CheckedIdentify, CheckedQuery, CheckedRemove};
@@ -20,6 +20,8 @@ impl Session<'_> {
             (CheckedQuery::Find(it), Body::Find(found)) => self.plan_find(it, found.total),
             (CheckedQuery::Identify(it), Body::Identify(_)) => self.plan_identify(it),
             (CheckedQuery::Remove(it), Body::Remove(found)) => self.plan_remove(it, found),
+            (CheckedQuery::Prepare(_), _) => bench::plan_of_solution(),
+            (CheckedQuery::Ventilate(_), _) => bench::plan_of_air(),
             (CheckedQuery::Compare(it), _) => vec![
                 stage("read", format!("{} records, one by one", it.things.len())),
                 stage(
