@@ -1,7 +1,9 @@
-//! Engine: the sums of the bench. What to weigh and measure for a solution, and what a liquid does
-//! to the air of a room. Every answer passes the gate first.
+//! Engine: the sums of the bench. What a blend of solvents does while it dries, what to weigh and
+//! measure for a solution, and what a liquid does to the air of a room. Every answer passes the gate
+//! first.
 
 mod air;
+pub mod blend;
 mod buffer;
 mod dissolve;
 mod facts;

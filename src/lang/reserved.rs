@@ -53,6 +53,7 @@ keywords! {
     Carrying "carrying" "load on the join",
     During "during" "the time it takes",
     Include "include" "rows of unknown truth too",
+    Prior "prior" "how probable it is before any test",
 }
 
 impl Keyword {
@@ -72,6 +73,24 @@ impl Keyword {
             .iter()
             .find(|(keyword, _, _)| *keyword == self)
             .map_or("", |(_, spelling, _)| spelling)
+    }
+
+    /// With which words the clause begins that this word names.
+    #[must_use]
+    pub fn head(self) -> &'static str {
+        match self {
+            Self::Prior => "with prior",
+            other => other.word(),
+        }
+    }
+
+    /// The word with which the clause begins that this word names; all but one begin with their own.
+    #[must_use]
+    pub fn begins(self) -> Self {
+        match self {
+            Self::Prior => Self::With,
+            other => other,
+        }
     }
 
     /// One line on what it does.
@@ -217,6 +236,7 @@ impl Verb {
                 | Self::Identify
                 | Self::Remove
                 | Self::Compare
+                | Self::Blend
                 | Self::Prepare
                 | Self::Ventilate
         )
@@ -273,7 +293,7 @@ pub fn clauses_of(verb: Verb) -> &'static [Keyword] {
     use Keyword as K;
     match verb {
         Verb::Find => &[K::About, K::Where, K::Rank, K::Show, K::Limit, K::Include],
-        Verb::Identify => &[K::Restored, K::That, K::Given, K::Where, K::Limit],
+        Verb::Identify => &[K::Restored, K::Prior, K::That, K::Given, K::Where, K::Limit],
         Verb::Remove => &[K::Restored, K::Given, K::Without, K::Allowing, K::Limit],
         Verb::Choose => &[
             K::Carrying,
@@ -285,7 +305,7 @@ pub fn clauses_of(verb: Verb) -> &'static [Keyword] {
             K::Rank,
             K::Limit,
         ],
-        Verb::Blend => &[K::Sparing, K::Using, K::Allowing, K::Limit],
+        Verb::Blend => &[K::Sparing, K::Given, K::Using, K::Allowing, K::Limit],
         Verb::Prepare => &[K::From, K::At, K::With, K::Allowing],
         Verb::Ventilate => &[K::During, K::In, K::At, K::With],
         Verb::Compare => &[],
@@ -304,6 +324,10 @@ pub const CLAUSE_FORMS: &[(Keyword, &str)] = &[
     (Keyword::Limit, "limit NUMBER"),
     (Keyword::Include, "include unknown"),
     (Keyword::Restored, "restored YEAR..YEAR"),
+    (
+        Keyword::Prior,
+        "with prior PER CENT MATERIAL, PER CENT MATERIAL",
+    ),
     (
         Keyword::That,
         "that OBSERVATION (SPECIMEN, TIME), OBSERVATION",

@@ -18,7 +18,7 @@ pub mod words;
 
 pub use asked::{Asked, Stated};
 pub use fact::{Basis, Fact, Facts, Hansen, Place, Value};
-pub use library::{Feature, Library, Named, Row, Table};
+pub use library::{Equipment, Feature, Library, Named, Row, Table};
 pub use record::{
     Age, Agent, AgentSort, BenchTest, Carrier, Family, Head, Kind, Layer, Material, Meeting,
     Method, Names, Record, Route, Source, gravest,

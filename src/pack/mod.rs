@@ -12,7 +12,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::model::reagent::Reagents;
 use crate::model::speech::Speech;
-use crate::model::{Kind, Layer, Library, Named, Record, Table};
+use crate::model::{Equipment, Kind, Layer, Library, Named, Record, Table};
 
 pub use write::{WriteError, write};
 
@@ -58,6 +58,8 @@ pub struct Pack {
     reagents: OnceLock<Reagents>,
     /// Layers that were asked for: a stack names the same few again and again.
     layers: OnceLock<Vec<OnceLock<Option<Arc<Layer>>>>>,
+    /// Methods, agents and carriers, once a plan was asked for.
+    equipment: OnceLock<Arc<Equipment>>,
 }
 
 impl Pack {
@@ -82,6 +84,7 @@ impl Pack {
             speech: OnceLock::new(),
             reagents: OnceLock::new(),
             layers: OnceLock::new(),
+            equipment: OnceLock::new(),
         })
     }
 
@@ -154,6 +157,13 @@ impl Library for Pack {
                 _ => None,
             })
             .clone()
+    }
+
+    fn equipment(&self) -> Arc<Equipment> {
+        Arc::clone(
+            self.equipment
+                .get_or_init(|| Arc::new(Equipment::read(self))),
+        )
     }
 
     fn position(&self, kind: Kind, id: &str) -> Option<usize> {

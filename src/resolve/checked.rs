@@ -33,6 +33,8 @@ pub enum CheckedQuery {
     Remove(CheckedRemove),
     /// `compare`
     Compare(CheckedCompare),
+    /// `blend`
+    Blend(CheckedBlend),
     /// `prepare`
     Prepare(Box<CheckedPrepare>),
     /// `ventilate`
@@ -239,6 +241,21 @@ pub struct CheckedThing {
     pub age: Option<Age>,
     /// Called thick.
     pub thick: bool,
+    /// Thickness in millimetres, if measured.
+    pub thick_mm: Option<f64>,
+}
+
+/// How probable the user holds a material or a family before any test.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Share {
+    /// Materials by number; empty where a family was named.
+    pub materials: Vec<usize>,
+    /// Families by id.
+    pub families: Vec<String>,
+    /// Probability, above 0.
+    pub probability: f64,
+    /// As typed.
+    pub called: String,
 }
 
 /// `identify`, checked.
@@ -250,6 +267,8 @@ pub struct CheckedIdentify {
     pub stack: Vec<SceneLayer>,
     /// Years of the restoration.
     pub restored: Option<(i32, i32)>,
+    /// The user's own prior; empty for that of the records.
+    pub prior: Vec<Share>,
     /// What was seen.
     pub observations: Vec<Observation>,
     /// What the records of a candidate must not deny.
@@ -278,5 +297,24 @@ pub struct CheckedRemove {
     /// Results on the targets: position of the target, agent, response.
     pub tried: Vec<(usize, String, Response)>,
     /// Most rungs.
+    pub limit: Option<usize>,
+}
+
+/// `blend`, checked.
+#[derive(Clone, Debug)]
+pub struct CheckedBlend {
+    /// `dissolve` or `swell`.
+    pub action: String,
+    /// To what.
+    pub target: CheckedThing,
+    /// What must be spared, with what was tried on it.
+    pub layers: Vec<SceneLayer>,
+    /// Results on the target: agent, response.
+    pub tried: Vec<(String, Response)>,
+    /// Ids of the liquids at hand; empty for all.
+    pub using: Vec<String>,
+    /// Permitted agents.
+    pub allowing: Vec<String>,
+    /// Most blends.
     pub limit: Option<usize>,
 }

@@ -140,7 +140,7 @@ impl Resolver<'_> {
                 Some(factor) => mixing = (factor, true),
                 None => {
                     self.report(
-                        Diagnostic::error("Q0322", "a mixing factor is a number from 1 to 10")
+                        Diagnostic::error("Q0325", "a mixing factor is a number from 1 to 10")
                             .at(tool.span, "not one")
                             .help("1 is perfect mixing, 3 a usual room, 10 a dead corner: with mixing 3"),
                     );
@@ -205,7 +205,7 @@ impl Resolver<'_> {
             return Some(value);
         }
         self.report(
-            Diagnostic::error("Q0322", format!("{what} cannot be `{}`", it.value.literal))
+            Diagnostic::error("Q0325", format!("{what} cannot be `{}`", it.value.literal))
                 .at(it.span, "not a figure of the bench")
                 .help(format!("from {least} to {most} {unit}")),
         );
@@ -248,7 +248,7 @@ impl Resolver<'_> {
             Some((size, wanted)) if (1e-3..=MOST_LITRES * 1e3).contains(&size) => Some(wanted),
             _ => {
                 self.report(
-                    Diagnostic::error("Q0322", format!("`{}` is no amount", it.value.literal))
+                    Diagnostic::error("Q0325", format!("`{}` is no amount", it.value.literal))
                         .at(it.span, "not an amount of the bench")
                         .help(format!(
                             "above zero, at most {MOST_LITRES} litres or kilograms"
@@ -269,7 +269,7 @@ impl Resolver<'_> {
                 });
             }
             self.report(
-                Diagnostic::error("Q0323", "the strength is missing")
+                Diagnostic::error("Q0326", "the strength is missing")
                     .at(query.agent.span, "how strong?")
                     .help("for example: 250 ml of 8 % w/v ...; parts stand after the names: ethanol + acetone 1:1"),
             );
@@ -280,7 +280,7 @@ impl Resolver<'_> {
             Amount::Exact(value) => value,
             _ => {
                 self.report(
-                    Diagnostic::error("Q0322", format!("`{}` is a range", it.value.literal))
+                    Diagnostic::error("Q0325", format!("`{}` is a range", it.value.literal))
                         .at(it.span, "which of them is weighed?")
                         .help("one strength at a time"),
                 );
@@ -324,7 +324,7 @@ impl Resolver<'_> {
                 }
             };
             self.report(
-                Diagnostic::error("Q0322", format!("`{}` is no strength", it.value.literal))
+                Diagnostic::error("Q0325", format!("`{}` is no strength", it.value.literal))
                     .at(it.span, "not a strength of the bench")
                     .help(help),
             );
@@ -339,7 +339,7 @@ impl Resolver<'_> {
         if dimension == Dimension::tagged(Tag::Percent) || it.value.unit.is_none() {
             let number = it.value.literal.trim_end_matches('%').trim_end().to_owned();
             self.report(
-                Diagnostic::error("Q0323", format!("`{}` of what?", it.value.literal))
+                Diagnostic::error("Q0326", format!("`{}` of what?", it.value.literal))
                     .at(it.span, "its kind is missing")
                     .note("a recipe without its basis is made in several ways, which differ")
                     .help(format!(
@@ -415,7 +415,7 @@ impl Resolver<'_> {
         }
         self.report(
             Diagnostic::error(
-                "Q0322",
+                "Q0325",
                 format!("a stock of `{}` makes no such strength", it.value.literal),
             )
             .at(it.span, "weaker than what is wanted, or no strength")
@@ -440,7 +440,7 @@ impl Resolver<'_> {
         }
         self.report(
             Diagnostic::error(
-                "Q0322",
+                "Q0325",
                 format!("no solution is made at `{}`", it.value.literal),
             )
             .at(it.span, "not a temperature of the bench")
@@ -466,7 +466,7 @@ impl Resolver<'_> {
             ("ph", Some(measure)) => match number.filter(|n| (0.0..=14.0).contains(n)) {
                 Some(ph) => said.ph = Some(ph),
                 None => self.report(
-                    Diagnostic::error("Q0322", "a pH is a number from 0 to 14")
+                    Diagnostic::error("Q0325", "a pH is a number from 0 to 14")
                         .at(measure.span, "no pH")
                         .help("for example (pH 6.5)"),
                 ),
@@ -502,7 +502,7 @@ impl Resolver<'_> {
         };
         let Some(shares) = shares.filter(|s| s.len() == names.len()) else {
             let ones = vec!["1"; names.len().max(2)].join(":");
-            let diagnostic = Diagnostic::error("Q0323", "the parts do not fit the names");
+            let diagnostic = Diagnostic::error("Q0326", "the parts do not fit the names");
             let count = names.len();
             self.report(match &agent.mix.ratio {
                 Some(ratio) => diagnostic
@@ -635,7 +635,7 @@ impl Resolver<'_> {
             names => format!("it is recorded to be put on in {}", names.join(", ")),
         };
         self.report(
-            Diagnostic::error("Q0323", "the liquid is missing")
+            Diagnostic::error("Q0326", "the liquid is missing")
                 .at(query.agent.span, "in what?")
                 .help(help),
         );
@@ -667,7 +667,7 @@ impl Resolver<'_> {
                 ("flask", size) => order.vessel = Vessel::Flask(size),
                 _ => {
                     self.report(
-                        Diagnostic::error("Q0323", "what the balance reads to is missing")
+                        Diagnostic::error("Q0326", "what the balance reads to is missing")
                             .at(tool.span, "to what?")
                             .help("for example: with balance 0.1 g"),
                     );
@@ -775,7 +775,7 @@ impl Resolver<'_> {
             return Some(());
         };
         self.report(
-            Diagnostic::error("Q0323", message)
+            Diagnostic::error("Q0326", message)
                 .at(span, "not enough to weigh by")
                 .help(help),
         );

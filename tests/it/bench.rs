@@ -226,35 +226,35 @@ fn figures_and_mixtures_that_no_bench_has() {
     for (text, code, at) in [
         (
             "prepare 250 ml of 300 % w/v paraloid b-72 in acetone",
-            "Q0322",
+            "Q0325",
             "300 % w/v",
         ),
         (
             "prepare 250 ml of -8 % w/v paraloid b-72 in acetone",
-            "Q0322",
+            "Q0325",
             "-8 % w/v",
         ),
         (
             "prepare 250 ml of 0 % w/v paraloid b-72 in acetone",
-            "Q0322",
+            "Q0325",
             "0 % w/v",
         ),
         (
             "prepare 0 ml of 8 % w/v paraloid b-72 in acetone",
-            "Q0322",
+            "Q0325",
             "0 ml",
         ),
         (
             "prepare 999999 l of 8 % w/v paraloid b-72 in acetone",
-            "Q0322",
+            "Q0325",
             "999999 l",
         ),
         (
             "prepare 250 ml of 8 % paraloid b-72 in acetone",
-            "Q0323",
+            "Q0326",
             "8 %",
         ),
-        ("prepare 250 ml of 8 paraloid b-72 in acetone", "Q0323", "8"),
+        ("prepare 250 ml of 8 paraloid b-72 in acetone", "Q0326", "8"),
         (
             "prepare 250 ml of 8 C paraloid b-72 in acetone",
             "Q0403",
@@ -267,17 +267,17 @@ fn figures_and_mixtures_that_no_bench_has() {
         ),
         (
             "prepare 250 ml of 2..4 % w/v paraloid b-72 in acetone",
-            "Q0322",
+            "Q0325",
             "2..4 % w/v",
         ),
         (
             "prepare 250 ml of paraloid b-72 in acetone",
-            "Q0323",
+            "Q0326",
             "paraloid b-72",
         ),
         (
             "prepare 250 ml of 8 % w/v paraloid b-72",
-            "Q0323",
+            "Q0326",
             "paraloid b-72",
         ),
         (
@@ -312,7 +312,7 @@ fn figures_and_mixtures_that_no_bench_has() {
         ),
         (
             "prepare 100 ml of ethanol + acetone 1:2:3",
-            "Q0323",
+            "Q0326",
             "1:2:3",
         ),
         (
@@ -337,7 +337,7 @@ fn figures_and_mixtures_that_no_bench_has() {
         ),
         (
             "prepare 100 ml of 8 % w/v paraloid b-72 in acetone from 5 % w/v",
-            "Q0322",
+            "Q0325",
             "5 % w/v",
         ),
         (
@@ -347,17 +347,17 @@ fn figures_and_mixtures_that_no_bench_has() {
         ),
         (
             "prepare 100 ml of 0.05 mol/l citrate buffer in water",
-            "Q0323",
+            "Q0326",
             "citrate buffer",
         ),
         (
             "prepare 100 ml of 5 % w/v citrate buffer (pH 6)",
-            "Q0323",
+            "Q0326",
             "5 % w/v",
         ),
         (
             "prepare 100 ml of 0.05 mol/l citrate (pH 16)",
-            "Q0322",
+            "Q0325",
             "16",
         ),
         (
@@ -367,12 +367,12 @@ fn figures_and_mixtures_that_no_bench_has() {
         ),
         (
             "ventilate 0 ml ethanol during 20 min in 60 m3 at 4 air changes",
-            "Q0322",
+            "Q0325",
             "0 ml",
         ),
         (
             "ventilate 80 ml ethanol during 20 min in 0 m3 at 4 air changes",
-            "Q0322",
+            "Q0325",
             "0 m3",
         ),
         (
@@ -387,7 +387,7 @@ fn figures_and_mixtures_that_no_bench_has() {
         ),
         (
             "ventilate 80 ml ethanol during 20 min in 60 m3 at -4 air changes",
-            "Q0322",
+            "Q0325",
             "-4 air changes",
         ),
         (
@@ -397,12 +397,12 @@ fn figures_and_mixtures_that_no_bench_has() {
         ),
         (
             "ventilate 80 ml ethanol + acetone during 20 min in 60 m3 at 4 air changes",
-            "Q0323",
+            "Q0326",
             "ethanol + acetone",
         ),
         (
             "ventilate 80 ml ethanol during 20 min in 60 m3 at 4 air changes with mixing 50",
-            "Q0322",
+            "Q0325",
             "mixing 50",
         ),
         (

@@ -81,6 +81,7 @@ pub(in crate::eval) fn derivation(body: &Body) -> Explanation {
             }
         }
         Body::Remove(it) => removal(it, &mut out),
+        Body::Blend(it) => super::blend::derive(it, &mut out),
     }
     Explanation::Derivation(out)
 }
@@ -113,7 +114,7 @@ fn from_shown(it: &Shown) -> Ground {
     }
 }
 
-fn from_harm(it: &LayerHarm) -> Ground {
+pub(super) fn from_harm(it: &LayerHarm) -> Ground {
     let layer = if it.layer.is_empty() {
         "rule".to_owned()
     } else {

@@ -52,6 +52,7 @@ pub fn every() -> impl Iterator<Item = &'static Rule> {
         &NO_HOT_NEEDLE,
         &CRUMB_ONLY,
         &SAMPLING,
+        &REAGENT_NOT_BORNE,
     ])
 }
 
@@ -210,4 +211,13 @@ pub const SAMPLING: Rule = own(
     "only with the owner's consent to sampling, from an edge of loss, the least that will do",
     "a sample does not grow back",
     RuleBasis::Published("aiccode1994", "guidelines 16-19"),
+);
+
+/// A drop on the object over a layer that is not known to bear it.
+pub const REAGENT_NOT_BORNE: Rule = own(
+    "reagent-not-borne",
+    Sort::Never,
+    "not on the object unless every layer beneath is known to bear the reagent: a detached crumb only",
+    "a drop runs through cracks and over edges to what lies beneath",
+    RuleBasis::Practice,
 );

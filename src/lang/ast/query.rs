@@ -75,6 +75,8 @@ pub struct Identify {
     pub on: Option<Stack>,
     /// When the restoration was done.
     pub restored: Option<Spanned<Restored>>,
+    /// How probable the user holds it before any test: per cent, and of what.
+    pub prior: Option<Spanned<Vec<(Measure, Name)>>>,
     /// What was seen of the unknown.
     pub that: Option<Spanned<Vec<Observation>>>,
     /// What was seen of the layers.
@@ -159,6 +161,8 @@ pub struct Blend {
     pub target: Thing,
     /// What it must not touch.
     pub sparing: Option<Spanned<Vec<Thing>>>,
+    /// Swab tests on this object.
+    pub given: Option<Spanned<Vec<Observation>>>,
     /// Liquids at hand.
     pub using: Option<Spanned<Vec<Name>>>,
     /// Liquids allowed in spite of a rule.

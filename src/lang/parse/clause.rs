@@ -2,6 +2,7 @@
 
 use nom::Parser;
 use nom::combinator::{cut, map, opt};
+use nom::multi::separated_list1;
 use nom::sequence::preceded;
 
 use crate::lang::ast::{Condition, Load, Measure, Name, Observation, Restored, Thing, Tool};
@@ -16,7 +17,7 @@ use super::input::{Parsed, Tokens};
 use super::noun::{names, things, tools};
 use super::observation::observations;
 use super::report;
-use super::terminal::{contextual, int, keyword, quantity, text};
+use super::terminal::{comma, contextual, int, keyword, name, quantity, text};
 
 /// Most rows that `limit` takes.
 pub(super) const MOST_ROWS: u32 = 1_000;
@@ -31,6 +32,7 @@ pub(super) struct Clauses {
     pub(super) limit: Option<Spanned<u32>>,
     pub(super) include_unknown: Option<Span>,
     pub(super) restored: Option<Spanned<Restored>>,
+    pub(super) prior: Option<Spanned<Vec<(Measure, Name)>>>,
     pub(super) that: Option<Spanned<Vec<Observation>>>,
     pub(super) given: Option<Spanned<Vec<Observation>>>,
     pub(super) without: Option<Spanned<Vec<Name>>>,
@@ -52,16 +54,19 @@ pub(super) fn clauses(verb: Verb, mut input: Tokens<'_>) -> Parsed<'_, Clauses> 
     let mut clauses = Clauses::default();
     let mut seen: Vec<(Keyword, Span)> = Vec::new();
     loop {
-        let next = input.next().and_then(|token| match token.kind {
-            TokenKind::Keyword(keyword) if allowed.contains(&keyword) => {
-                Some((keyword, token.span))
-            }
-            _ => None,
+        let next = input.next().and_then(|token| {
+            let TokenKind::Keyword(first) = token.kind else {
+                return None;
+            };
+            allowed
+                .iter()
+                .find(|clause| clause.begins() == first)
+                .map(|clause| (*clause, token.span))
         });
         let Some((keyword, span)) = next else {
             for keyword in allowed {
                 if seen.iter().all(|(earlier, _)| earlier != keyword) {
-                    input.note(Expected::Keyword(*keyword));
+                    input.note(Expected::Keyword(keyword.begins()));
                 }
             }
             return Ok((input, clauses));
@@ -102,6 +107,11 @@ fn clause<'a>(which: Keyword, into: &mut Clauses, input: Tokens<'a>) -> Parsed<'
             Ok((rest, ()))
         }
         Keyword::Restored => put(&mut into.restored, input, cut(restored).parse(body)),
+        Keyword::Prior => {
+            let (body, _) = keyword(Keyword::Prior)(body)?;
+            let shares = separated_list1(comma, (quantity, name(Role::Material)));
+            put(&mut into.prior, input, cut(shares).parse(body))
+        }
         Keyword::That => put(&mut into.that, input, cut(observations).parse(body)),
         Keyword::Given => put(&mut into.given, input, cut(observations).parse(body)),
         Keyword::Without => put(

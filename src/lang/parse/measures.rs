@@ -41,6 +41,8 @@ impl<'a> Found<'a> {
             Query::Identify(query) => {
                 self.thing(&query.thing);
                 self.stacks(query.on.iter());
+                let shares = query.prior.iter().flat_map(|prior| &prior.value);
+                self.measures.extend(shares.map(|(share, _)| share));
                 self.observations(query.that.as_ref());
                 self.observations(query.given.as_ref());
                 self.conditions(query.condition.as_ref());
@@ -69,6 +71,7 @@ impl<'a> Found<'a> {
                 if let Some(things) = &query.sparing {
                     things.value.iter().for_each(|thing| self.thing(thing));
                 }
+                self.observations(query.given.as_ref());
             }
             Query::Prepare(query) => {
                 self.measures.push(&query.amount);

@@ -11,7 +11,7 @@ use crate::lang::ast::{
 };
 use crate::lang::expected::{Expected, Role};
 use crate::lang::reserved::Keyword;
-use crate::lang::token::TokenKind;
+use crate::lang::token::{Token, TokenKind};
 use crate::span::{Span, Spanned};
 
 use super::input::{Parsed, Tokens};
@@ -206,6 +206,11 @@ pub(super) fn value<'a>(role: Role) -> impl Fn(Tokens<'a>) -> Parsed<'a, Value> 
 /// A small word and one value.
 pub(super) fn phrase(input: Tokens<'_>) -> Parsed<'_, Phrase> {
     let (rest, prep) = prep(input)?;
+    // `with prior` is a clause of its own, in which only shares may stand.
+    let clause = |token: &Token| token.kind == TokenKind::Keyword(Keyword::Prior);
+    if prep.value == Prep::With && rest.next().is_some_and(clause) {
+        return input.miss(Expected::End);
+    }
     let (rest, value) = cut(value(Role::Agent)).parse(rest)?;
     let span = input.span_to(rest);
     let phrase = Phrase {
