@@ -109,12 +109,10 @@ fn step(it: &Vessel) -> Step {
             responses: Vec::new(),
             avoid: Facts::default(),
         }),
-        agent: it
-            .agents
-            .first()
-            .filter(|_| it.agents.len() == 1)
-            .cloned()
-            .map(Arc::new),
+        agent: match &it.agents[..] {
+            [one] => Some(Arc::new(one.clone())),
+            _ => None,
+        },
         parts: it.agents.iter().cloned().map(Arc::new).collect(),
         carrier: it.carrier.clone().map(Arc::new),
     }
