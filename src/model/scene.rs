@@ -47,7 +47,9 @@ impl SceneLayer {
             .map(|c| c.word().to_owned())
             .collect();
         let names = &self.layer.head.names;
-        let called = if names.all().any(|n| fold(n) == fold(&self.called)) {
+        let typed = fold(&self.called);
+        let called = if fold(&self.layer.head.id) == typed || names.all().any(|n| fold(n) == typed)
+        {
             self.called.clone()
         } else {
             format!("{}, read as {}", self.called, names.name)
