@@ -20,7 +20,7 @@ mod next;
 mod prior;
 mod weights;
 
-use crate::answer::{Conclusion, FamilyShare, HazardLeft, Identify};
+use crate::answer::{Conclusion, FamilyShare, HazardLeft, Identify, NextTest};
 use crate::model::scene::{Observation, Posterior, SceneLayer};
 use crate::model::{Hazard, Kind, Library, Record, Role, Site};
 
@@ -73,6 +73,20 @@ pub fn posterior(library: &dyn Library, query: &Query) -> Posterior {
     let aged = prior::aged(query);
     let evidence = Evidence::new(table, &query.observations, aged, &prior);
     weighed(library, query, &evidence, &prior)
+}
+
+/// What to test next, best first, without what else an answer holds.
+#[must_use]
+pub fn next_tests(library: &dyn Library, query: &Query) -> Vec<NextTest> {
+    let prior = prior::prior(library.table(), query);
+    let evidence = Evidence::new(
+        library.table(),
+        &query.observations,
+        prior::aged(query),
+        &prior,
+    );
+    let posterior = weighed(library, query, &evidence, &prior);
+    next::next(library, query, &posterior, &evidence, &prior).tests
 }
 
 fn weighed(

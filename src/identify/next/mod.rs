@@ -13,7 +13,7 @@ mod tree;
 
 use super::Query;
 use super::gain::Outcomes;
-use super::likelihood::{Evidence, Expectation, planned};
+use super::likelihood::{Evidence, Expectation, PLANNED};
 use crate::answer::{Fork, NextTest, Stop};
 use crate::gate::{Ground, ProposedTest, Refused};
 use crate::model::scene::{Posterior, age_weight};
@@ -245,7 +245,7 @@ impl<'a> Plan<'a> {
         let columns = self.candidates.len() + 1;
         let chance = expectation.noise();
         let corpus = expectation.corpus();
-        let (noise, background) = planned(feature);
+        let (noise, background) = PLANNED;
         let mut out = vec![0.0; n * columns];
         let mut own = vec![0.0; n];
         for (k, m) in self.candidates.iter().enumerate() {

@@ -79,7 +79,7 @@ impl Paper {
     }
 
     fn fork(&self, out: &mut String, fork: &Fork, depth: usize) {
-        let lead = "  ".repeat(depth);
+        let lead = format!("  {}", "     ".repeat(depth - 1));
         self.indented(out, &lead, &format!("{depth}. {}", fork.offer.called()));
         for branch in &fork.branches {
             let said = format!("{}, {}", answer(branch), percent(branch.probability));
