@@ -100,7 +100,7 @@ impl Paper {
         let inner = Self {
             width: self
                 .width
-                .saturating_sub(u16::try_from(lead.len()).unwrap_or(0)),
+                .saturating_sub(u16::try_from(lead.len() + 2).unwrap_or(0)),
         };
         let mut own = String::new();
         inner.wrap(&mut own, "", &safe(text));
