@@ -6,8 +6,10 @@
 
 mod rule;
 pub mod rules;
+mod vessel;
 
 pub use rule::{Rule, RuleBasis, Sort, TestRule, When, WhenTest};
+pub use vessel::{Vessel, vessel};
 
 use crate::model::scene::{Scene, SceneLayer, Step, tool_in_joint};
 use crate::model::{
@@ -138,74 +140,106 @@ pub fn exposure_to(step: &Step, scene: &Scene) -> Vec<Exposure> {
 /// studio's lifetime of such objects; what is commoner burns somebody.
 pub const HAZARD_LEAST: f64 = 0.01;
 
-/// Lets a step pass or refuses it.
+/// The gate as it stands before one scene: the rules that this target and these layers meet,
+/// whatever is proposed.
+#[derive(Clone, Debug)]
+pub struct Gate<'a> {
+    scene: &'a Scene,
+    /// Each with the layers that meet it; none where the rule names no layer.
+    rules: Vec<(&'static Rule, Vec<usize>)>,
+}
+
+impl<'a> Gate<'a> {
+    /// The gate before a scene. What depends on no step is settled here once.
+    #[must_use]
+    pub fn of(scene: &'a Scene) -> Self {
+        let rules = rules::all()
+            .filter(|rule| rule.when.meets_target(scene))
+            .filter_map(|rule| {
+                let layers: Vec<usize> = (0..scene.layers.len())
+                    .filter(|i| rule.when.meets_layer(&scene.layers[*i]))
+                    .collect();
+                if !rule.when.names_layer() {
+                    return Some((rule, Vec::new()));
+                }
+                (!layers.is_empty()).then_some((rule, layers))
+            })
+            .collect();
+        Self { scene, rules }
+    }
+
+    /// Lets a step pass or refuses it.
+    ///
+    /// # Errors
+    /// A [`Refused`] with every rule that the step breaks.
+    pub fn step(&self, step: Step) -> Result<Passed<Step>, Refused<Step>> {
+        let scene = self.scene;
+        let exposed = exposure_to(&step, scene);
+        let mut broken = Vec::new();
+        let mut caveats = Vec::new();
+        for (rule, layers) in &self.rules {
+            if !rule.when.meets_step(&step) {
+                continue;
+            }
+            if !rule.when.names_layer() {
+                push(rule, None, Exposure::Exposed, &mut broken, &mut caveats);
+                continue;
+            }
+            for layer in layers {
+                let (layer, exposure) = (&scene.layers[*layer], exposed[*layer]);
+                if !(rule.when.yields_to_trial && tried_safe(&step, layer)) {
+                    let called = Some(layer.called.clone());
+                    push(rule, called, exposure, &mut broken, &mut caveats);
+                }
+            }
+        }
+        for (layer, exposure) in scene.layers.iter().zip(&exposed) {
+            let unfit = unfit(&step, layer);
+            let called = || Some(layer.called.clone());
+            if *exposure == Exposure::Exposed {
+                let harm = recorded_harm(&step, layer, scene.target.site)
+                    .into_iter()
+                    .chain(unfit);
+                broken.extend(harm.map(|rule| Caveat {
+                    rule,
+                    layer: called(),
+                }));
+            } else if unfit.is_some() {
+                let caveat = Caveat {
+                    rule: &rules::WHOLE_FILM,
+                    layer: called(),
+                };
+                if !caveats.contains(&caveat) {
+                    caveats.push(caveat);
+                }
+            }
+        }
+        if step
+            .agents()
+            .any(|a| a.needs_permission && !scene.permitted.contains(&a.head.id))
+        {
+            broken.push(Caveat {
+                rule: &rules::PERMISSION,
+                layer: None,
+            });
+        }
+        if broken.is_empty() {
+            Ok(Passed { it: step, caveats })
+        } else {
+            Err(Refused {
+                it: Box::new(step),
+                broken,
+            })
+        }
+    }
+}
+
+/// Lets one step pass before a scene, or refuses it; see [`Gate::step`].
 ///
 /// # Errors
 /// A [`Refused`] with every rule that the step breaks.
 pub fn step(step: Step, scene: &Scene) -> Result<Passed<Step>, Refused<Step>> {
-    let exposed = exposure_to(&step, scene);
-    let mut broken = Vec::new();
-    let mut caveats = Vec::new();
-    for rule in rules::all() {
-        if !rule.when.meets_step(&step) || !rule.when.meets_target(scene) {
-            continue;
-        }
-        if !rule.when.names_layer() {
-            push(rule, None, Exposure::Exposed, &mut broken, &mut caveats);
-            continue;
-        }
-        for (layer, exposure) in scene.layers.iter().zip(&exposed) {
-            if rule.when.meets_layer(layer)
-                && !(rule.when.yields_to_trial && tried_safe(&step, layer))
-            {
-                push(
-                    rule,
-                    Some(layer.called.clone()),
-                    *exposure,
-                    &mut broken,
-                    &mut caveats,
-                );
-            }
-        }
-    }
-    for (layer, exposure) in scene.layers.iter().zip(&exposed) {
-        let unfit = unfit(&step, layer);
-        let called = || Some(layer.called.clone());
-        if *exposure == Exposure::Exposed {
-            let harm = recorded_harm(&step, layer, scene.target.site)
-                .into_iter()
-                .chain(unfit);
-            broken.extend(harm.map(|rule| Caveat {
-                rule,
-                layer: called(),
-            }));
-        } else if unfit.is_some() {
-            let caveat = Caveat {
-                rule: &rules::WHOLE_FILM,
-                layer: called(),
-            };
-            if !caveats.contains(&caveat) {
-                caveats.push(caveat);
-            }
-        }
-    }
-    if step
-        .agents()
-        .any(|a| a.needs_permission && !scene.permitted.contains(&a.head.id))
-    {
-        broken.push(Caveat {
-            rule: &rules::PERMISSION,
-            layer: None,
-        });
-    }
-    if broken.is_empty() {
-        Ok(Passed { it: step, caveats })
-    } else {
-        Err(Refused {
-            it: Box::new(step),
-            broken,
-        })
-    }
+    Gate::of(scene).step(step)
 }
 
 fn push(

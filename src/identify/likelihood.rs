@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::prior;
 use crate::model::scene::{Observation, Posterior, age_weight};
 use crate::model::{Age, Feature, Response, Specimen, Table};
 
@@ -397,11 +398,15 @@ impl<'a> Evidence<'a> {
                 let expected = expectation.of_all(feature, table, &observation.outcomes);
                 [false, true].map(|bad| {
                     let noise = noise(observation, feature, bad);
-                    expected.each_ref().map(|own| {
+                    let by_age = expected.each_ref().map(|own| {
                         own.iter()
                             .map(|p| (1.0 - noise) * p + noise * chance)
                             .collect::<Vec<f64>>()
-                    })
+                    });
+                    match observation.age {
+                        Some(age) => of_that_age(&by_age, prior::said(age)),
+                        None => by_age,
+                    }
                 })
             })
             .collect();
@@ -590,6 +595,16 @@ impl<'a> Evidence<'a> {
         let best = posterior.materials.iter().copied().fold(0.0, f64::max);
         self.usable.len() > 1 && posterior.none > best && posterior.none > 1.0 / 3.0
     }
+}
+
+/// Likelihoods of what was seen of a part whose age was said apart: the same whatever the rest is.
+fn of_that_age([fresh, old]: &[Vec<f64>; 2], aged: f64) -> [Vec<f64>; 2] {
+    let mixed: Vec<f64> = fresh
+        .iter()
+        .zip(old)
+        .map(|(f, o)| age_weight(Age::Fresh, aged) * f + age_weight(Age::Aged, aged) * o)
+        .collect();
+    [mixed.clone(), mixed]
 }
 
 pub(super) fn dot(a: &[f64], b: &[f64]) -> f64 {

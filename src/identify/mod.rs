@@ -15,6 +15,7 @@
 
 mod explain;
 pub mod gain;
+mod hinge;
 mod likelihood;
 mod next;
 mod prior;
@@ -22,7 +23,7 @@ mod weights;
 
 use crate::answer::{Conclusion, FamilyShare, HazardLeft, Identify, NextTest};
 use crate::model::scene::{Observation, Posterior, SceneLayer};
-use crate::model::{Hazard, Kind, Library, Record, Role, Site};
+use crate::model::{Age, Hazard, Kind, Library, Record, Role, Site};
 
 use likelihood::Evidence;
 
@@ -42,6 +43,13 @@ pub struct Query {
     pub restored: Option<(i32, i32)>,
     /// Where it sits.
     pub site: Option<Site>,
+    /// Its age, where that was said outright.
+    pub age: Option<Age>,
+    /// Thickness in millimetres, where that was measured.
+    pub thick_mm: Option<f64>,
+    /// The user's own prior, which outranks that of the records: materials by number, families by id,
+    /// the probability of them together.
+    pub prior: Vec<(Vec<usize>, Vec<String>, f64)>,
     /// Layers beneath, top down.
     pub stack: Vec<SceneLayer>,
     /// What was seen.
@@ -71,7 +79,8 @@ pub fn posterior(library: &dyn Library, query: &Query) -> Posterior {
     let table = library.table();
     let prior = prior::prior(table, query);
     let aged = prior::aged(query);
-    let evidence = Evidence::new(table, &query.observations, aged, &prior);
+    let records = prior::of_records(table, query);
+    let evidence = Evidence::new(table, &query.observations, aged, &records);
     weighed(library, query, &evidence, &prior)
 }
 
@@ -106,7 +115,8 @@ fn weighed(
             ..query.clone()
         };
         let prior = prior::prior(table, &whole);
-        let evidence = Evidence::new(table, &whole.observations, aged, &prior);
+        let records = prior::of_records(table, &whole);
+        let evidence = Evidence::new(table, &whole.observations, aged, &records);
         hazards(library, &whole, &evidence.posterior(&prior).0)
     };
     Posterior {
@@ -123,7 +133,8 @@ pub fn identify(library: &dyn Library, query: &Query) -> Identify {
     let table = library.table();
     let prior = prior::prior(table, query);
     let aged = prior::aged(query);
-    let evidence = Evidence::new(table, &query.observations, aged, &prior);
+    let records = prior::of_records(table, query);
+    let evidence = Evidence::new(table, &query.observations, aged, &records);
     let posterior = weighed(library, query, &evidence, &prior);
 
     let mut order: Vec<usize> = (0..table.rows.len()).collect();
@@ -156,6 +167,9 @@ pub fn identify(library: &dyn Library, query: &Query) -> Identify {
     );
     let next = next::next(library, query, &posterior, &evidence, &prior);
     let unrecorded = explain::unrecorded(query, table, &shown, aged);
+    let hinges = order.first().map_or_else(Vec::new, |best| {
+        hinge::hinges(query, &evidence, &prior, *best)
+    });
     Identify {
         roles: query.roles.clone(),
         conclusion,
@@ -168,6 +182,7 @@ pub fn identify(library: &dyn Library, query: &Query) -> Identify {
         sequence: next.sequence,
         refused_tests: next.refused,
         unrecorded,
+        hinges,
         contradictions: if contradictions.is_empty() && fits_nothing {
             vec![
                 "no record fits these observations together: repeat the tests on a fresh crumb, \

@@ -1,5 +1,7 @@
 //! The stable data form of an answer, documented in `DEVELOPERS.md`.
 
+mod blend;
+
 use serde_json::{Map, Value, json};
 
 use crate::answer::{
@@ -18,6 +20,9 @@ pub fn json(answer: &Answer) -> Value {
         Body::Identify(it) => identify(it),
         Body::Remove(it) => remove(it),
         Body::Compare(it) => compare(it),
+        Body::Blend(it) => blend::blend(it),
+        Body::Prepare(it) => object(super::bench::prepare(it)),
+        Body::Ventilate(it) => object(super::bench::ventilate(it)),
     };
     if let Some(explanation) = &answer.explanation {
         out.insert("explanation".to_owned(), explain(explanation));
@@ -131,7 +136,7 @@ fn explain(it: &Explanation) -> Value {
     }
 }
 
-fn shown(v: &Shown) -> Value {
+pub(super) fn shown(v: &Shown) -> Value {
     json!({"field": v.field, "value": v.text, "basis": v.basis, "sources": v.sources, "record": v.place.as_ref().map(place)})
 }
 
@@ -254,6 +259,7 @@ fn identify(it: &Identify) -> Map<String, Value> {
         "sequence": it.sequence.as_ref().map(fork),
         "refused_tests": refused,
         "contradictions": it.contradictions,
+        "hinges": it.hinges.iter().map(|h| json!({"observation": h.observation, "leader": h.leader.0, "name": h.leader.1, "probability": h.probability})).collect::<Vec<_>>(),
         "unrecorded": it.unrecorded.iter().map(|u| json!({"candidate": u.candidate, "observation": u.observation})).collect::<Vec<_>>(),
     }))
 }
@@ -299,7 +305,7 @@ fn place(it: &Place) -> String {
     format!("kb/{}:{}", it.file, it.line)
 }
 
-fn caveats(list: &[Caveat]) -> Vec<Value> {
+pub(super) fn caveats(list: &[Caveat]) -> Vec<Value> {
     list.iter()
         .map(|c| {
             json!({
@@ -330,6 +336,8 @@ fn remove(it: &Remove) -> Map<String, Value> {
         "before": before,
         "steps": steps,
         "leave": it.leave.as_ref().map(|l| json!({"reason": l.text, "basis": l.basis.to_string()})),
+        "idle": it.idle.iter().map(|i| json!({"id": i.id, "name": i.name, "basis": i.basis, "sources": i.sources})).collect::<Vec<_>>(),
+        "live_agents": it.live_agents,
         "gaps": it.gaps,
         "considered": it.considered,
         "next": next,
@@ -375,10 +383,14 @@ fn rung(r: &Rung) -> Value {
         "conditions": caveats(r.step.caveats()),
         "dwell_min": r.dwell_min.map(|(a, b)| json!([a, b])),
         "dwell": r.dwell,
+        "passes": r.passes,
         "then": r.then,
         "watch": r.watch,
+        "remarks": r.remarks,
         "stop": r.stop,
         "clearance": r.clearance,
+        "residue": r.residue,
+        "if_it_fails": r.fails,
         "hazards": r.hazards.iter().map(|h| h.word()).collect::<Vec<_>>(),
         "recommended": r.call == Call::Recommended,
     })

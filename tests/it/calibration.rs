@@ -200,6 +200,7 @@ pub(crate) fn observed(
             blank: false,
             belief: 1.0,
             minutes: None,
+            age: None,
         });
     }
     out

@@ -85,6 +85,32 @@ fn try_case(case: &str) -> Met {
             },
         };
     }
+    // `vessel 60 ethanol, water`: °C, then what meets in it.
+    if let Some(words) = case.strip_prefix("vessel ") {
+        let (celsius, agents) = words.split_once(' ').expect("a temperature and liquids");
+        let vessel = gate::Vessel {
+            agents: agents
+                .split(", ")
+                .map(|id| {
+                    corpus()
+                        .agent(id)
+                        .unwrap_or_else(|| panic!("no liquid {id}"))
+                })
+                .collect(),
+            carrier: None,
+            celsius: Some(celsius.parse().expect("a temperature")),
+        };
+        return match gate::vessel(vessel, &[]) {
+            Ok(passed) => Met {
+                passed: true,
+                rules: passed.caveats().to_vec(),
+            },
+            Err(refused) => Met {
+                passed: false,
+                rules: refused.broken().to_vec(),
+            },
+        };
+    }
     let (step, scene) = scene::read(case);
     match gate::step(step, &scene) {
         Ok(passed) => Met {
@@ -369,4 +395,32 @@ fn classes_of_a_mixture_are_all_met() {
         assert!(step.classes().contains(&part));
     }
     assert!(!try_case("water-gilding | swab acetone-water").passed);
+}
+
+/// Every hard rule with its reason and its basis, for whoever reads and not runs: a page that the
+/// rules write.
+#[test]
+fn the_page_of_rules_is_what_the_rules_say() {
+    let file = "src/gate/RULES.md";
+    let count = |sort| rules::every().filter(|r| r.sort == sort).count();
+    let mut page = format!(
+        "# Hard rules\n\nWritten by a test: `PALINODE_WRITE=1 cargo test page_of_rules`.\n\n{} rules: {} \
+         *never*, {} *only if*, {} *first*. What the records of layers say of harm binds as well \
+         (`recorded-harm`).\n\n| rule | sort | says | why | basis |\n|---|---|---|---|---|\n",
+        rules::every().count(),
+        count(Sort::Never),
+        count(Sort::OnlyIf),
+        count(Sort::Before),
+    );
+    for rule in rules::every() {
+        page.push_str(&format!(
+            "| `{}` | {} | {} | {} | {} |\n",
+            rule.id,
+            rule.sort.word(),
+            rule.says.replace('|', "\\|"),
+            rule.why.replace('|', "\\|"),
+            rule.basis.to_basis()
+        ));
+    }
+    crate::written::holds(file, &page, |_| format!("{file} is not what the rules say"));
 }

@@ -7,8 +7,13 @@
 )]
 
 mod asking;
+mod beliefs;
+mod bench;
+mod blend;
 mod calibration;
+mod case;
 mod cases;
+mod chem;
 mod cli;
 mod columns;
 mod complete;
@@ -29,8 +34,11 @@ mod poor;
 mod random;
 mod reference;
 mod reliability;
+mod removal;
 mod seeds;
 mod shell;
+mod sums;
+mod store;
 mod templates;
 mod truths;
 mod units;

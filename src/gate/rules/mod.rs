@@ -48,6 +48,7 @@ pub fn every() -> impl Iterator<Item = &'static Rule> {
         &METHOD_UNFIT,
         &WHOLE_FILM,
         &PERMISSION,
+        &WARMED_VESSEL,
         &NO_HOT_NEEDLE,
         &CRUMB_ONLY,
         &SAMPLING,
@@ -173,6 +174,15 @@ pub const PERMISSION: Rule = own(
     Sort::Never,
     "not without `allowing` it by name, under the law of the place and with extraction",
     "the law restricts its use in places; check before planning with it",
+    RuleBasis::Practice,
+);
+
+/// A flammable liquid is warmed in a vessel.
+pub const WARMED_VESSEL: Rule = own(
+    "no-warming-to-the-flash-point",
+    Sort::Never,
+    "no flammable liquid warmed to within 10 K of its flash point, or above it",
+    "at the flash point the vapour over it lights; dissolve cold, with time and stirring",
     RuleBasis::Practice,
 );
 

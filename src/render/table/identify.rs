@@ -95,6 +95,20 @@ impl Paper {
                 );
             }
         }
+        // With one observation it is no news that all hangs on it.
+        let several = it.candidates.first().is_some_and(|c| c.evidence.len() > 1);
+        for h in it.hinges.iter().take(3).filter(|_| several) {
+            self.wrap(
+                out,
+                "hangs on: ",
+                &format!(
+                    "\"{}\"; were it wrong, {} would lead ({})",
+                    safe(short(&h.observation)),
+                    safe(&h.leader.1),
+                    percent(h.probability)
+                ),
+            );
+        }
         for u in it.unrecorded.iter().take(4) {
             self.wrap(
                 out,

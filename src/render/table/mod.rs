@@ -1,5 +1,7 @@
 //! Tables for a terminal, readable at 80 columns and legible without colour.
 
+mod bench;
+mod blend;
 mod compare;
 mod explain;
 mod find;
@@ -19,9 +21,7 @@ use crate::cite::citation;
 #[must_use]
 pub fn table(answer: &Answer, width: u16) -> String {
     let mut out = String::new();
-    let paper = Paper {
-        width: width.max(40),
-    };
+    let paper = Paper::new(width);
     // The plan and the search for what emptied an answer stand in place of it; a derivation stands
     // beneath it.
     let replaced = matches!(
@@ -34,6 +34,9 @@ pub fn table(answer: &Answer, width: u16) -> String {
             Body::Identify(it) => paper.identify(&mut out, it),
             Body::Remove(it) => paper.remove(&mut out, it),
             Body::Compare(it) => paper.compare(&mut out, it),
+            Body::Blend(it) => paper.blend(&mut out, it),
+            Body::Prepare(it) => paper.prepare(&mut out, it),
+            Body::Ventilate(it) => paper.ventilate(&mut out, it),
         }
     }
     if let Some(explanation) = &answer.explanation {
@@ -73,7 +76,7 @@ pub fn table(answer: &Answer, width: u16) -> String {
     safe_lines(&out)
 }
 
-struct Paper {
+pub(super) struct Paper {
     width: u16,
 }
 
@@ -101,6 +104,13 @@ fn stack(layers: &[(String, String, Vec<String>)]) -> String {
 }
 
 impl Paper {
+    /// Paper of so many columns; never fewer than 40.
+    pub(super) fn new(width: u16) -> Self {
+        Self {
+            width: width.max(40),
+        }
+    }
+
     fn grid(&self, header: &[&str]) -> Table {
         let mut table = Table::new();
         table
@@ -119,7 +129,7 @@ impl Paper {
     }
 
     /// A paragraph with a hanging indent.
-    fn wrap(&self, out: &mut String, lead: &str, text: &str) {
+    pub(super) fn wrap(&self, out: &mut String, lead: &str, text: &str) {
         let width = usize::from(self.width);
         let indent = if lead.chars().count() > 8 {
             2

@@ -86,10 +86,10 @@ pub(super) fn step(method: &str, agent: Option<&str>, carrier: Option<&str>) -> 
         }
     };
     Step {
-        method,
-        agent,
-        parts,
-        carrier,
+        method: method.into(),
+        agent: agent.map(Into::into),
+        parts: parts.into_iter().map(Into::into).collect(),
+        carrier: carrier.map(Into::into),
     }
 }
 
