@@ -78,24 +78,20 @@ pub const SHOWN: usize = 6;
 pub fn posterior(library: &dyn Library, query: &Query) -> Posterior {
     let table = library.table();
     let prior = prior::prior(table, query);
-    let aged = prior::aged(query);
     let records = prior::of_records(table, query);
-    let evidence = Evidence::new(table, &query.observations, aged, &records);
+    let evidence = Evidence::new(table, &query.observations, prior::aged(query), &records);
     weighed(library, query, &evidence, &prior)
 }
 
 /// What to test next, best first, without what else an answer holds.
 #[must_use]
 pub fn next_tests(library: &dyn Library, query: &Query) -> Vec<NextTest> {
-    let prior = prior::prior(library.table(), query);
-    let evidence = Evidence::new(
-        library.table(),
-        &query.observations,
-        prior::aged(query),
-        &prior,
-    );
+    let table = library.table();
+    let prior = prior::prior(table, query);
+    let records = prior::of_records(table, query);
+    let evidence = Evidence::new(table, &query.observations, prior::aged(query), &records);
     let posterior = weighed(library, query, &evidence, &prior);
-    next::next(library, query, &posterior, &evidence, &prior).tests
+    next::next(library, query, &posterior, &evidence, &records).tests
 }
 
 fn weighed(
@@ -165,7 +161,7 @@ pub fn identify(library: &dyn Library, query: &Query) -> Identify {
         &contradictions,
         fits_nothing,
     );
-    let next = next::next(library, query, &posterior, &evidence, &prior);
+    let next = next::next(library, query, &posterior, &evidence, &records);
     let unrecorded = explain::unrecorded(query, table, &shown, aged);
     let hinges = order.first().map_or_else(Vec::new, |best| {
         hinge::hinges(query, &evidence, &prior, *best)
