@@ -16,6 +16,7 @@ use std::borrow::Cow;
 use std::sync::OnceLock;
 
 pub mod answer;
+pub mod bench;
 pub mod case;
 pub mod chem;
 pub mod cite;

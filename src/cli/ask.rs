@@ -84,10 +84,14 @@ pub(super) struct Asking<'a> {
 
 impl<'a> Asking<'a> {
     pub(super) fn new(form: Form, pack: &'a Pack) -> Self {
+        let mut session = Session::new(pack, year());
+        if let Some(watch) = super::progress::watcher() {
+            session.watched_by(watch);
+        }
         Self {
             form,
             pack,
-            session: Session::new(pack, year()),
+            session,
             bindings: Bindings::new(),
             shown: false,
             columns: Output::columns(),
@@ -139,6 +143,7 @@ impl<'a> Asking<'a> {
                     }
                     self.show(&answer, output);
                 }
+                Err(EvalError::Refused(diagnostic)) => return wrong(&[*diagnostic], output),
                 Err(EvalError::NotYet(verb)) => {
                     let diagnostic = Diagnostic::new(
                         "Q0502",
@@ -256,6 +261,7 @@ pub(super) fn lay_over(
         &version,
         base.words(),
         base.speech(),
+        base.reagents(),
         &files,
     )
     .map_err(|e| e.to_string())

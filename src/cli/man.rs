@@ -189,9 +189,9 @@ fn language() -> Roff {
     }
     roff.control("SS", ["Clauses"]);
     for (keyword, form) in CLAUSE_FORMS {
-        let rest = form.strip_prefix(keyword.word()).unwrap_or_default();
+        let rest = form.strip_prefix(keyword.head()).unwrap_or_default();
         roff.control("TP", []);
-        roff.text([bold(keyword.word()), roman(rest)]);
+        roff.text([bold(keyword.head()), roman(rest)]);
         roff.text([roman(keyword.about())]);
     }
     roff

@@ -10,6 +10,7 @@ mod man;
 mod output;
 mod overlay;
 mod page;
+mod progress;
 mod shell;
 
 use std::ffi::OsString;

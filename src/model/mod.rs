@@ -7,6 +7,9 @@ pub mod fact;
 pub mod field;
 pub mod library;
 pub mod naming;
+pub mod order;
+
+pub mod reagent;
 pub mod record;
 pub mod scene;
 pub mod speech;
@@ -15,7 +18,7 @@ pub mod words;
 
 pub use asked::{Asked, Stated};
 pub use fact::{Basis, Fact, Facts, Hansen, Place, Value};
-pub use library::{Feature, Library, Named, Row, Table};
+pub use library::{Equipment, Feature, Library, Named, Row, Table};
 pub use record::{
     Age, Agent, AgentSort, BenchTest, Carrier, Family, Head, Kind, Layer, Material, Meeting,
     Method, Names, Record, Route, Source, gravest,

@@ -1,5 +1,6 @@
 //! Answers and diagnostics for people and programs: one file a form. Nothing is decided here.
 
+mod bench;
 mod case;
 mod coverage;
 mod diagnostic;

@@ -1,6 +1,7 @@
 //! Queries with every name, unit and verb checked against the corpus.
 
 use crate::lang::ast::Explain;
+use crate::model::order::{Evaporation, Order, Place};
 use crate::model::scene::{Observation, Origin, SceneLayer};
 use crate::model::{Age, Asked, Class, Condition, Kind, Material, Response, Role, Site, Verdict};
 use crate::span::Span;
@@ -32,8 +33,62 @@ pub enum CheckedQuery {
     Remove(CheckedRemove),
     /// `compare`
     Compare(CheckedCompare),
+    /// `blend`
+    Blend(CheckedBlend),
+    /// `prepare`
+    Prepare(Box<CheckedPrepare>),
+    /// `ventilate`
+    Ventilate(Box<CheckedVentilate>),
     /// A statement of the language whose engine is not there yet.
     NotYet(&'static str),
+}
+
+/// `prepare`, checked.
+#[derive(Clone, Debug)]
+pub struct CheckedPrepare {
+    /// What is wanted.
+    pub order: Order,
+    /// Where the amount stands.
+    pub amount_at: Span,
+    /// Where the strength stands.
+    pub strength_at: Span,
+    /// Where what is dissolved stands.
+    pub solute_at: Span,
+    /// Where the liquid stands.
+    pub solvent_at: Span,
+    /// Where the stock stands.
+    pub stock_at: Span,
+    /// Where the temperature stands.
+    pub celsius_at: Span,
+    /// Where the gelling agent stands.
+    pub gel_at: Span,
+}
+
+impl CheckedPrepare {
+    /// Where something of the order stands in the text.
+    #[must_use]
+    pub const fn at(&self, place: Place) -> Span {
+        match place {
+            Place::Amount => self.amount_at,
+            Place::Strength => self.strength_at,
+            Place::Solute => self.solute_at,
+            Place::Solvent => self.solvent_at,
+            Place::Stock => self.stock_at,
+            Place::Temperature => self.celsius_at,
+            Place::Gel => self.gel_at,
+        }
+    }
+}
+
+/// `ventilate`, checked.
+#[derive(Clone, Debug)]
+pub struct CheckedVentilate {
+    /// What evaporates, and where.
+    pub evaporation: Evaporation,
+    /// Where the amount stands.
+    pub amount_at: Span,
+    /// Where the liquid stands.
+    pub liquid_at: Span,
 }
 
 /// `compare`, checked.
@@ -186,6 +241,21 @@ pub struct CheckedThing {
     pub age: Option<Age>,
     /// Called thick.
     pub thick: bool,
+    /// Thickness in millimetres, if measured.
+    pub thick_mm: Option<f64>,
+}
+
+/// How probable the user holds a material or a family before any test.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Share {
+    /// Materials by number; empty where a family was named.
+    pub materials: Vec<usize>,
+    /// Families by id.
+    pub families: Vec<String>,
+    /// Probability, above 0.
+    pub probability: f64,
+    /// As typed.
+    pub called: String,
 }
 
 /// `identify`, checked.
@@ -197,6 +267,8 @@ pub struct CheckedIdentify {
     pub stack: Vec<SceneLayer>,
     /// Years of the restoration.
     pub restored: Option<(i32, i32)>,
+    /// The user's own prior; empty for that of the records.
+    pub prior: Vec<Share>,
     /// What was seen.
     pub observations: Vec<Observation>,
     /// What the records of a candidate must not deny.
@@ -225,5 +297,24 @@ pub struct CheckedRemove {
     /// Results on the targets: position of the target, agent, response.
     pub tried: Vec<(usize, String, Response)>,
     /// Most rungs.
+    pub limit: Option<usize>,
+}
+
+/// `blend`, checked.
+#[derive(Clone, Debug)]
+pub struct CheckedBlend {
+    /// `dissolve` or `swell`.
+    pub action: String,
+    /// To what.
+    pub target: CheckedThing,
+    /// What must be spared, with what was tried on it.
+    pub layers: Vec<SceneLayer>,
+    /// Results on the target: agent, response.
+    pub tried: Vec<(String, Response)>,
+    /// Ids of the liquids at hand; empty for all.
+    pub using: Vec<String>,
+    /// Permitted agents.
+    pub allowing: Vec<String>,
+    /// Most blends.
     pub limit: Option<usize>,
 }

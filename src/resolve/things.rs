@@ -28,6 +28,7 @@ impl Resolver<'_> {
             origin: Origin::Unknown,
             age: None,
             thick: false,
+            thick_mm: None,
         };
         for note in &thing.notes {
             self.thing_note(note, &mut out);
@@ -39,7 +40,12 @@ impl Resolver<'_> {
         let text = fold(&words(note));
         if let Some(NoteValue::Quantity(measure)) = &note.value {
             if measure.value.unit.dimension() == Dimension::LENGTH {
-                out.depth_mm = measure.value.base(Reading::Point).map(|b| 1000.0 * b.high);
+                let mm = measure.value.base(Reading::Point).map(|b| 1000.0 * b.high);
+                if self.library.speech().note("thickness", &text).is_some() {
+                    out.thick_mm = mm;
+                } else {
+                    out.depth_mm = mm;
+                }
             } else {
                 self.report(
                     Diagnostic::error("Q0402", "a depth wants a length")
@@ -153,7 +159,7 @@ impl Resolver<'_> {
         layers.into_iter().collect()
     }
 
-    fn layer(&mut self, thing: &ast::Thing) -> Option<SceneLayer> {
+    pub(super) fn layer(&mut self, thing: &ast::Thing) -> Option<SceneLayer> {
         let mut conditions = Vec::new();
         let mut extra = Vec::new();
         for note in &thing.notes {

@@ -12,17 +12,17 @@ use palinode::identify::{Query, identify};
 use palinode::model::scene::Observation;
 use palinode::model::{Hazard, Library, Specimen, Table};
 
-use crate::random::{Random, long, seed};
+use crate::random::{Random, long, seed, writing};
 
 /// Outcome frequencies by test.
-type Frequencies = BTreeMap<String, BTreeMap<String, f64>>;
+pub(crate) type Frequencies = BTreeMap<String, BTreeMap<String, f64>>;
 
-struct Materials {
+pub(crate) struct Materials {
     /// Id, fresh, aged.
-    all: Vec<(String, Frequencies, Frequencies)>,
+    pub(crate) all: Vec<(String, Frequencies, Frequencies)>,
 }
 
-struct Confounder {
+pub(crate) struct Confounder {
     name: String,
     chance: f64,
     changes: f64,
@@ -30,7 +30,7 @@ struct Confounder {
     outcomes: BTreeMap<String, f64>,
 }
 
-struct Noise {
+pub(crate) struct Noise {
     confounders: Vec<Confounder>,
     error: BTreeMap<String, f64>,
     neighbours: BTreeMap<String, BTreeMap<String, Vec<String>>>,
@@ -55,7 +55,7 @@ fn shares(value: &toml::Value) -> BTreeMap<String, f64> {
         .collect()
 }
 
-fn materials() -> Materials {
+pub(crate) fn materials() -> Materials {
     let file = read("responses.toml");
     let of = |value: Option<&toml::Value>| -> Frequencies {
         value
@@ -77,7 +77,7 @@ fn materials() -> Materials {
     }
 }
 
-fn noise() -> Noise {
+pub(crate) fn noise() -> Noise {
     let file = read("noise.toml");
     let confounders = file["confounder"].as_array().expect("confounders");
     Noise {
@@ -152,7 +152,7 @@ fn drawn(shares: &BTreeMap<String, f64>, random: &mut Random) -> String {
 }
 
 /// What an observer writes down of one specimen.
-fn observed(
+pub(crate) fn observed(
     own: &Frequencies,
     tests: &[String],
     noise: &Noise,
@@ -200,6 +200,7 @@ fn observed(
             blank: false,
             belief: 1.0,
             minutes: None,
+            age: None,
         });
     }
     out
@@ -274,10 +275,10 @@ fn leading(p: &[f64]) -> usize {
 
 /// What was said of one specimen, and whether it was so.
 #[derive(Clone, Copy)]
-struct Said {
+pub(crate) struct Said {
     drawn: usize,
-    said: f64,
-    so: bool,
+    pub(crate) said: f64,
+    pub(crate) so: bool,
 }
 
 fn calibration_error<'a>(said: impl Iterator<Item = &'a Said>) -> f64 {
@@ -365,6 +366,9 @@ fn a_probability_means_what_it_says() {
              the half that no constant was measured on {judged:.3}",
             calibration_error(said.iter())
         );
+    }
+    if writing() {
+        crate::reliability::write(&materials, &families);
     }
     println!(
         "log score {:.2} nats; wrong above 90 %: {surely_wrong} of {rounds}",

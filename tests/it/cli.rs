@@ -79,7 +79,7 @@ fn mistakes_name_the_place_and_the_mend() {
 fn statements_without_an_engine_say_so() {
     let output = run(&[
         "ask",
-        "prepare 250 ml of 8 % w/v paraloid b-72 in ethyl acetate",
+        "blend to dissolve dammar (aged) sparing oil paint (young)",
     ]);
     assert_eq!(code(&output), 2);
     assert!(stderr(&output).contains("not there yet"));

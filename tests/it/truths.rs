@@ -86,6 +86,7 @@ fn check(answer: &Answer, want: &str) -> Result<(), String> {
         Body::Compare(it) => compared(it, verb, rest),
         Body::Identify(it) => identified(it, verb, rest),
         Body::Remove(it) => removed(it, verb, rest),
+        other => Err(format!("`{}` states no single fact", other.statement())),
     }
 }
 

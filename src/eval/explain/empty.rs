@@ -6,7 +6,8 @@ use crate::answer::{Clause, Conclusion, Explanation};
 use crate::identify::identify;
 use crate::index::IndexError;
 use crate::resolve::{
-    CheckedCondition, CheckedFind, CheckedIdentify, CheckedQuery, CheckedRemove, CheckedThing,
+    CheckedBlend, CheckedCondition, CheckedFind, CheckedIdentify, CheckedQuery, CheckedRemove,
+    CheckedThing,
 };
 
 impl Session<'_> {
@@ -19,6 +20,10 @@ impl Session<'_> {
             CheckedQuery::Find(it) => self.without_each(it)?,
             CheckedQuery::Identify(it) => self.without_each_observation(it),
             CheckedQuery::Remove(it) => self.without_each_bar(it),
+            CheckedQuery::Blend(it) => self.without_each_demand(it),
+            CheckedQuery::Prepare(_) | CheckedQuery::Ventilate(_) => {
+                ("a sum of the bench is never empty".to_owned(), Vec::new())
+            }
             CheckedQuery::Compare(_) | CheckedQuery::NotYet(_) => {
                 ("a comparison is never empty".to_owned(), Vec::new())
             }
@@ -180,6 +185,46 @@ impl Session<'_> {
             })
             .collect();
         (format!("{now} live steps"), clauses)
+    }
+
+    /// A blend without each of the layers, with all liquids, and without each trial.
+    fn without_each_demand(&self, it: &CheckedBlend) -> (String, Vec<Clause>) {
+        let found = |it: &CheckedBlend| {
+            let ask = self.blend_question(it);
+            crate::bench::blend::blend(self.pack, &ask, &mut |_| true)
+        };
+        let says = |it: &crate::answer::Blend| {
+            if it.missing.is_empty() {
+                format!("{} blends", it.blends.len())
+            } else {
+                "undetermined".to_owned()
+            }
+        };
+        let now = found(it);
+        let mut variants: Vec<(String, CheckedBlend)> = Vec::new();
+        for (k, layer) in it.layers.iter().enumerate() {
+            let mut other = it.clone();
+            other.layers.remove(k);
+            variants.push((format!("sparing {}", layer.called), other));
+        }
+        if !it.using.is_empty() {
+            let mut other = it.clone();
+            other.using.clear();
+            variants.push((format!("using {}", it.using.join(", ")), other));
+        }
+        let clauses = variants
+            .into_iter()
+            .map(|(clause, other)| {
+                let without = found(&other);
+                Clause {
+                    clause,
+                    alone: None,
+                    helps: without.blends.len() > now.blends.len(),
+                    without: says(&without),
+                }
+            })
+            .collect();
+        (says(&now), clauses)
     }
 }
 

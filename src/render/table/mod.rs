@@ -1,9 +1,12 @@
 //! Tables for a terminal, readable at 80 columns and legible without colour.
 
+mod bench;
+mod blend;
 mod compare;
 mod explain;
 mod find;
 mod identify;
+mod next;
 mod remove;
 
 use std::fmt::Write as _;
@@ -31,6 +34,9 @@ pub fn table(answer: &Answer, width: u16) -> String {
             Body::Identify(it) => paper.identify(&mut out, it),
             Body::Remove(it) => paper.remove(&mut out, it),
             Body::Compare(it) => paper.compare(&mut out, it),
+            Body::Blend(it) => paper.blend(&mut out, it),
+            Body::Prepare(it) => paper.prepare(&mut out, it),
+            Body::Ventilate(it) => paper.ventilate(&mut out, it),
         }
     }
     if let Some(explanation) = &answer.explanation {
