@@ -64,6 +64,8 @@ impl<'a> Checking<'a> {
         };
         tables
             .iter()
+            // What was withdrawn is not asked.
+            .filter(|table| !table.contains_key("withdrawn"))
             .filter_map(|table| {
                 let item = table.get(key)?;
                 let range = item.span()?;

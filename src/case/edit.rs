@@ -258,6 +258,16 @@ impl Draft {
 
     /// Adds an entry with a new id, which it returns.
     pub fn add(&mut self, section: Section, fields: &[(&str, Field)]) -> String {
+        self.add_before(section, None, fields)
+    }
+
+    /// The same, before an entry of that section; behind the last where there is no such entry.
+    pub fn add_before(
+        &mut self,
+        section: Section,
+        before: Option<&str>,
+        fields: &[(&str, Field)],
+    ) -> String {
         let id = self.next_id(section);
         let mut table = Table::new();
         table.insert("id", Item::Value(id.as_str().into()));
@@ -270,10 +280,23 @@ impl Draft {
             .entry(section.key())
             .or_insert_with(|| Item::ArrayOfTables(ArrayOfTables::new()));
         if let Some(list) = item.as_array_of_tables_mut() {
-            if list.is_empty() {
-                table.set_position(place);
+            let at = list
+                .iter()
+                .position(|it| before.is_some() && it.get("id").and_then(Item::as_str) == before);
+            match at {
+                Some(at) => {
+                    // Of two tables at one place the one that comes first in the list is written
+                    // first.
+                    table.set_position(list.get(at).and_then(Table::position));
+                    list.insert(at, table);
+                }
+                None => {
+                    if list.is_empty() {
+                        table.set_position(place);
+                    }
+                    list.push(table);
+                }
             }
-            list.push(table);
         }
         self.touched.push(id.clone());
         self.changed = true;

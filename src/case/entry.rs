@@ -304,6 +304,7 @@ impl<'a> Entry<'a> {
             place: self.text("place"),
             who: self.text("who"),
             note: self.text("note"),
+            withdrawn: self.text("withdrawn"),
         }
     }
 

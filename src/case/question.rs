@@ -18,7 +18,8 @@ use crate::span::Span;
 /// - `remove u1`, `remove u1 over u2`: the same, then `remove` from the layers beneath. A `from` of
 ///   one's own stands in place of those.
 /// - `choose adhesive`: for the layers of the case.
-/// - the id of a layer after `on`, `from`, `for` or `to` stands for it and all beneath it.
+/// - the id of a layer after `on`, `from`, `for` or `to` stands for it and all beneath it, and after
+///   `sparing` for itself.
 ///
 /// Anything else, and several statements at once, is run as it is.
 ///
@@ -100,24 +101,34 @@ impl Asking<'_> {
         };
         let mut out = String::new();
         let mut from = first.span.range().start;
+        let mut sparing = false;
         for at in range.clone() {
             let Some(token) = self.tokens.get(at) else {
                 break;
             };
+            if let Some(keyword) = self.keyword(at) {
+                sparing = keyword == Keyword::Sparing;
+            }
             let after = at.checked_sub(1).and_then(|before| self.keyword(before));
             let stands = matches!(
                 after,
                 Some(Keyword::On | Keyword::From | Keyword::For | Keyword::To)
             );
-            if stands
-                && token.kind == TokenKind::Word
-                && self.ends_name(at + 1)
-                && self.keyword(at + 1) != Some(Keyword::Over)
-                && let Some(stack) = self.stack(Some(token.span.slice(self.ask)))
-            {
+            if token.kind != TokenKind::Word || !self.ends_name(at + 1) {
+                continue;
+            }
+            let id = token.span.slice(self.ask);
+            let filled = if stands && self.keyword(at + 1) != Some(Keyword::Over) {
+                self.stack(Some(id))
+            } else if sparing {
+                self.case.layer(id).map(|it| it.name.trim().to_owned())
+            } else {
+                None
+            };
+            if let Some(filled) = filled {
                 let span = token.span.range();
                 out.push_str(self.ask.get(from..span.start).unwrap_or_default());
-                out.push_str(&stack);
+                out.push_str(&filled);
                 from = span.end;
             }
         }
@@ -151,6 +162,7 @@ impl Asking<'_> {
         self.case
             .trials
             .iter()
+            .filter(|it| it.noted.holds())
             .filter_map(|trial| {
                 let layer = below.iter().find(|it| it.id == trial.on)?;
                 Some(format!("{} {}", layer_name(&layer.name), trial.seen.trim()))
@@ -164,12 +176,12 @@ impl Asking<'_> {
         for unknown in unknowns {
             self.phrase(Phrase::Noun, &unknown.id, &unknown.noun)?;
         }
-        for it in &self.case.observations {
+        for it in self.case.observations.iter().filter(|it| it.noted.holds()) {
             if unknowns.iter().any(|unknown| unknown.id == it.of) {
                 self.phrase(Phrase::Seen, &it.id, &it.seen)?;
             }
         }
-        for it in &self.case.trials {
+        for it in self.case.trials.iter().filter(|it| it.noted.holds()) {
             if let Some(layer) = self.case.layer(&it.on) {
                 self.phrase(Phrase::Trial(&layer.name), &it.id, &it.seen)?;
             }
@@ -257,7 +269,7 @@ impl Asking<'_> {
             .case
             .observations
             .iter()
-            .filter(|it| it.of == unknown.id)
+            .filter(|it| it.of == unknown.id && it.noted.holds())
             .map(|it| it.seen.trim().to_owned())
             .collect();
         self.list(&mut out, "that", seen, own(Keyword::That));

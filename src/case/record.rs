@@ -115,6 +115,17 @@ pub struct Noted {
     pub who: Option<String>,
     /// Anything else.
     pub note: Option<String>,
+    /// Why it does not hold any more, where it was withdrawn: it stays in the record, and no question
+    /// is asked of it.
+    pub withdrawn: Option<String>,
+}
+
+impl Noted {
+    /// Whether it still holds.
+    #[must_use]
+    pub const fn holds(&self) -> bool {
+        self.withdrawn.is_none()
+    }
 }
 
 /// Something seen of an unknown.
@@ -451,6 +462,74 @@ impl Section {
             Self::Use => "use",
             Self::Deviation => "deviation",
             Self::Photograph => "photograph",
+        }
+    }
+
+    /// The keys of an entry that may be said anew: all but its id, what the program itself writes
+    /// there, and lists.
+    #[must_use]
+    pub const fn keys(self) -> &'static [&'static str] {
+        match self {
+            Self::Layer => &["name", "note"],
+            Self::Unknown => &["called", "noun", "over", "restored", "note"],
+            Self::Observation => &["of", "seen", "day", "place", "who", "note", "withdrawn"],
+            Self::Trial => &["on", "seen", "day", "place", "who", "note", "withdrawn"],
+            Self::Question => &["who", "note", "withdrawn"],
+            Self::Proposal => &[
+                "what",
+                "from",
+                "step",
+                "risk",
+                "day",
+                "place",
+                "who",
+                "note",
+                "withdrawn",
+            ],
+            Self::Decision => &[
+                "on",
+                "what",
+                "because",
+                "day",
+                "place",
+                "who",
+                "note",
+                "withdrawn",
+            ],
+            Self::Use => &[
+                "material",
+                "purpose",
+                "strength",
+                "solvent",
+                "amount",
+                "batch",
+                "under",
+                "day",
+                "place",
+                "who",
+                "note",
+                "withdrawn",
+            ],
+            Self::Deviation => &[
+                "from",
+                "what",
+                "because",
+                "day",
+                "place",
+                "who",
+                "note",
+                "withdrawn",
+            ],
+            Self::Photograph => &[
+                "file",
+                "shows",
+                "light",
+                "day",
+                "place",
+                "who",
+                "note",
+                "withdrawn",
+            ],
         }
     }
 

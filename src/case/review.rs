@@ -46,12 +46,15 @@ pub enum Mark {
     Come,
 }
 
-/// Asks every question of a case again; of `only`, where it names any. `now` is the current year.
+/// Asks every question of a case again that was not withdrawn; those of `only`, where it names any. `now` is the current year.
 #[must_use]
 pub fn review(case: &Case, only: &[String], pack: &Pack, now: i32) -> Vec<Reviewed> {
     case.questions
         .iter()
-        .filter(|it| only.is_empty() || only.contains(&it.id))
+        .filter(|it| match only {
+            [] => it.noted.holds(),
+            only => only.contains(&it.id),
+        })
         .map(|question| one(case, question, pack, now))
         .collect()
 }

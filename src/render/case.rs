@@ -226,7 +226,8 @@ fn noted(paper: &Paper, out: &mut String, id: &str, text: &str, noted: &Noted) {
     } else {
         format!("{text} - {}", tail.join(", "))
     };
-    entry(paper, out, id, &text, &[("note", &noted.note)]);
+    let rest = [("note", &noted.note), ("withdrawn", &noted.withdrawn)];
+    entry(paper, out, id, &text, &rest);
 }
 
 /// A case as one JSON object. What is not said is left out.
@@ -321,6 +322,7 @@ fn with(noted: &Noted, fields: &[(&str, Value)]) -> Value {
     all.push(("place", json!(noted.place)));
     all.push(("who", json!(noted.who)));
     all.push(("note", json!(noted.note)));
+    all.push(("withdrawn", json!(noted.withdrawn)));
     record(&all)
 }
 

@@ -1,5 +1,6 @@
 //! `palinode case`: the record of a job, one file a group of verbs.
 
+mod amend;
 mod ask;
 mod bench;
 mod check;
@@ -129,6 +130,9 @@ pub(super) enum CaseCommand {
         case: PathBuf,
         /// The layers in the words of the language, conditions in parentheses; beneath those there
         layers: String,
+        /// Put them above a layer, by id, not beneath all
+        #[arg(long, value_name = "ID")]
+        above: Option<String>,
         /// Anything else
         #[arg(long, value_name = "TEXT")]
         note: Option<String>,
@@ -195,7 +199,8 @@ What the question leaves out is filled in from the case:
   remove u1            the same, and then how to take it off; `remove u1 over u2` for two in turn
   remove u1 without water limit 3       clauses of one's own may follow
   choose adhesive where stable to 35 C  for the layers of the case
-  find ..., compare ... on l2           the id of a layer stands for it and all beneath it
+  compare ... on l2                     the id of a layer stands for it and all beneath it
+  blend to dissolve ... sparing l2, l3  after `sparing` for itself
 Any other statement is run as it is. A question asked before is answered anew.")]
     Ask {
         /// The case file, or its folder
@@ -303,6 +308,33 @@ Any other statement is run as it is. A question asked before is answered anew.")
         #[command(flatten)]
         noting: Noting,
     },
+    /// Say one fact of an entry anew: amend CASE o3 place 'upper left'
+    Amend {
+        /// The case file, or its folder
+        case: PathBuf,
+        /// The entry, by id
+        id: String,
+        /// Which of its facts, by its key in the file
+        key: String,
+        /// What holds
+        value: String,
+        #[command(flatten)]
+        by: Who,
+        #[command(flatten)]
+        over: Over,
+    },
+    /// Withdraw an entry: it stays in the record with the reason, and is not asked any more
+    Withdraw {
+        /// The case file, or its folder
+        case: PathBuf,
+        /// The entry, by id
+        id: String,
+        /// Why
+        #[arg(long, value_name = "TEXT")]
+        because: String,
+        #[command(flatten)]
+        by: Who,
+    },
     /// Show a case
     Show {
         /// The case file, or its folder
@@ -352,10 +384,11 @@ pub(super) fn run(command: CaseCommand, output: &mut Output) -> Exit {
         CaseCommand::Layer {
             case,
             layers,
+            above,
             note,
             by,
             over,
-        } => stack::layer(&file(&case), &layers, note, &by, &over, output),
+        } => stack::layer(&file(&case), &layers, (above, note), &by, &over, output),
         CaseCommand::Unknown {
             case,
             noun,
@@ -474,6 +507,20 @@ pub(super) fn run(command: CaseCommand, output: &mut Output) -> Exit {
             };
             photo::run(&file(&case), picture, noting, output)
         }
+        CaseCommand::Amend {
+            case,
+            id,
+            key,
+            value,
+            by,
+            over,
+        } => amend::amend(&file(&case), (&id, &key, &value), &by, &over, output),
+        CaseCommand::Withdraw {
+            case,
+            id,
+            because,
+            by,
+        } => amend::withdraw(&file(&case), &id, &because, &by, output),
         CaseCommand::Show { case, format } => show::run(&file(&case), format, output),
         CaseCommand::Review {
             case,

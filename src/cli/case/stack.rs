@@ -13,7 +13,7 @@ use crate::span::Span;
 pub(super) fn layer(
     path: &Path,
     layers: &str,
-    note: Option<String>,
+    (above, note): (Option<String>, Option<String>),
     by: &Who,
     over: &Over,
     output: &mut Output,
@@ -21,13 +21,19 @@ pub(super) fn layer(
     let editor = by.editor("layer");
     over.with(output, |pack, output| {
         change(path, &editor, output, |draft, _| {
+            if let Some(above) = &above
+                && draft.case().layer(above).is_none()
+            {
+                let there = ids_of(draft.case(), Section::Layer);
+                return Err(Refusal::no_such("layer", above, &there));
+            }
             let names = Words::new(pack, year())
                 .layers(layers)
                 .map_err(|list| Refusal::of("layers", layers, list))?;
             let mut said = String::new();
             for name in names {
                 let fields = texts([("name", Some(name.clone())), ("note", note.clone())]);
-                let id = draft.add(Section::Layer, &fields);
+                let id = draft.add_before(Section::Layer, above.as_deref(), &fields);
                 said.push_str(&added(&id, &name));
             }
             Ok(said)

@@ -92,6 +92,11 @@ fn a_question_is_filled_in_from_the_case() {
             "find consolidant where tg > 30 C".to_owned(),
         ),
         (
+            "blend to dissolve dammar (aged) sparing l3, l4 using ethanol, acetone",
+            "blend to dissolve dammar (aged) sparing gesso, limewood using ethanol, acetone"
+                .to_owned(),
+        ),
+        (
             "remove shellac from l4",
             "remove shellac from limewood".to_owned(),
         ),

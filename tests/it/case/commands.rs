@@ -99,7 +99,7 @@ fn the_help_names_every_verb_and_fits() {
     let help = done(&["--help"]);
     for verb in [
         "new", "object", "layer", "unknown", "observe", "trial", "ask", "propose", "decide", "use",
-        "deviate", "photo", "show", "review", "check", "restore",
+        "deviate", "photo", "amend", "withdraw", "show", "review", "check", "restore",
     ] {
         assert!(help.contains(&format!("\n  {verb} ")), "{verb}: {help}");
         let own = done(&[verb, "--help"]);

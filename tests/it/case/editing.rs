@@ -232,3 +232,56 @@ fn the_demo_is_written_as_the_program_writes() {
         "one line another, one of the log: {changed:?}"
     );
 }
+
+/// An observation that was a mistake stays in the record, and is not asked any more.
+#[test]
+fn what_is_amended_or_withdrawn_is_told_in_the_log() {
+    let (_dir, path) = written(BY_HAND);
+    done(&["layer", &path, "gesso", "--above", "l2"]);
+    done(&["amend", &path, "o3", "place", "upper left"]);
+    done(&["amend", &path, "o3", "seen", "is tough"]);
+    done(&["amend", &path, "o3", "day", "2026-11-20"]);
+    done(&["withdraw", &path, "o7", "--because", "seen by lamplight"]);
+    let case = case::load(Path::new(&path)).unwrap().case;
+    let names: Vec<&str> = case.layers.iter().map(|it| it.name.as_str()).collect();
+    assert_eq!(names, ["gesso", "oak"]);
+    assert_eq!(case.observations[1].seen, "is tough");
+    assert_eq!(
+        case::build(&case, "identify u1").unwrap(),
+        "identify coating on gesso over oak\n  that is tough"
+    );
+    let text = fs::read_to_string(&path).unwrap();
+    for line in lines(BY_HAND) {
+        assert!(
+            line.contains("brittle") || text.contains(&line),
+            "{line} is gone"
+        );
+    }
+    assert!(text.contains("seen = \"is tough\" # by needle"), "{text}");
+    let shown = done(&["show", &path]);
+    assert!(shown.contains("withdrawn: seen by lamplight"), "{shown}");
+    let did: Vec<&str> = case.changes.iter().map(|it| it.did.as_str()).collect();
+    assert_eq!(did, ["layer", "amend", "amend", "amend", "withdraw"]);
+    assert_eq!(case.changes[4].ids, ["o7"]);
+    for (arguments, wrong) in [
+        (&["amend", &path, "o3", "seen", "is tuogh"][..], "seen:1:"),
+        (&["amend", &path, "o3", "sean", "is tough"], "write `seen`"),
+        (&["amend", &path, "o3", "id", "o4"], "cannot be said anew"),
+        (&["amend", &path, "o3", "of", "u7"], "C0106"),
+        (&["amend", &path, "u1", "restored", "yesterday"], "C0107"),
+        (&["amend", &path, "o99", "seen", "is tough"], "no id"),
+        (&["amend", &path, "o3", "day", "today"], "2026-11-28"),
+        (&["withdraw", &path, "u1", "--because", "x"], "others name"),
+        (&["withdraw", &path, "o3", "--because", " "], "no reason"),
+        (&["layer", &path, "gesso", "--above", "l9"], "no layer"),
+    ] {
+        let output = run(arguments);
+        assert_eq!(output.status.code(), Some(2), "{arguments:?}");
+        assert!(
+            err(&output).contains(wrong),
+            "{arguments:?}: {}",
+            err(&output)
+        );
+        assert_eq!(fs::read_to_string(&path).unwrap(), text, "{arguments:?}");
+    }
+}
