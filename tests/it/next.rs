@@ -44,6 +44,9 @@ impl Library for Reduced {
     fn speech(&self) -> &Speech {
         embedded().speech()
     }
+    fn reagents(&self) -> &palinode::model::reagent::Reagents {
+        embedded().reagents()
+    }
     fn vocabulary(&self) -> &[(String, String, String)] {
         embedded().vocabulary()
     }
