@@ -18,10 +18,10 @@ pub use fact::{Basis, Fact, Facts, Hansen, Place, Value};
 pub use library::{Feature, Library, Named, Row, Table};
 pub use record::{
     Age, Agent, AgentSort, BenchTest, Carrier, Family, Head, Kind, Layer, Material, Meeting,
-    Method, Names, Record, Route, Source, gravest,
+    Method, Names, NewUse, Record, Route, Source, gravest,
 };
 pub use truth::Truth;
 pub use words::{
-    Action, Ageing, Class, Condition, Effect, Group, Hazard, Met, Order, Response, Role, Site,
-    Specimen, Trait, Verdict, Wetting,
+    Action, Ageing, Class, Condition, Custom, Effect, Group, Hazard, Met, Order, Purpose, Response,
+    Role, Sets, Site, Specimen, Trait, Verdict, Wetting,
 };
