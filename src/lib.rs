@@ -17,6 +17,7 @@ use std::sync::OnceLock;
 
 pub mod answer;
 pub mod chem;
+pub mod choose;
 pub mod cite;
 pub mod cli;
 pub mod complete;

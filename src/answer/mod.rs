@@ -1,11 +1,13 @@
 //! Typed answers: plain data with evidence, verdicts and sources. What an answer tells someone to
 //! do is a [`Passed`], which only the gate can make.
 
+mod choose;
 mod compare;
 mod explanation;
 
 use crate::gate::{Passed, ProposedTest, Refused};
 use crate::model::scene::{Posterior, Step};
+pub use choose::{Choice, Choose, JoinLoad, Lost, Mark, Outlook, Pair, Reversal, Rule, UNRECORDED};
 pub use compare::{Cell, Compare, Compared};
 pub use explanation::{Claim, Clause, Explanation, Ground, Stage};
 
@@ -43,6 +45,8 @@ pub enum Body {
     Remove(Box<Remove>),
     /// `compare`
     Compare(Compare),
+    /// `choose`
+    Choose(Box<Choose>),
 }
 
 impl Body {
@@ -54,6 +58,7 @@ impl Body {
             Self::Identify(_) => "identify",
             Self::Remove(_) => "remove",
             Self::Compare(_) => "compare",
+            Self::Choose(_) => "choose",
         }
     }
 }

@@ -71,11 +71,7 @@ fn scene(layers: Vec<SceneLayer>, ask: &Ask, hazards: Vec<(Hazard, f64)>) -> Sce
 }
 
 /// The mildest way of putting it on that these layers bear.
-pub(crate) fn apply(
-    shelf: &Shelf,
-    ask: &Ask,
-    material: &Material,
-) -> Result<Applied, Box<Lost>> {
+pub(crate) fn apply(shelf: &Shelf, ask: &Ask, material: &Material) -> Result<Applied, Box<Lost>> {
     let facts = &material.head.facts;
     let warm = facts
         .words("sets")
@@ -134,15 +130,9 @@ pub(crate) fn apply(
     }
 }
 
-fn is_barred(
-    agent: Option<&Agent>,
-    classes: &[Class],
-    shelf: &Shelf,
-    ask: &Ask,
-) -> Option<String> {
-    let no = |a: &Agent| {
-        ask.barred.agents.contains(&a.head.id) || ask.barred.classes.contains(&a.class)
-    };
+fn is_barred(agent: Option<&Agent>, classes: &[Class], shelf: &Shelf, ask: &Ask) -> Option<String> {
+    let no =
+        |a: &Agent| ask.barred.agents.contains(&a.head.id) || ask.barred.classes.contains(&a.class);
     if let Some(agent) = agent {
         let part = agent
             .parts
@@ -287,7 +277,13 @@ fn bears(
     {
         return (*verdict != Verdict::Safe).then(|| {
             let text = format!("{}: tried on this object: {words}", layer.called);
-            (*verdict, Reason { text, basis: Basis::Practice })
+            (
+                *verdict,
+                Reason {
+                    text,
+                    basis: Basis::Practice,
+                },
+            )
         });
     }
     let conditions = if layer.conditions.is_empty() {
@@ -324,7 +320,11 @@ fn bears(
                 let text = format!(
                     "{}: {} with {}: {}",
                     layer.called,
-                    if verdict == Verdict::Harms { "harmed" } else { "try it" },
+                    if verdict == Verdict::Harms {
+                        "harmed"
+                    } else {
+                        "try it"
+                    },
                     class.plain(),
                     why.unwrap_or_else(|| format!("as {} goes on", material.head.names.name)),
                 );

@@ -17,10 +17,11 @@ mod score;
 pub use facts::Taken;
 pub use score::{default_weights, weighted};
 
-use crate::answer::{Choice, Choose, Criterion, JoinLoad, Lost, Reason, Reversal, Rule};
+use crate::answer::{Choice, Choose, JoinLoad, Lost, Reason, Reversal, Rule};
 use crate::model::scene::SceneLayer;
 use crate::model::{
-    Agent, Basis, Condition, Custom, Kind, Library, Material, Purpose, Record, Site, Trait, Truth,
+    Agent, Basis, Condition, Criterion, Custom, Kind, Library, Material, Purpose, Record, Site,
+    Trait, Truth,
 };
 use crate::remove::Barred;
 
@@ -100,9 +101,12 @@ impl Ask {
             .collect();
         match self.purpose {
             Purpose::ForConsolidant | Purpose::ForAdhesive if !loose.is_empty() => loose,
-            Purpose::ForAdhesive | Purpose::ForBarrier => {
-                self.layers.last().into_iter().chain(self.to.last()).collect()
-            }
+            Purpose::ForAdhesive | Purpose::ForBarrier => self
+                .layers
+                .last()
+                .into_iter()
+                .chain(self.to.last())
+                .collect(),
             Purpose::ForConsolidant | Purpose::ForCoating => {
                 self.layers.first().into_iter().collect()
             }
@@ -178,11 +182,10 @@ pub fn choose(library: &dyn Library, ask: &Ask) -> Choose {
             rules::Judged::Live(applied) => live.push((*index, material, *applied, taken)),
         }
     }
-    let planner = crate::remove::Planner::new(library);
     let mut choices = Vec::new();
     let mut hard: Vec<(usize, &Material, Lost)> = Vec::new();
     for (index, material, applied, taken) in live {
-        let forecast = forecast::forecast(&planner, ask, index, material, &years);
+        let forecast = forecast::forecast(library, ask, index, material, &years);
         let verdict = forecast::at(&forecast, ask.years.unwrap_or(USUAL_YEARS));
         if let Some(reason) = rules::taken_back(ask, material, &forecast) {
             if verdict == Reversal::Unknown {
@@ -211,7 +214,7 @@ pub fn choose(library: &dyn Library, ask: &Ask) -> Choose {
         });
     }
     choices.sort_by(|a, b| b.score.total_cmp(&a.score).then_with(|| a.id.cmp(&b.id)));
-    let pairs = barrier::pairs(&shelf, &planner, ask, &choices, &hard, &years);
+    let pairs = barrier::pairs(&shelf, library, ask, &choices, &hard, &years);
     let limit = if ask.limit == 0 { SHOWN } else { ask.limit };
     let more = choices.len().saturating_sub(limit);
     choices.truncate(limit);

@@ -4,8 +4,8 @@ use super::fact::read_basis;
 use super::shape::{grouped, head, one_word, or_base, plain, required, words};
 use super::walk::{Reading, Table, span_of};
 use crate::model::{
-    Basis, Custom, Effect, Group, Kind, Material, Meeting, Met, NewUse, Order, Purpose, Role, Route,
-    Site,
+    Basis, Custom, Effect, Group, Kind, Material, Meeting, Met, NewUse, Order, Purpose, Role,
+    Route, Site,
 };
 use crate::span::Span;
 use toml::de::DeValue;

@@ -1,5 +1,6 @@
 //! Runs a checked query: hands it to its engine and gathers what the answer rests on.
 
+mod choose;
 mod compare;
 mod condition;
 mod explain;
@@ -74,6 +75,7 @@ impl<'a> Session<'a> {
         let body = match &checked.query {
             CheckedQuery::Find(find) => Body::Find(self.find(find)?),
             CheckedQuery::Compare(it) => Body::Compare(self.compare(it)),
+            CheckedQuery::Choose(it) => Body::Choose(Box::new(self.choice(it, &mut notes))),
             CheckedQuery::Identify(it) => {
                 let asked = self.question(it, &mut notes);
                 let found = identify(self.pack, &asked);
@@ -111,7 +113,7 @@ impl<'a> Session<'a> {
                     .iter()
                     .any(|cell| matches!(cell, crate::answer::Cell::Removal { .. }))
             }),
-            Body::Identify(_) | Body::Remove(_) => true,
+            Body::Identify(_) | Body::Remove(_) | Body::Choose(_) => true,
         };
         let cautions = match acts {
             false => Vec::new(),
@@ -453,6 +455,15 @@ pub fn standing(answer: &Answer) -> Standing {
             }
         }
         Body::Compare(_) => Standing::Answered,
+        Body::Choose(it) => {
+            if !it.choices.is_empty() || !it.pairs.is_empty() {
+                Standing::Answered
+            } else if it.undetermined.is_empty() {
+                Standing::Nothing
+            } else {
+                Standing::Undetermined
+            }
+        }
         Body::Identify(it) => match it.conclusion {
             Conclusion::Material(_) | Conclusion::Family(_) => Standing::Answered,
             Conclusion::NotEnough | Conclusion::Contradicts => Standing::Undetermined,

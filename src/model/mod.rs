@@ -3,6 +3,7 @@
 
 pub mod asked;
 pub mod attribute;
+mod criterion;
 pub mod fact;
 pub mod field;
 pub mod library;
@@ -14,6 +15,7 @@ pub mod truth;
 pub mod words;
 
 pub use asked::{Asked, Stated};
+pub use criterion::Criterion;
 pub use fact::{Basis, Fact, Facts, Hansen, Place, Value};
 pub use library::{Feature, Library, Named, Row, Table};
 pub use record::{

@@ -18,6 +18,7 @@ pub fn json(answer: &Answer) -> Value {
         Body::Identify(it) => identify(it),
         Body::Remove(it) => remove(it),
         Body::Compare(it) => compare(it),
+        Body::Choose(it) => super::json_choose::choose(it),
     };
     if let Some(explanation) = &answer.explanation {
         out.insert("explanation".to_owned(), explain(explanation));
@@ -37,7 +38,7 @@ pub fn json(answer: &Answer) -> Value {
     Value::Object(out)
 }
 
-fn object(value: Value) -> Map<String, Value> {
+pub(super) fn object(value: Value) -> Map<String, Value> {
     match value {
         Value::Object(map) => map,
         _ => Map::new(),
@@ -94,7 +95,7 @@ fn compare(it: &Compare) -> Map<String, Value> {
     }))
 }
 
-fn layers(list: &[(String, String, Vec<String>)]) -> Vec<Value> {
+pub(super) fn layers(list: &[(String, String, Vec<String>)]) -> Vec<Value> {
     list.iter()
         .map(|(id, name, conditions)| json!({"id": id, "called": name, "conditions": conditions}))
         .collect()
@@ -234,11 +235,11 @@ fn candidate(c: &Candidate) -> Value {
     })
 }
 
-fn place(it: &Place) -> String {
+pub(super) fn place(it: &Place) -> String {
     format!("kb/{}:{}", it.file, it.line)
 }
 
-fn caveats(list: &[Caveat]) -> Vec<Value> {
+pub(super) fn caveats(list: &[Caveat]) -> Vec<Value> {
     list.iter()
         .map(|c| {
             json!({
@@ -276,7 +277,7 @@ fn remove(it: &Remove) -> Map<String, Value> {
     }))
 }
 
-fn harm(rows: &[LayerHarm]) -> Vec<Value> {
+pub(super) fn harm(rows: &[LayerHarm]) -> Vec<Value> {
     rows.iter()
         .map(|h| {
             json!({

@@ -3,6 +3,7 @@
 mod coverage;
 mod diagnostic;
 mod json;
+mod json_choose;
 mod table;
 
 pub use coverage::{coverage, fields};

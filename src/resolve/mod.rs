@@ -2,6 +2,7 @@
 //! a checked query, or diagnostics that point at the word and say how to mend it.
 
 mod checked;
+mod choose;
 mod compare;
 mod comparison;
 mod condition;
@@ -14,8 +15,8 @@ mod things;
 use std::collections::{BTreeMap, BTreeSet};
 
 pub use checked::{
-    By, Checked, CheckedCompare, CheckedCondition, CheckedFind, CheckedIdentify, CheckedQuery,
-    CheckedRemove, CheckedTest, CheckedThing, Compare, Means, Rank, What,
+    By, Checked, CheckedChoose, CheckedCompare, CheckedCondition, CheckedFind, CheckedIdentify,
+    CheckedQuery, CheckedRemove, CheckedTest, CheckedThing, Compare, Means, Rank, What,
 };
 pub(crate) use condition::BORNE;
 pub use condition::is_removal;
@@ -180,7 +181,9 @@ impl Resolver<'_> {
             Query::Find(find) => self.find(find).map(CheckedQuery::Find),
             Query::Identify(identify) => self.identify(identify).map(CheckedQuery::Identify),
             Query::Remove(remove) => self.remove(remove).map(CheckedQuery::Remove),
-            Query::Choose(_) => Some(CheckedQuery::NotYet("choose")),
+            Query::Choose(choose) => self
+                .choice(choose)
+                .map(|it| CheckedQuery::Choose(Box::new(it))),
             Query::Compare(compare) => self.comparison(compare).map(CheckedQuery::Compare),
             Query::Blend(_) => Some(CheckedQuery::NotYet("blend")),
             Query::Prepare(_) => Some(CheckedQuery::NotYet("prepare")),

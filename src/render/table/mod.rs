@@ -1,5 +1,6 @@
 //! Tables for a terminal, readable at 80 columns and legible without colour.
 
+mod choose;
 mod compare;
 mod explain;
 mod find;
@@ -9,6 +10,8 @@ mod remove;
 use std::fmt::Write as _;
 
 use comfy_table::{Cell, ContentArrangement, Table, presets};
+
+pub(super) use choose::route;
 
 use super::{safe, safe_lines};
 use crate::answer::{Answer, Body, Explanation};
@@ -33,6 +36,7 @@ pub fn table(answer: &Answer, width: u16) -> String {
             Body::Identify(it) => paper.identify(&mut out, it),
             Body::Remove(it) => paper.remove(&mut out, it),
             Body::Compare(it) => paper.compare(&mut out, it),
+            Body::Choose(it) => paper.choose(&mut out, it),
         }
     }
     if let Some(explanation) = &answer.explanation {
