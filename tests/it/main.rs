@@ -9,6 +9,7 @@
 mod asking;
 mod calibration;
 mod cases;
+mod choose;
 mod cli;
 mod columns;
 mod complete;
