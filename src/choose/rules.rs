@@ -16,7 +16,7 @@ pub(super) enum Judged {
 
 /// Kelvin between the warmest day and the glass transition of what carries a load: the lower end of
 /// the trade's 10-15 K (common practice).
-pub const MARGIN: f64 = 10.0;
+const MARGIN: f64 = 10.0;
 
 /// Whether a material is asked for at all.
 pub(super) fn is_asked(ask: &Ask, index: usize, material: &Material) -> bool {

@@ -192,6 +192,6 @@ pub(super) const CODES: &[CodeEntry] = &[
         "Q0502",
         "statement not there yet",
         "The statement is in the grammar of edition 1, and its engine does not answer it yet. \
-         `find`, `identify`, `remove` and `compare` are answered.",
+         `find`, `identify`, `remove`, `choose` and `compare` are answered.",
     ),
 ];
