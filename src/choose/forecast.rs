@@ -309,8 +309,9 @@ fn horizon(material: &Material, now: i32) -> f64 {
         return 0.0;
     }
     let from = facts.years("main").or_else(|| facts.years("used"));
-    from.map_or(0.0, |span| f64::from(now - span.bounds(now).0.min(now)))
-        .min(500.0)
+    // Antiquity stands for the earliest year that a number holds.
+    from.map_or(0.0, |span| f64::from(now) - f64::from(span.bounds(now).0))
+        .clamp(0.0, 500.0)
 }
 
 /// The recorded way in which it goes on losing solubility.

@@ -75,7 +75,7 @@ fn run(id: &str) -> Option<Outcome> {
             // Where a case holds two unknowns, the first is the one that is scored.
             Body::Identify(it) => identify = identify.or(Some(*it)),
             Body::Remove(it) => remove = remove.or(Some(*it)),
-            Body::Find(_) | Body::Compare(_) => {}
+            Body::Find(_) | Body::Compare(_) | Body::Choose(_) => {}
         }
     }
     Some(Outcome {

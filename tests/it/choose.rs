@@ -86,10 +86,7 @@ fn published_choices_are_among_ours() {
         assert!(!it.source.is_empty());
         let found = choose(&it.query);
         assert!(found.choices.len() <= 15, "{}", it.id);
-        let place = found
-            .choices
-            .iter()
-            .position(|c| it.taken.contains(&c.id));
+        let place = found.choices.iter().position(|c| it.taken.contains(&c.id));
         let paired = found.pairs.iter().any(|p| it.taken.contains(&p.over.0));
         let names: Vec<String> = found
             .choices
@@ -137,9 +134,19 @@ fn published_choices_are_among_ours() {
     }
     count("in the feasible set", feasible, n);
     count("among the first five", top, n);
-    count("author's reasons that count for it here", reasons, given.max(1));
+    count(
+        "author's reasons that count for it here",
+        reasons,
+        given.max(1),
+    );
     let keys = |m: &BTreeMap<String, String>| m.keys().cloned().collect::<BTreeSet<_>>();
-    assert!(misses.feasible.values().chain(misses.top.values()).all(|r| !r.is_empty()));
+    assert!(
+        misses
+            .feasible
+            .values()
+            .chain(misses.top.values())
+            .all(|r| !r.is_empty())
+    );
     assert_eq!(missed.0, keys(&misses.feasible), "misses.toml, feasible");
     assert_eq!(missed.1, keys(&misses.top), "misses.toml, top");
     assert!(feasible * 100 >= 85 * n, "{feasible} of {n}");
@@ -157,7 +164,8 @@ fn what_the_trade_refuses_is_refused_with_its_reason() {
         let found = choose(&it.query);
         let offered = found.choices.iter().any(|c| c.id == it.id);
         let lost = found.lost.iter().find(|l| l.id == it.id);
-        let right = lost.is_some_and(|l| it.says.iter().any(|w| l.reason.text.contains(w.as_str())));
+        let right =
+            lost.is_some_and(|l| it.says.iter().any(|w| l.reason.text.contains(w.as_str())));
         if offered || !right {
             wrong.push(format!(
                 "{} / {}: offered {offered}, {:?}",
@@ -167,7 +175,11 @@ fn what_the_trade_refuses_is_refused_with_its_reason() {
             ));
         }
     }
-    println!("refused with the right reason: {} of {}", list.refused.len() - wrong.len(), list.refused.len());
+    println!(
+        "refused with the right reason: {} of {}",
+        list.refused.len() - wrong.len(),
+        list.refused.len()
+    );
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
@@ -183,10 +195,19 @@ fn a_plug_in_a_deep_recess_takes_fish_glue() {
 #[test]
 fn stainless_steel_takes_the_place_of_iron() {
     for body in ["marble", "oak"] {
-        let it = choose(&format!("choose adhesive for {body} to {body} carrying 20 kg on 20 cm2"));
-        assert!(it.pins.iter().any(|p| p.text.contains("stainless steel")), "{body}");
+        let it = choose(&format!(
+            "choose adhesive for {body} to {body} carrying 20 kg on 20 cm2"
+        ));
+        assert!(
+            it.pins.iter().any(|p| p.text.contains("stainless steel")),
+            "{body}"
+        );
         let iron = it.lost.iter().find(|l| l.id == "iron-dowel").unwrap();
-        assert!(iron.reason.text.contains("stainless steel"), "{}", iron.reason.text);
+        assert!(
+            iron.reason.text.contains("stainless steel"),
+            "{}",
+            iron.reason.text
+        );
         assert!(
             it.remarks.iter().any(|r| r.text.contains("engineer")),
             "a load always asks for an engineer"
@@ -198,11 +219,21 @@ fn stainless_steel_takes_the_place_of_iron() {
 /// where the join must open again. Podany et al. 2001 measured the pair on marble.
 #[test]
 fn an_epoxy_goes_behind_a_barrier_and_is_held_still() {
-    let it = choose("choose adhesive for marble to marble carrying 20 kg on 40 cm2 reversible for 50 years");
+    let it = choose(
+        "choose adhesive for marble to marble carrying 20 kg on 40 cm2 reversible for 50 years",
+    );
     assert!(it.choices.iter().all(|c| c.id != "epoxy"));
-    let pair = it.pairs.iter().find(|p| p.over.0 == "epoxy").expect("a pair with epoxy");
+    let pair = it
+        .pairs
+        .iter()
+        .find(|p| p.over.0 == "epoxy")
+        .expect("a pair with epoxy");
     assert_eq!(pair.barrier.0, "paraloid-b-72");
-    assert!(it.remarks.iter().any(|r| r.text.contains("overnight")), "{:?}", it.remarks);
+    assert!(
+        it.remarks.iter().any(|r| r.text.contains("overnight")),
+        "{:?}",
+        it.remarks
+    );
 }
 
 /// Common practice: styrene dissolves an acrylic film, so a polyester never goes straight over one.
@@ -236,7 +267,11 @@ fn random_query(random: &mut Random) -> String {
     for _ in 0..random.below(3) {
         stack.push(format!("\"{}\"", name(random)));
     }
-    let mut query = format!("choose {} for {}", random.pick(&PURPOSES), stack.join(" over "));
+    let mut query = format!(
+        "choose {} for {}",
+        random.pick(&PURPOSES),
+        stack.join(" over ")
+    );
     if random.yes(40) {
         query.push_str(" where stable to 30 C");
     }
@@ -244,10 +279,16 @@ fn random_query(random: &mut Random) -> String {
         query.push_str(" carrying 2 kg on 10 cm2");
     }
     if random.yes(40) {
-        query.push_str(&format!(" reversible for {} years", random.pick(&[10, 50, 100])));
+        query.push_str(&format!(
+            " reversible for {} years",
+            random.pick(&[10, 50, 100])
+        ));
     }
     if random.yes(30) {
-        query.push_str(&format!(" without {}", random.pick(&["water", "acetone", "heat"])));
+        query.push_str(&format!(
+            " without {}",
+            random.pick(&["water", "acetone", "heat"])
+        ));
     }
     query
 }
@@ -267,7 +308,9 @@ fn random_choices_keep_their_promises() {
                     let rung = outlook.route.as_ref().expect("a route");
                     assert_eq!(rung.call, Call::Recommended, "{query}: {}", choice.id);
                     assert!(
-                        rung.harm.iter().all(|h| h.verdict == Some(Verdict::Safe) || h.sheltered),
+                        rung.harm
+                            .iter()
+                            .all(|h| h.verdict == Some(Verdict::Safe) || h.sheltered),
                         "{query}: {} at {}",
                         choice.id,
                         outlook.years
@@ -292,10 +335,16 @@ fn random_choices_keep_their_promises() {
             }
             if query.contains("without acetone") {
                 let uses = |id: &str| id == "acetone";
-                assert!(!choice.applied.get().agents().any(|a| uses(&a.head.id)), "{query}");
+                assert!(
+                    !choice.applied.get().agents().any(|a| uses(&a.head.id)),
+                    "{query}"
+                );
                 for outlook in &choice.forecast {
                     if let Some(rung) = &outlook.route {
-                        assert!(!rung.step.get().agents().any(|a| uses(&a.head.id)), "{query}");
+                        assert!(
+                            !rung.step.get().agents().any(|a| uses(&a.head.id)),
+                            "{query}"
+                        );
                     }
                 }
             }
@@ -316,7 +365,12 @@ fn random_choices_keep_their_promises() {
 fn an_impossible_demand_is_named() {
     let it = choose("choose adhesive for walnut to walnut carrying 100 kg on 1 mm2");
     assert!(it.choices.is_empty());
-    assert_eq!(it.took.iter().filter(|(r, _)| *r == Rule::Load).count(), 1, "{:?}", it.took);
+    assert_eq!(
+        it.took.iter().filter(|(r, _)| *r == Rule::Load).count(),
+        1,
+        "{:?}",
+        it.took
+    );
     let answer = ask("explain empty choose adhesive for walnut to walnut carrying 100 kg on 1 mm2")
         .pop()
         .unwrap();
@@ -328,7 +382,11 @@ fn an_impossible_demand_is_named() {
 #[test]
 fn harder_demands_let_nothing_more_in() {
     let ids = |query: &str| -> BTreeSet<String> {
-        choose(&format!("{query} limit 100")).choices.into_iter().map(|c| c.id).collect()
+        choose(&format!("{query} limit 100"))
+            .choices
+            .into_iter()
+            .map(|c| c.id)
+            .collect()
     };
     let base = "choose adhesive for walnut to walnut";
     for (softer, harder) in [
@@ -336,7 +394,10 @@ fn harder_demands_let_nothing_more_in() {
         ("reversible for 25 years", "reversible for 100 years"),
         ("carrying 1 kg on 10 cm2", "carrying 50 kg on 10 cm2"),
     ] {
-        let (a, b) = (ids(&format!("{base} {softer}")), ids(&format!("{base} {harder}")));
+        let (a, b) = (
+            ids(&format!("{base} {softer}")),
+            ids(&format!("{base} {harder}")),
+        );
         assert!(b.is_subset(&a), "{harder}: {:?}", b.difference(&a));
     }
 }
@@ -346,9 +407,8 @@ fn harder_demands_let_nothing_more_in() {
 fn ranking_moves_the_weights() {
     let plain = choose("choose adhesive for marble to marble");
     let ranked = choose("choose adhesive for marble to marble rank by strength");
-    let weight = |it: &Choose, word: &str| {
-        it.weights.iter().find(|(c, _)| c.word() == word).unwrap().1
-    };
+    let weight =
+        |it: &Choose, word: &str| it.weights.iter().find(|(c, _)| c.word() == word).unwrap().1;
     assert!(weight(&ranked, "strength") > 2.0 * weight(&plain, "strength"));
     for it in [&plain, &ranked] {
         let sum: f64 = it.weights.iter().map(|(_, w)| w).sum();

@@ -36,7 +36,11 @@ fn the_same_arm_is_not_hung_on_adhesive_alone() {
     let it = choose("choose adhesive (lever 150 mm) for marble to marble carrying 12 kg on 8 cm2");
     let stress = it.load.unwrap().stress_mpa.unwrap();
     // A square break of the same area: 6 F L / a^1.5.
-    near(stress, 6.0 * 12.0 * GRAVITY * 0.15 / 0.0008_f64.powf(1.5) / 1e6, 1e-6);
+    near(
+        stress,
+        6.0 * 12.0 * GRAVITY * 0.15 / 0.0008_f64.powf(1.5) / 1e6,
+        1e-6,
+    );
     assert!(!it.pins.is_empty());
     assert!(it.choices.iter().all(|c| c.id != "paraloid-b-72"));
 }
@@ -112,7 +116,9 @@ fn transition_and_strength_are_those_of_the_sheets() {
         ("paraloid-b-67", 50.0),
     ] {
         assert!(
-            spans(id, "tg").iter().any(|(low, high)| low - 273.15 <= celsius + 0.5 && high - 273.15 >= celsius - 0.5),
+            spans(id, "tg")
+                .iter()
+                .any(|(low, high)| low - 273.15 <= celsius + 0.5 && high - 273.15 >= celsius - 0.5),
             "{id}"
         );
     }
@@ -123,7 +129,10 @@ fn transition_and_strength_are_those_of_the_sheets() {
         ("unsaturated-polyester", 4.62),
     ] {
         assert!(
-            spans(id, "strength").iter().any(|(low, high)| (low / 1e6 - mpa).abs() < 0.011 || (high / 1e6 - mpa).abs() < 0.011),
+            spans(id, "strength")
+                .iter()
+                .any(|(low, high)| (low / 1e6 - mpa).abs() < 0.011
+                    || (high / 1e6 - mpa).abs() < 0.011),
             "{id} {mpa}"
         );
     }

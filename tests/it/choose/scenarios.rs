@@ -13,8 +13,17 @@ fn lost_to(it: &Choose, id: &str) -> Option<Rule> {
 }
 
 fn after(it: &Choose, id: &str, years: u32) -> Reversal {
-    let choice = it.choices.iter().find(|c| c.id == id).unwrap_or_else(|| panic!("{id}"));
-    choice.forecast.iter().find(|o| o.years == years).unwrap().verdict
+    let choice = it
+        .choices
+        .iter()
+        .find(|c| c.id == id)
+        .unwrap_or_else(|| panic!("{id}"));
+    choice
+        .forecast
+        .iter()
+        .find(|o| o.years == years)
+        .unwrap()
+        .verdict
 }
 
 /// Wood: a chair rail of walnut, a room at 35 C in summer. Glues of skin and fish do not soften dry and
@@ -22,7 +31,8 @@ fn after(it: &Choose, id: &str, years: u32) -> Reversal {
 /// An acrylic of 40 C has no margin only under load; polyurethane foam glue is refused.
 #[test]
 fn wood() {
-    let it = choose("choose adhesive for walnut to walnut where stable to 35 C reversible for 50 years");
+    let it =
+        choose("choose adhesive for walnut to walnut where stable to 35 C reversible for 50 years");
     assert!(offered(&it, "hide-glue") && offered(&it, "fish-glue"));
     assert_eq!(lost_to(&it, "polyurethane-glue"), Some(Rule::Refused));
     assert!(!offered(&it, "epoxy"));
@@ -33,7 +43,9 @@ fn wood() {
 /// in water and is lost to `without`; what goes on in alcohol stays, to be tried first.
 #[test]
 fn gilding() {
-    let it = choose("choose consolidant for water gilding (flaking) over bole over gesso over limewood without water");
+    let it = choose(
+        "choose consolidant for water gilding (flaking) over bole over gesso over limewood without water",
+    );
     for id in ["isinglass", "rabbit-skin-glue", "funori"] {
         assert_eq!(lost_to(&it, id), Some(Rule::Without), "{id}");
     }
@@ -57,10 +69,17 @@ fn ceramic() {
 fn glass() {
     let it = choose("choose adhesive for glass to glass");
     assert!(offered(&it, "paraloid-b-72"));
-    assert!(offered(&it, "hydrogenated-epoxy") || it.pairs.iter().any(|p| p.over.0 == "hydrogenated-epoxy"));
+    assert!(
+        offered(&it, "hydrogenated-epoxy")
+            || it.pairs.iter().any(|p| p.over.0 == "hydrogenated-epoxy")
+    );
     assert_eq!(lost_to(&it, "shellac"), Some(Rule::Refused));
     let b72 = it.choices.iter().find(|c| c.id == "paraloid-b-72").unwrap();
-    assert!(b72.marks.iter().any(|m| m.criterion.word() == "refractive-index"));
+    assert!(
+        b72.marks
+            .iter()
+            .any(|m| m.criterion.word() == "refractive-index")
+    );
 }
 
 /// Stone: a marble bust of 40 kg. A thermoplastic creeps under a standing load unless the area is large;
@@ -80,7 +99,10 @@ fn metal() {
     let it = choose("choose coating for silver reversible for 100 years");
     assert!(offered(&it, "paraloid-b-72"));
     assert!(after(&it, "paraloid-b-72", 50) <= Reversal::WithCare);
-    assert!(matches!(lost_to(&it, "cellulose-nitrate"), Some(Rule::Refused | Rule::Emissions | Rule::Hazard)));
+    assert!(matches!(
+        lost_to(&it, "cellulose-nitrate"),
+        Some(Rule::Refused | Rule::Emissions | Rule::Hazard)
+    ));
 }
 
 /// Ivory: water swells it and warmth splits it. Warm glue is lost to the gate or to the record; a resin in
@@ -98,7 +120,11 @@ fn ivory() {
 #[test]
 fn plaster() {
     let it = choose("choose fill for gypsum plaster body");
-    assert!(offered(&it, "b-72-filler") || offered(&it, "cellulose-plaster-filler") || !it.lost.is_empty());
+    assert!(
+        offered(&it, "b-72-filler")
+            || offered(&it, "cellulose-plaster-filler")
+            || !it.lost.is_empty()
+    );
     assert!(lost_to(&it, "polyester-filler").is_some());
 }
 
@@ -108,7 +134,12 @@ fn plaster() {
 fn paper() {
     let it = choose("choose adhesive for paper");
     assert!(offered(&it, "starch-paste") && offered(&it, "methyl-cellulose"));
-    for tape in ["masking-tape", "rubber-tape", "cellophane-backed-tape", "acrylic-tape"] {
+    for tape in [
+        "masking-tape",
+        "rubber-tape",
+        "cellophane-backed-tape",
+        "acrylic-tape",
+    ] {
         assert_eq!(lost_to(&it, tape), Some(Rule::Refused), "{tape}");
     }
 }
@@ -122,5 +153,9 @@ fn textile() {
         assert_eq!(lost_to(&it, id), Some(Rule::Application), "{id}");
     }
     assert!(offered(&it, "beva-371"));
-    assert!(it.light.iter().any(|l| l.text.contains("fades for itself")), "{:?}", it.light);
+    assert!(
+        it.light.iter().any(|l| l.text.contains("fades for itself")),
+        "{:?}",
+        it.light
+    );
 }
