@@ -5,8 +5,8 @@ use crate::answer::{Lost, Reason, Rule};
 use crate::gate::{self, Passed};
 use crate::model::scene::{Origin, Scene, SceneLayer, Step, Target};
 use crate::model::{
-    Action, Agent, Basis, Class, Condition, Facts, Hazard, Head, Material, Method, Names, Site,
-    Trait, Verdict, Wetting, gravest,
+    Action, Agent, Basis, Class, Condition, Facts, Hazard, Head, Material, Method, Names, Purpose,
+    Site, Trait, Verdict, Wetting, gravest,
 };
 
 /// An application that the gate let pass.
@@ -48,8 +48,10 @@ fn putting_on(material: &Material, classes: Vec<Class>, wets: Wetting) -> Method
 fn own_binder(material: &Material, layer: &SceneLayer, ask: &Ask) -> bool {
     let glue = matches!(material.family.as_str(), "collagen-glue" | "glue-chalk");
     let loose = layer.conditions.iter().any(|c| c.needs_support());
-    glue && layer.has(Trait::GlueBound)
-        && (!layer.has(Trait::ThinMetal) || (loose && ask.is_under_flakes()))
+    // A leaf is not wetted: the glue goes in beneath it, the putty beside it.
+    let beneath = loose && ask.is_under_flakes();
+    let beside = ask.purpose == Purpose::ForFill;
+    glue && layer.has(Trait::GlueBound) && (!layer.has(Trait::ThinMetal) || beneath || beside)
 }
 
 fn scene(layers: Vec<SceneLayer>, ask: &Ask, hazards: Vec<(Hazard, f64)>) -> Scene {
@@ -218,7 +220,13 @@ fn one(
                 }
             }
         }
-        met.push(layer.clone());
+        let mut layer = layer.clone();
+        if ask.is_under_flakes() {
+            // What the record says of the loose state is said of wiping it; here it is secured, and
+            // that it wants a trial was said above.
+            layer.conditions.retain(|c| !c.needs_support());
+        }
+        met.push(layer);
     }
     let wets = if ask.site == Site::Pores {
         Wetting::Much

@@ -2,7 +2,9 @@
 
 use super::Ask;
 use crate::model::scene::SceneLayer;
-use crate::model::{Ageing, Custom, Fact, Facts, Material, NewUse, Purpose, Value};
+use crate::model::{
+    Age, Ageing, Custom, Fact, Facts, Group, Material, NewUse, Purpose, Response, Value,
+};
 use crate::units::Reading;
 
 /// Whether the trade takes it for this.
@@ -14,9 +16,13 @@ pub struct Taken {
     pub said: Option<NewUse>,
 }
 
+/// Whether a word of a record speaks of a layer. A word that names a group means the group alone:
+/// wood and leather both carry the trait `organic`, and neither is of the group.
 fn meets(word: &str, layer: &SceneLayer) -> bool {
-    layer.layer.group == word
-        || layer.layer.head.id == word
+    if Group::parse(word).is_some() {
+        return layer.layer.group == word;
+    }
+    layer.layer.head.id == word
         || layer.layer.traits.iter().any(|t| t.word() == word)
         || layer.conditions.iter().any(|c| c.word() == word)
 }
@@ -139,4 +145,11 @@ pub(super) fn ages<'m>(material: &'m Material, how: Ageing) -> Option<&'m Fact> 
 /// How it sets: the words of the record.
 pub(super) fn sets(material: &Material) -> Vec<&str> {
     material.head.facts.words("sets")
+}
+
+/// Whether any liquid on record takes it into solution when aged, at least in part.
+pub(super) fn dissolves(material: &Material) -> bool {
+    let keys = material.aged.keys().chain(material.always.keys());
+    keys.flat_map(|key| material.readings(Age::Aged, key))
+        .any(|(r, _)| matches!(r, Response::Dissolves | Response::PartlyDissolves))
 }

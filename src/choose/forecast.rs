@@ -296,7 +296,7 @@ fn knows_aged(material: &Material) -> bool {
 
 /// Years over which its ageing is on record: as watched; else since it came into main use, for the
 /// aged behaviour on file is that of what was put in then.
-fn horizon(material: &Material, now: i32) -> f64 {
+pub(super) fn horizon(material: &Material, now: i32) -> f64 {
     let facts = &material.head.facts;
     let watched = facts::measures(facts, "seen-for")
         .into_iter()

@@ -186,7 +186,7 @@ pub fn choose(library: &dyn Library, ask: &Ask) -> Choose {
     let mut hard: Vec<(usize, &Material, Lost)> = Vec::new();
     for (index, material, applied, taken) in live {
         let forecast = forecast::forecast(library, ask, index, material, &years);
-        let verdict = forecast::at(&forecast, ask.years.unwrap_or(USUAL_YEARS));
+        let verdict = forecast::at(&forecast, forecast::judged_by(ask));
         if let Some(reason) = rules::taken_back(ask, material, &forecast) {
             if verdict == Reversal::Unknown {
                 undetermined.push(reason);
@@ -226,7 +226,9 @@ pub fn choose(library: &dyn Library, ask: &Ask) -> Choose {
         }
     }
     took.sort_by(|a, b| b.1.cmp(&a.1).then(a.0.cmp(&b.0)));
-    lost.sort_by(|a, b| (a.rule, &a.id).cmp(&(b.rule, &b.id)));
+    // What this object rules out is told before what no object gets any more.
+    let general = |it: &Lost| matches!(it.rule, Rule::Refused | Rule::NoRecord);
+    lost.sort_by(|a, b| (general(a), a.rule, &a.id).cmp(&(general(b), b.rule, &b.id)));
     let described = |list: &[SceneLayer]| list.iter().map(SceneLayer::described).collect();
     Choose {
         purpose: ask.purpose,

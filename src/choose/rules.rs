@@ -317,13 +317,14 @@ pub(super) fn too_strong(ask: &Ask, material: &Material, verdict: Reversal) -> O
     if !matches!(ask.purpose, Purpose::ForAdhesive | Purpose::ForFill) {
         return None;
     }
-    // A mechanical route, or one that only swells a network, does not undo a join.
-    let network = facts::sets(material).contains(&"reaction");
-    let stays = matches!(
-        verdict,
-        Reversal::OnlyMechanically | Reversal::Not | Reversal::Unknown
-    ) || (network && material.family != "gypsum" && material.family != "lime");
-    if !stays {
+    // Under flakes it is a film between layers, and no join that a break would look for.
+    if ask.is_under_flakes() || facts::dissolves(material) {
+        return None;
+    }
+    // A mineral fill is pared or wetted out; a network only swells.
+    if matches!(material.family.as_str(), "gypsum" | "lime")
+        && matches!(verdict, Reversal::Reversible | Reversal::WithCare)
+    {
         return None;
     }
     let (_, own, fact) = facts::strength(&material.head.facts)?;

@@ -115,7 +115,7 @@ pub(super) fn marks(
             let given = match criterion {
                 Criterion::Reversibility => Some(reversibility(ask, outlook)),
                 Criterion::Use => Some(custom(taken, ask)),
-                Criterion::Ageing => Some(ageing(material)),
+                Criterion::Ageing => Some(ageing(material, ask.now)),
                 Criterion::Strength => strength(ask, material),
                 Criterion::Warmth => warmth(ask, material),
                 Criterion::Index => index(ask, material),
@@ -195,15 +195,20 @@ fn custom(taken: &Taken, ask: &Ask) -> Given {
     }
 }
 
-/// The class where there is one; else what the record says in words, from a middling mark.
-fn ageing(material: &Material) -> Given {
+/// Years in use after which a material without a photochemical class is known by its age.
+const KNOWN_BY_AGE: f64 = 100.0;
+
+/// The class where there is one; else what the record says in words, from a middling mark, or a better
+/// one for what has been watched for a century.
+fn ageing(material: &Material, now: i32) -> Given {
     let facts = &material.head.facts;
     let class = light::worst_class(material);
     let fact = facts.first("stability").or_else(|| facts.first("ageing"));
     let Some(fact) = fact else {
         return unrecorded("ageing");
     };
-    let mut value = class.map_or(0.55, |class| match class {
+    let old = forecast::horizon(material, now) >= KNOWN_BY_AGE;
+    let mut value = class.map_or(if old { 0.75 } else { 0.55 }, |class| match class {
         light::Class::T => 0.0,
         light::Class::C => 0.25,
         light::Class::B => 0.7,
@@ -258,12 +263,16 @@ fn strength(ask: &Ask, material: &Material) -> Option<Given> {
             fact,
         ));
     };
-    let (value, how) = if high <= body_low {
+    // A join of two bodies wants strength; what lies under flakes, or fills a loss, does not.
+    let joins = ask.purpose == Purpose::ForAdhesive && !ask.is_under_flakes();
+    let (value, how) = if joins && high < 0.5 * body_low {
+        (0.2, "too weak for a join that carries, beside")
+    } else if high <= body_low {
         (1.0, "gives way before")
     } else if low < body_high {
-        (0.65, "about as strong as")
+        (0.8, "about as strong as")
     } else {
-        (0.3, "stronger than")
+        (0.35, "stronger than")
     };
     Some(by(
         value,
