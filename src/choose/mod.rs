@@ -207,7 +207,7 @@ pub fn choose(library: &dyn Library, ask: &Ask) -> Choose {
             name: material.head.names.name.clone(),
             score: score::total(&marks),
             custom: taken.custom,
-            minding: applied.minding,
+            minding: sheen(ask, material).into_iter().chain(applied.minding).collect(),
             applied: applied.passed,
             marks,
             forecast,
@@ -253,6 +253,15 @@ pub fn choose(library: &dyn Library, ask: &Ask) -> Choose {
     }
 }
 
+/// The sheen of a coat, which is chosen with it.
+fn sheen(ask: &Ask, material: &Material) -> Option<Reason> {
+    let fact = material.head.facts.first("sheen")?;
+    (ask.purpose == Purpose::ForCoating).then(|| Reason {
+        text: format!("a thin coat is {}", fact.words().join(" or ")),
+        basis: fact.basis.clone(),
+    })
+}
+
 /// What holds for the whole choice.
 fn remarks(ask: &Ask, choices: &[Choice], pairs: &[crate::answer::Pair]) -> Vec<Reason> {
     let mut out = Vec::new();
@@ -270,6 +279,11 @@ fn remarks(ask: &Ask, choices: &[Choice], pairs: &[crate::answer::Pair]) -> Vec<
             say(
                 "let each coat come off in something that the one beneath bears: leave a gap of \
                  solubility between them, and write down which is which",
+            );
+            say(
+                "a resin that yellows does so less with a light stabiliser, and only where \
+                 ultraviolet is filtered out; say in the record when the coat is to be looked at, \
+                 and with what it is renewed",
             );
         }
         Purpose::ForFill if porous => say(
