@@ -109,7 +109,11 @@ fn answering(c: &mut Criterion) {
         b.iter(|| answered(black_box(SIX_LAYERS)));
     });
     c.bench_function("choose, adhesive, all materials", |b| {
-        b.iter(|| answered(black_box("choose adhesive for walnut to walnut reversible for 50 years")));
+        b.iter(|| {
+            answered(black_box(
+                "choose adhesive for walnut to walnut reversible for 50 years",
+            ))
+        });
     });
 }
 

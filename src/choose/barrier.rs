@@ -30,7 +30,9 @@ pub(super) fn pairs(
             matches!(then, Reversal::OnlyMechanically | Reversal::Not)
         })
         .filter_map(|c| shelf.materials.iter().find(|(_, m)| m.head.id == c.id))
-        .map(|(_, m)| m);
+        .map(|(_, m)| m)
+        // What some liquid dissolves is stopped by the layers, and no film beneath it helps that.
+        .filter(|m| !facts::dissolves(m));
     let mut over: Vec<&Material> = hard
         .iter()
         .filter(|(_, _, l)| matches!(l.rule, Rule::Strength | Rule::Reversibility))

@@ -207,7 +207,10 @@ pub fn choose(library: &dyn Library, ask: &Ask) -> Choose {
             name: material.head.names.name.clone(),
             score: score::total(&marks),
             custom: taken.custom,
-            minding: sheen(ask, material).into_iter().chain(applied.minding).collect(),
+            minding: sheen(ask, material)
+                .into_iter()
+                .chain(applied.minding)
+                .collect(),
             applied: applied.passed,
             marks,
             forecast,

@@ -354,7 +354,10 @@ fn random_choices_keep_their_promises() {
         }
         let table = render::table(&ask(&query)[0], 80);
         assert!(
-            table.lines().all(|l| l.chars().count() <= 80),
+            table
+                .lines()
+                // An address is not broken.
+                .all(|l| l.chars().count() <= 80 || l.contains("://")),
             "{query}: wider than 80 columns"
         );
     }

@@ -46,7 +46,7 @@ fn gilding() {
     let it = choose(
         "choose consolidant for water gilding (flaking) over bole over gesso over limewood without water",
     );
-    for id in ["isinglass", "rabbit-skin-glue", "funori"] {
+    for id in ["isinglass", "rabbit-skin-glue", "fish-glue"] {
         assert_eq!(lost_to(&it, id), Some(Rule::Without), "{id}");
     }
     assert!(offered(&it, "poly-ethyl-oxazoline"));
