@@ -230,7 +230,7 @@ pub fn choose(library: &dyn Library, ask: &Ask) -> Choose {
     }
     took.sort_by(|a, b| b.1.cmp(&a.1).then(a.0.cmp(&b.0)));
     // What this object rules out is told before what no object gets any more.
-    let general = |it: &Lost| matches!(it.rule, Rule::Refused | Rule::NoRecord);
+    let general = |it: &Lost| matches!(it.rule, Rule::Refused | Rule::NoRecord | Rule::Hazard);
     lost.sort_by(|a, b| (general(a), a.rule, &a.id).cmp(&(general(b), b.rule, &b.id)));
     let described = |list: &[SceneLayer]| list.iter().map(SceneLayer::described).collect();
     Choose {
