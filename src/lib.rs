@@ -16,6 +16,8 @@ use std::borrow::Cow;
 use std::sync::OnceLock;
 
 pub mod answer;
+pub mod bench;
+pub mod case;
 pub mod chem;
 pub mod choose;
 pub mod cite;
@@ -35,6 +37,7 @@ pub mod remove;
 pub mod render;
 pub mod resolve;
 pub mod span;
+pub mod store;
 pub mod units;
 
 static CORPUS: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/corpus.pack"));

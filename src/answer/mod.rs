@@ -1,15 +1,24 @@
 //! Typed answers: plain data with evidence, verdicts and sources. What an answer tells someone to
 //! do is a [`Passed`], which only the gate can make.
 
+mod bench;
+pub mod blend;
 mod choose;
 mod compare;
 mod explanation;
+mod next;
 
 use crate::gate::{Passed, ProposedTest, Refused};
 use crate::model::scene::{Posterior, Step};
+pub use bench::{
+    AirNeeded, BufferSeen, Burden, Dissolving, Fire, GelSeen, InAir, LimitSeen, Line, Prepare,
+    Recipe, Ventilate,
+};
+pub use blend::Blend;
 pub use choose::{Choice, Choose, JoinLoad, Lost, Mark, Outlook, Pair, Reversal, Rule, UNRECORDED};
 pub use compare::{Cell, Compare, Compared};
 pub use explanation::{Claim, Clause, Explanation, Ground, Stage};
+pub use next::{Branch, End, Fork, Leaf, NextTest, Offer, Stop, Then};
 
 use crate::model::{Basis, Hazard, Kind, Place, Role, Source, Verdict};
 
@@ -47,6 +56,12 @@ pub enum Body {
     Compare(Compare),
     /// `choose`
     Choose(Box<Choose>),
+    /// `blend`
+    Blend(Box<Blend>),
+    /// `prepare`
+    Prepare(Box<Prepare>),
+    /// `ventilate`
+    Ventilate(Box<Ventilate>),
 }
 
 impl Body {
@@ -59,6 +74,9 @@ impl Body {
             Self::Remove(_) => "remove",
             Self::Compare(_) => "compare",
             Self::Choose(_) => "choose",
+            Self::Blend(_) => "blend",
+            Self::Prepare(_) => "prepare",
+            Self::Ventilate(_) => "ventilate",
         }
     }
 }
@@ -160,12 +178,18 @@ pub struct Identify {
     pub hazards: Vec<HazardLeft>,
     /// Tests to do next, best first.
     pub next_tests: Vec<NextTest>,
+    /// Why testing may end here, if it may.
+    pub stop: Option<Stop>,
+    /// A sequence of tests with what would be concluded, unless testing may end.
+    pub sequence: Option<Fork>,
     /// Tests that would tell much, but that the gate refused.
     pub refused_tests: Vec<Refused<ProposedTest>>,
     /// What is not recorded of the leading candidates.
     pub unrecorded: Vec<Unrecorded>,
     /// Observations that contradict one another.
     pub contradictions: Vec<String>,
+    /// Observations without which another candidate would lead.
+    pub hinges: Vec<Hinge>,
     /// For the next statement.
     pub posterior: Posterior,
 }
@@ -234,19 +258,15 @@ pub struct HazardLeft {
     pub test: Option<(String, String)>,
 }
 
-/// A test worth doing.
+/// An observation on which the order of the first two hangs: were it wrong, another would lead.
 #[derive(Clone, Debug)]
-pub struct NextTest {
-    /// The test, passed by the gate.
-    pub test: Passed<ProposedTest>,
-    /// What is put on, where the test is a drop of liquid: id and name.
-    pub liquid: Option<(String, String)>,
-    /// Expected information, bits.
-    pub gain_bits: f64,
-    /// Gain over cost, by which tests are ranked.
-    pub value: f64,
-    /// What each outcome would speak for: outcome, leading candidate.
-    pub separates: Vec<(String, String)>,
+pub struct Hinge {
+    /// As typed.
+    pub observation: String,
+    /// Who would lead without it: id and name.
+    pub leader: (String, String),
+    /// With what probability.
+    pub probability: f64,
 }
 
 /// An observation on which the corpus is silent for a candidate.
@@ -271,6 +291,10 @@ pub struct Remove {
     pub ladder: Vec<Rung>,
     /// Steps ruled out, each with its reasons.
     pub ruled_out: Vec<RuledOut>,
+    /// Liquids that are recorded to do nothing to it, by name: a hand need not try them.
+    pub idle: Vec<Idle>,
+    /// Liquids that are live in some step, on the ladder or not, by id.
+    pub live_agents: Vec<String>,
     /// Why it may be best to leave it, if so.
     pub leave: Option<Reason>,
     /// What is not recorded, and the test on the object that would settle it.
@@ -294,6 +318,8 @@ impl Remove {
             before: Vec::new(),
             ladder: Vec::new(),
             ruled_out: Vec::new(),
+            idle: Vec::new(),
+            live_agents: Vec::new(),
             leave: None,
             gaps: Vec::new(),
             considered: 0,
@@ -362,14 +388,22 @@ pub struct Rung {
     pub dwell_min: Option<(f64, f64)>,
     /// Contact time in words, as recorded.
     pub dwell: String,
+    /// How many passes, as recorded; empty when it is not.
+    pub passes: String,
     /// What comes after it: tools.
     pub then: Option<String>,
-    /// What to look for.
+    /// What to look for: what depth and thickness ask, then what the method's record says first.
     pub watch: String,
+    /// What else the method's record remarks; not for the bench, but for whoever plans.
+    pub remarks: Vec<String>,
     /// Stop sign.
     pub stop: String,
-    /// Clearance and residue.
+    /// How it is cleared.
     pub clearance: String,
+    /// What stays behind even so.
+    pub residue: String,
+    /// What to do when it does nothing or not enough.
+    pub fails: String,
     /// Hazards to the person.
     pub hazards: Vec<Hazard>,
 }
@@ -410,8 +444,23 @@ pub struct LayerHarm {
     pub basis: String,
     /// Source keys.
     pub sources: Vec<String>,
+    /// The basis in full; none for a trial or what is unrecorded.
+    pub ground: Option<Basis>,
     /// Where the fact stands; none for a rule, a trial, or what is unrecorded.
     pub place: Option<Place>,
+}
+
+/// A liquid that is recorded to do nothing to what is to come off.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Idle {
+    /// Id.
+    pub id: String,
+    /// Name.
+    pub name: String,
+    /// Basis, weakest first.
+    pub basis: String,
+    /// Source keys.
+    pub sources: Vec<String>,
 }
 
 /// A step ruled out.

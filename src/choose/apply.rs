@@ -1,5 +1,7 @@
 //! How a material goes on, and how these layers bear that. Every application passes the gate.
 
+use std::sync::Arc;
+
 use super::{Ask, Shelf};
 use crate::answer::{Lost, Reason, Rule};
 use crate::gate::{self, Passed};
@@ -80,7 +82,7 @@ pub(crate) fn apply(shelf: &Shelf, ask: &Ask, material: &Material) -> Result<App
         .iter()
         .any(|w| matches!(*w, "cooling" | "warmth"));
     let ids = facts.words("applied-in");
-    let mut ways: Vec<(Option<&Agent>, Vec<Class>)> = ids
+    let mut ways: Vec<(Option<&Arc<Agent>>, Vec<Class>)> = ids
         .iter()
         .filter_map(|id| shelf.agent(id))
         .map(|agent| (Some(agent), Vec::new()))
@@ -95,7 +97,7 @@ pub(crate) fn apply(shelf: &Shelf, ask: &Ask, material: &Material) -> Result<App
     let mut failed: Option<Lost> = None;
     let mut barred: Option<Lost> = None;
     for (agent, classes) in ways {
-        if let Some(why) = is_barred(agent, &classes, shelf, ask) {
+        if let Some(why) = is_barred(agent.map(AsRef::as_ref), &classes, shelf, ask) {
             barred = barred.or(Some(lost(
                 material,
                 Rule::Without,
@@ -136,10 +138,9 @@ fn is_barred(agent: Option<&Agent>, classes: &[Class], shelf: &Shelf, ask: &Ask)
     let no =
         |a: &Agent| ask.barred.agents.contains(&a.head.id) || ask.barred.classes.contains(&a.class);
     if let Some(agent) = agent {
-        let part = agent
-            .parts
-            .iter()
-            .any(|(id, _)| ask.barred.agents.contains(id) || shelf.agent(id).is_some_and(no));
+        let part = agent.parts.iter().any(|(id, _)| {
+            ask.barred.agents.contains(id) || shelf.agent(id).is_some_and(|a| no(a))
+        });
         if no(agent) || part {
             return Some(agent.head.names.name.clone());
         }
@@ -171,13 +172,13 @@ fn one(
     shelf: &Shelf,
     ask: &Ask,
     material: &Material,
-    agent: Option<&Agent>,
+    agent: Option<&Arc<Agent>>,
     classes: Vec<Class>,
 ) -> Result<Applied, Box<Lost>> {
-    let parts: Vec<Agent> = agent
+    let parts: Vec<Arc<Agent>> = agent
         .map_or(&[][..], |a| a.parts.as_slice())
         .iter()
-        .filter_map(|(id, _)| shelf.agent(id).cloned())
+        .filter_map(|(id, _)| shelf.agent(id).map(Arc::clone))
         .collect();
     let layers = ask.all_layers();
     let mut minding = Vec::new();
@@ -234,8 +235,8 @@ fn one(
         Wetting::Little
     };
     let step = Step {
-        method: putting_on(material, classes, wets),
-        agent: agent.cloned(),
+        method: Arc::new(putting_on(material, classes, wets)),
+        agent: agent.map(Arc::clone),
         parts,
         carrier: None,
     };

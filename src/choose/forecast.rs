@@ -15,7 +15,7 @@ use crate::remove::{Plan, remove};
 /// Years that every forecast shows.
 const SHOWN: [u32; 4] = [0, 25, 50, 100];
 /// Rungs that the planner is asked for: the sparing one may not be the first.
-const RUNGS: usize = 12;
+const RUNGS: usize = crate::remove::RUNGS;
 /// Share of the material that a route must take for the material to count as taken off.
 const ENOUGH: f64 = 0.6;
 

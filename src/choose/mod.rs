@@ -17,6 +17,8 @@ mod score;
 pub use facts::Taken;
 pub use score::{default_weights, weighted};
 
+use std::sync::Arc;
+
 use crate::answer::{Choice, Choose, JoinLoad, Lost, Reason, Reversal, Rule};
 use crate::model::scene::SceneLayer;
 use crate::model::{
@@ -127,17 +129,12 @@ impl Ask {
 /// What is read of the corpus once.
 pub(crate) struct Shelf {
     pub(crate) materials: Vec<(usize, Material)>,
-    pub(crate) agents: Vec<Agent>,
+    pub(crate) agents: Vec<Arc<Agent>>,
 }
 
 impl Shelf {
     fn read(library: &dyn Library) -> Self {
-        let agents = (0..library.count(Kind::Agent))
-            .filter_map(|k| match library.record(Kind::Agent, k) {
-                Some(Record::Agent(it)) => Some(it),
-                _ => None,
-            })
-            .collect();
+        let agents = library.equipment().agents.clone();
         let materials = (0..library.count(Kind::Material))
             .filter_map(|k| match library.record(Kind::Material, k) {
                 Some(Record::Material(it)) => Some((k, it)),
@@ -147,7 +144,7 @@ impl Shelf {
         Self { materials, agents }
     }
 
-    pub(crate) fn agent(&self, id: &str) -> Option<&Agent> {
+    pub(crate) fn agent(&self, id: &str) -> Option<&Arc<Agent>> {
         self.agents.iter().find(|a| a.head.id == id)
     }
 }

@@ -11,7 +11,6 @@ use crate::diag::{Diagnostic, Severity};
 use crate::eval::{EvalError, Session, standing};
 use crate::lang::ast::Query;
 use crate::lang::reserved::VERBS;
-use crate::lang::token::TriviaKind;
 use crate::model::Library;
 use crate::pack::Pack;
 use crate::resolve::Bindings;
@@ -85,10 +84,14 @@ pub(super) struct Asking<'a> {
 
 impl<'a> Asking<'a> {
     pub(super) fn new(form: Form, pack: &'a Pack) -> Self {
+        let mut session = Session::new(pack, year());
+        if let Some(watch) = super::progress::watcher() {
+            session.watched_by(watch);
+        }
         Self {
             form,
             pack,
-            session: Session::new(pack, year()),
+            session,
             bindings: Bindings::new(),
             shown: false,
             columns: Output::columns(),
@@ -126,7 +129,7 @@ impl<'a> Asking<'a> {
         };
         let mut exit = Exit::Answered;
         for (statement, parsed) in checked.iter().zip(&file.statements) {
-            let canonical = canonical(statement.span.slice(text));
+            let canonical = lang::canonical(statement.span.slice(text));
             match self.session.run(statement, canonical) {
                 Ok(answer) => {
                     exit = exit.worse(match standing(&answer) {
@@ -140,6 +143,7 @@ impl<'a> Asking<'a> {
                     }
                     self.show(&answer, output);
                 }
+                Err(EvalError::Refused(diagnostic)) => return wrong(&[*diagnostic], output),
                 Err(EvalError::NotYet(verb)) => {
                     let diagnostic = Diagnostic::new(
                         "Q0502",
@@ -167,7 +171,7 @@ impl<'a> Asking<'a> {
                 }
                 output.text(&render::table(answer, self.columns));
             }
-            Form::Json => output.text(&format!("{}\n", render::json(answer))),
+            Form::Json => output.text(&format!("{}\n", render::data(&render::json(answer)))),
         }
         self.shown = true;
     }
@@ -181,27 +185,6 @@ fn answered() -> String {
         .map(|(_, word, ..)| *word)
         .collect();
     verbs.join(", ")
-}
-
-/// One statement as the formatter writes it, without its remarks: parses to what was asked.
-fn canonical(statement: &str) -> String {
-    let mut plain = String::with_capacity(statement.len());
-    let mut from = 0;
-    for piece in lang::lex::lex(statement).trivia {
-        // Line ends go with the remarks they end: a remark leaves no empty line behind.
-        if piece.kind != TriviaKind::Blank {
-            let range = piece.span.range();
-            plain.push_str(statement.get(from..range.start).unwrap_or_default());
-            plain.push(' ');
-            from = range.end;
-        }
-    }
-    plain.push_str(statement.get(from..).unwrap_or_default());
-    match lang::parse(&plain) {
-        Ok(file) => lang::format(&file, &plain).trim_end().to_owned(),
-        // It was parsed before; if it could not be now, what was typed is still what was asked.
-        Err(_) => statement.to_owned(),
-    }
 }
 
 /// The current year, by the clock of the machine.
@@ -278,6 +261,7 @@ pub(super) fn lay_over(
         &version,
         base.words(),
         base.speech(),
+        base.reagents(),
         &files,
     )
     .map_err(|e| e.to_string())

@@ -23,12 +23,20 @@ const EXITS: [(&str, &str); 5] = [
 ];
 
 /// What the program reads from its surroundings.
-const ENVIRONMENT: [(&str, &str); 5] = [
+const ENVIRONMENT: [(&str, &str); 7] = [
     ("COLUMNS", "width of tables; 80 where it is not set"),
     ("NO_COLOR", "set and not empty: no colours"),
     (
         "PALINODE_HISTORY",
         "file for the history of the shell; empty: no history is kept",
+    ),
+    (
+        "PALINODE_WHO",
+        "who writes into a case, where --who does not say it",
+    ),
+    (
+        "SOURCE_DATE_EPOCH",
+        "seconds since 1970: the moment that a case is given in place of the clock's",
     ),
     (
         "XDG_DATA_HOME",
@@ -69,63 +77,74 @@ fn page() -> std::io::Result<String> {
     Ok(String::from_utf8_lossy(&page).into_owned())
 }
 
-/// Each subcommand with its arguments: one page is enough for so few.
+/// Each subcommand with its arguments, those of `case` among them: one page is enough.
 fn subcommands(command: &clap::Command) -> Roff {
     let mut roff = Roff::new();
     roff.control("SH", ["SUBCOMMANDS"]);
-    for sub in command.get_subcommands() {
-        if sub.get_name() == "help" {
-            continue;
+    for sub in own(command) {
+        subcommand(&mut roff, "palinode", sub);
+        for inner in own(sub) {
+            subcommand(&mut roff, &format!("palinode {}", sub.get_name()), inner);
         }
-        let mut head = vec![bold(format!("palinode {}", sub.get_name()))];
-        for argument in sub.get_positionals() {
-            head.push(roman(" "));
-            let name = argument.get_id().as_str().to_uppercase();
-            head.push(if argument.is_required_set() {
-                italic(name)
-            } else {
-                roman(format!("[{name}]"))
-            });
-        }
-        let about = sub.get_about().map(ToString::to_string);
-        roff.control("TP", []);
-        roff.text(head);
-        roff.text([roman(about.unwrap_or_default())]);
-        roff.control("RS", []);
-        for argument in sub.get_arguments() {
-            let mut shown = String::new();
-            if let Some(long) = argument.get_long() {
-                let _ = write!(shown, "--{long}");
-                if argument.get_action().takes_values() {
-                    let value = argument.get_value_names().and_then(|names| names.first());
-                    let value = value.map_or_else(|| "FORM".to_owned(), ToString::to_string);
-                    let _ = write!(shown, " {value}");
-                }
-            } else {
-                shown = argument.get_id().as_str().to_uppercase();
-            }
-            if argument.get_id() == "help" {
-                continue;
-            }
-            let mut help = argument
-                .get_help()
-                .map(ToString::to_string)
-                .unwrap_or_default();
-            let values: Vec<String> = argument
-                .get_possible_values()
-                .iter()
-                .map(|value| value.get_name().to_owned())
-                .collect();
-            if argument.get_action().takes_values() && !values.is_empty() {
-                let _ = write!(help, ": {}", values.join(", "));
-            }
-            roff.control("TP", []);
-            roff.text([bold(shown)]);
-            roff.text([roman(help)]);
-        }
-        roff.control("RE", []);
     }
     roff
+}
+
+/// The subcommands of a command, without the `help` that every one has.
+fn own(command: &clap::Command) -> impl Iterator<Item = &clap::Command> {
+    command
+        .get_subcommands()
+        .filter(|sub| sub.get_name() != "help")
+}
+
+fn subcommand(roff: &mut Roff, before: &str, sub: &clap::Command) {
+    let mut head = vec![bold(format!("{before} {}", sub.get_name()))];
+    for argument in sub.get_positionals() {
+        head.push(roman(" "));
+        let name = argument.get_id().as_str().to_uppercase();
+        head.push(if argument.is_required_set() {
+            italic(name)
+        } else {
+            roman(format!("[{name}]"))
+        });
+    }
+    let about = sub.get_about().map(ToString::to_string);
+    roff.control("TP", []);
+    roff.text(head);
+    roff.text([roman(about.unwrap_or_default())]);
+    roff.control("RS", []);
+    for argument in sub.get_arguments() {
+        let mut shown = String::new();
+        if let Some(long) = argument.get_long() {
+            let _ = write!(shown, "--{long}");
+            if argument.get_action().takes_values() {
+                let value = argument.get_value_names().and_then(|names| names.first());
+                let value = value.map_or_else(|| "FORM".to_owned(), ToString::to_string);
+                let _ = write!(shown, " {value}");
+            }
+        } else {
+            shown = argument.get_id().as_str().to_uppercase();
+        }
+        if argument.get_id() == "help" {
+            continue;
+        }
+        let mut help = argument
+            .get_help()
+            .map(ToString::to_string)
+            .unwrap_or_default();
+        let values: Vec<String> = argument
+            .get_possible_values()
+            .iter()
+            .map(|value| value.get_name().to_owned())
+            .collect();
+        if argument.get_action().takes_values() && !values.is_empty() {
+            let _ = write!(help, ": {}", values.join(", "));
+        }
+        roff.control("TP", []);
+        roff.text([bold(shown)]);
+        roff.text([roman(help)]);
+    }
+    roff.control("RE", []);
 }
 
 /// The statements and their clauses.
@@ -170,9 +189,9 @@ fn language() -> Roff {
     }
     roff.control("SS", ["Clauses"]);
     for (keyword, form) in CLAUSE_FORMS {
-        let rest = form.strip_prefix(keyword.word()).unwrap_or_default();
+        let rest = form.strip_prefix(keyword.head()).unwrap_or_default();
         roff.control("TP", []);
-        roff.text([bold(keyword.word()), roman(rest)]);
+        roff.text([bold(keyword.head()), roman(rest)]);
         roff.text([roman(keyword.about())]);
     }
     roff

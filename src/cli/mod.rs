@@ -1,6 +1,7 @@
 //! The command line: arguments, one file a subcommand, and the only place that prints.
 
 mod ask;
+mod case;
 mod check;
 mod completions;
 mod demo;
@@ -9,6 +10,7 @@ mod man;
 mod output;
 mod overlay;
 mod page;
+mod progress;
 mod shell;
 
 use std::ffi::OsString;
@@ -110,6 +112,11 @@ enum Command {
         #[arg(long, value_enum, default_value_t = Form::Table)]
         format: Form,
     },
+    /// Keep the record of a job: the object, what was seen, asked, decided and done
+    Case {
+        #[command(subcommand)]
+        command: Box<case::CaseCommand>,
+    },
     /// Check a corpus or an overlay; the embedded corpus when no folder is named
     Check {
         /// Folder with materials, layers, solvents, methods, tests, vocab or sources
@@ -159,7 +166,8 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
             let shown = error.render().to_string();
             // `--help` and `--version` are answers, not mistakes.
             if error.use_stderr() {
-                output.error(&shown);
+                // It echoes what was typed, which may have been pasted from anywhere.
+                output.error(&crate::render::safe_lines(&shown));
                 Exit::Wrong
             } else {
                 output.text(&shown);
@@ -183,6 +191,7 @@ fn dispatch(command: Command, output: &mut Output) -> Exit {
             shell::run(with.format, with.kb.as_deref(), with.skip_bad, output)
         }
         Command::Demo { format } => demo::run(format, output),
+        Command::Case { command } => case::run(*command, output),
         Command::Check {
             dir,
             format,

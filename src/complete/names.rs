@@ -46,6 +46,23 @@ pub(super) fn offer(
             let from = place.name_start(role);
             list.phrases(from, &fields(place, vocabulary));
         }
+        Role::Tool => {
+            let from = place.name_start(role);
+            let own: &[(&str, &str)] = match place.verb {
+                Some(Verb::Ventilate) => &[("mixing", "how badly the air mixes, 1 to 10")],
+                _ => &[
+                    ("balance", "what it reads to"),
+                    ("cylinder", "its limit of error"),
+                    ("flask", "volumetric flask, its limit of error"),
+                ],
+            };
+            let own: Vec<Phrase> = own.iter().map(|(t, a)| Phrase::plain(t, *a)).collect();
+            list.phrases(from, &own);
+            if place.verb == Some(Verb::Prepare) {
+                let gels = records(Kind::Carrier).iter().filter(|p| p.is_words());
+                list.phrases(from, &gels.cloned().collect::<Vec<_>>());
+            }
+        }
         Role::Test => test(place, vocabulary, list),
         Role::Value => value(place, vocabulary, list),
         Role::Action => {
@@ -97,6 +114,11 @@ fn thing(
             list.phrases(from, &vocabulary.kinds);
             list.phrases(from, records(Kind::Family));
             list.phrases(from, records(Kind::Material));
+        }
+        (Some(Verb::Prepare), _) => {
+            for kind in [Kind::Material, Kind::Agent, Kind::Carrier] {
+                list.phrases(from, records(kind));
+            }
         }
         (_, Role::Material) => list.phrases(from, records(Kind::Material)),
         _ => list.phrases(from, records(Kind::Layer)),

@@ -83,7 +83,10 @@ fn wanted(place: &Place<'_>, number: usize) -> Option<Vec<Dimension>> {
         Some(Keyword::Carrying) => vec![D::FORCE, D::MASS],
         Some(Keyword::During) => vec![D::TIME],
         Some(Keyword::In) => vec![D::VOLUME],
-        Some(Keyword::At) => vec![D::tagged(Tag::AirChanges)],
+        Some(Keyword::At) if place.verb == Some(Verb::Prepare) => vec![D::TEMPERATURE],
+        Some(Keyword::At) => vec![D::tagged(Tag::AirChanges), D::FLOW],
+        Some(Keyword::With) => vec![D::MASS, D::VOLUME, D::tagged(Tag::Percent)],
+        Some(Keyword::From) => percent[1..].iter().copied().chain([D::MOLARITY]).collect(),
         Some(Keyword::That | Keyword::Given) => {
             match place.tokens[..number].iter().rev().find_map(keyword) {
                 Some(Keyword::At) => vec![D::TEMPERATURE],
@@ -95,7 +98,8 @@ fn wanted(place: &Place<'_>, number: usize) -> Option<Vec<Dimension>> {
             Some(Verb::Prepare) => {
                 let of = (0..number).any(|k| place.spelling(k) == "of");
                 if of {
-                    percent.to_vec()
+                    let others = [D::MOLARITY, D::DENSITY, D::CONDUCTIVITY];
+                    percent[1..].iter().copied().chain(others).collect()
                 } else {
                     vec![D::VOLUME, D::MASS]
                 }

@@ -22,6 +22,7 @@ pub use vocab::Vocabulary;
 pub use walk::{Finding, Reading};
 
 use crate::diag::Diagnostic;
+use crate::model::reagent::Reagents;
 use crate::model::speech::Speech;
 use crate::model::{Kind, Place, Record};
 use crate::span::{Source, Span};
@@ -36,6 +37,8 @@ pub struct Corpus {
     pub words: Vocabulary,
     /// How the words of a query are read.
     pub speech: Speech,
+    /// What is weighed out for solutions in water.
+    pub reagents: Reagents,
     /// Version of the corpus.
     pub version: String,
     /// What is wrong with it.
@@ -113,6 +116,11 @@ pub fn load(dir: &Path, base: Vec<Record>) -> Result<Corpus, LoadError> {
     if let Some(source) = read_if_there(dir, "vocab/speech.toml")? {
         let reading = Reading::new(&source);
         corpus.speech = with_table(&reading, |t| vocab::speech(&reading, t)).unwrap_or_default();
+        keep(&mut corpus, reading);
+    }
+    if let Some(source) = read_if_there(dir, "vocab/reagents.toml")? {
+        let reading = Reading::new(&source);
+        corpus.reagents = vocab::reagents(&reading);
         keep(&mut corpus, reading);
     }
     if let Some(source) = read_if_there(dir, "vocab/families.toml")? {

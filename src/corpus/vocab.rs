@@ -3,9 +3,12 @@
 use toml::de::DeValue;
 
 use super::walk::{Reading, Table, span_of, texts_of};
+use crate::diag::Diagnostic;
 use crate::model::naming::fold;
+use crate::model::reagent::Reagents;
 use crate::model::speech::{Frame, Speech, Weights};
 use crate::model::{Family, Head, Names};
+use crate::span::Span;
 
 /// Controlled words: (section, word, meaning).
 pub type Vocabulary = Vec<(String, String, String)>;
@@ -79,6 +82,61 @@ pub(super) fn families(reading: &Reading<'_>, table: &Table<'_, '_>) -> Vec<Fami
     }
     table.refuse_others("families.toml");
     out
+}
+
+/// Reads `reagents.toml`. Its shape is that of [`Reagents`].
+pub(super) fn reagents(reading: &Reading<'_>) -> Reagents {
+    match toml::from_str::<Reagents>(&reading.source.text) {
+        Ok(reagents) => {
+            unknown_in(reading, &reagents);
+            reagents
+        }
+        Err(error) => {
+            let at = error
+                .span()
+                .map_or(Span::at(0), |r| Span::new(r.start, r.end));
+            reading.report(
+                Diagnostic::error("K0103", format!("reagents: {}", error.message().trim()))
+                    .at(at, "")
+                    .help("the top of the file says what an entry holds"),
+            );
+            Reagents::default()
+        }
+    }
+}
+
+/// Reports ids and ions that an entry names and the file does not have.
+fn unknown_in(reading: &Reading<'_>, it: &Reagents) {
+    let mut names: Vec<(&str, &str)> = Vec::new();
+    for buffer in it.buffer.values() {
+        for id in [&buffer.acid, &buffer.base] {
+            if !it.ingredient.contains_key(id) {
+                names.push(("ingredient", id));
+            }
+        }
+        let ions = buffer.forms.iter().filter(|ion| !ion.is_empty());
+        names.extend(
+            ions.chain([&buffer.with])
+                .filter(|ion| !it.ion.contains_key(*ion))
+                .map(|ion| ("ion", ion.as_str())),
+        );
+    }
+    for ingredient in it.ingredient.values() {
+        let ions = ingredient.ions.iter().map(|(ion, _)| ion);
+        names.extend(
+            ions.filter(|ion| !it.ion.contains_key(*ion))
+                .map(|ion| ("ion", ion.as_str())),
+        );
+    }
+    for (what, name) in names {
+        let at = reading.source.text.find(&format!("\"{name}\""));
+        let span = at.map_or(Span::at(0), |at| Span::new(at, at + name.len() + 2));
+        reading.report(
+            Diagnostic::error("K0103", format!("no {what} `{name}` in this file"))
+                .at(span, "")
+                .help(format!("add [{what}.…], or mend the name")),
+        );
+    }
 }
 
 /// Sections of `speech.toml` that give notes their meaning.

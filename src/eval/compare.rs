@@ -88,6 +88,7 @@ impl Session<'_> {
                 origin: Origin::Later,
                 age,
                 thick: false,
+                thick_mm: None,
             }],
             layers: on.to_vec(),
             restored: None,

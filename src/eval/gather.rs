@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::answer::{Body, Cell, Choose, LayerHarm, Outlook, Remove, Rung};
+use crate::answer::{Body, Cell, Choose, Fork, LayerHarm, Outlook, Remove, Rung, Then};
 use crate::gate::Caveat;
 use crate::model::{Basis, Hazard, Library, Source};
 
@@ -25,11 +25,26 @@ pub(super) fn sources(library: &dyn Library, body: &Body) -> Vec<Source> {
                 );
             }
             for next in &it.next_tests {
-                caveats(next.test.caveats(), &mut keys);
+                caveats(next.offer.test.caveats(), &mut keys);
             }
+            if let Some(fork) = &it.sequence {
+                sequence(fork, &mut keys);
+            }
+        }
+        Body::Prepare(it) => {
+            keys.extend(it.facts.iter().flat_map(|f| f.sources.iter().cloned()));
+            keys.extend(it.dissolving.iter().flat_map(|d| d.sources.iter().cloned()));
+            keys.extend(it.gel.iter().flat_map(|g| g.sources.iter().cloned()));
+            keys.extend(it.buffer.iter().flat_map(|b| b.sources.iter().cloned()));
+            caveats(it.vessel.caveats(), &mut keys);
+        }
+        Body::Ventilate(it) => {
+            keys.extend(it.facts.iter().flat_map(|f| f.sources.iter().cloned()));
+            caveats(it.vessel.caveats(), &mut keys);
         }
         Body::Remove(it) => removal(it, &mut keys),
         Body::Choose(it) => choice(it, &mut keys),
+        Body::Blend(it) => blending(it, &mut keys),
         Body::Compare(it) => {
             for cell in it.rows.iter().flat_map(|row| &row.cells) {
                 match cell {
@@ -78,6 +93,15 @@ fn outlooks(list: &[Outlook], keys: &mut BTreeSet<String>) {
     }
 }
 
+fn sequence(fork: &Fork, keys: &mut BTreeSet<String>) {
+    caveats(fork.offer.test.caveats(), keys);
+    for branch in &fork.branches {
+        if let Then::Test(next) = &branch.then {
+            sequence(next, keys);
+        }
+    }
+}
+
 fn removal(it: &Remove, keys: &mut BTreeSet<String>) {
     for preliminary in &it.before {
         basis(&preliminary.basis, keys);
@@ -91,8 +115,46 @@ fn removal(it: &Remove, keys: &mut BTreeSet<String>) {
     if let Some(leave) = &it.leave {
         basis(&leave.basis, keys);
     }
+    keys.extend(it.idle.iter().flat_map(|i| i.sources.iter().cloned()));
     for next in &it.next {
         removal(next, keys);
+    }
+}
+
+/// What a blend rests on: the spheres, the liquids in what is shown, and what was left out of it.
+fn blending(it: &crate::answer::Blend, keys: &mut BTreeSet<String>) {
+    for region in std::iter::once(&it.target).chain(&it.layers) {
+        keys.extend(
+            region
+                .spheres
+                .iter()
+                .flat_map(|s| s.sources.iter().cloned()),
+        );
+    }
+    for liquid in &it.liquids {
+        let shown = it
+            .blends
+            .iter()
+            .any(|b| b.parts.iter().any(|(id, ..)| *id == liquid.id));
+        if shown {
+            keys.extend(liquid.sources.iter().cloned());
+        }
+    }
+    for left in &it.left_out {
+        basis(&left.reason.basis, keys);
+    }
+    keys.extend(it.settle.iter().flat_map(|s| s.sources.iter().cloned()));
+    for conflict in &it.conflicts {
+        keys.extend(conflict.sources.iter().cloned());
+    }
+    for blend in &it.blends {
+        harms(&blend.records, keys);
+        for reason in &blend.reasons {
+            basis(&reason.basis, keys);
+        }
+        for step in &blend.steps {
+            caveats(step.caveats(), keys);
+        }
     }
 }
 
@@ -161,6 +223,18 @@ pub(super) fn named_hazards(body: &Body) -> Vec<String> {
                 }
             }
         }
+        Body::Blend(it) => {
+            for blend in &it.blends {
+                for step in &blend.steps {
+                    for agent in step.get().agents() {
+                        let words = agent.head.facts.words("hazards");
+                        found.extend(words.into_iter().filter_map(Hazard::parse));
+                    }
+                }
+            }
+        }
+        // Told above the figures, each with its liquid.
+        Body::Prepare(_) | Body::Ventilate(_) => {}
         Body::Find(_) => {}
     }
     found

@@ -1,5 +1,7 @@
 //! Runs a checked query: hands it to its engine and gathers what the answer rests on.
 
+mod bench;
+mod blend;
 mod choose;
 mod compare;
 mod condition;
@@ -11,6 +13,7 @@ use std::collections::BTreeMap;
 use std::sync::{Arc, OnceLock};
 
 use crate::answer::{Answer, Body, CAUTIONS, Conclusion, Standing};
+use crate::diag::Diagnostic;
 use crate::identify::{self, identify};
 use crate::index::{Bytes, Index, IndexError};
 use crate::lang::ast::Explain;
@@ -31,6 +34,9 @@ pub enum EvalError {
     /// The statement's engine is not there yet.
     #[error("`{0}` is a statement of the language, but its engine is not there yet")]
     NotYet(&'static str),
+    /// The bench makes no such thing, with the word that it hangs on.
+    #[error("{}", .0.message)]
+    Refused(Box<Diagnostic>),
     /// The text index failed.
     #[error(transparent)]
     Index(#[from] IndexError),
@@ -52,6 +58,8 @@ pub struct Session<'a> {
     now: i32,
     bindings: BTreeMap<String, Binding>,
     index: OnceLock<Index>,
+    /// Hears how far long work has come, 0 to 1, and says whether it is to go on.
+    watch: Option<Box<dyn FnMut(f64) -> bool + 'a>>,
 }
 
 impl<'a> Session<'a> {
@@ -63,7 +71,13 @@ impl<'a> Session<'a> {
             now,
             bindings: BTreeMap::new(),
             index: OnceLock::new(),
+            watch: None,
         }
+    }
+
+    /// Has long work told of: what share of it is done, 0 to 1. What comes back says whether to go on.
+    pub fn watched_by(&mut self, watch: impl FnMut(f64) -> bool + 'a) {
+        self.watch = Some(Box::new(watch));
     }
 
     /// Runs one statement. `query` is its canonical text.
@@ -98,6 +112,11 @@ impl<'a> Session<'a> {
                 Body::Identify(Box::new(found))
             }
             CheckedQuery::Remove(it) => Body::Remove(Box::new(self.remove(it, &mut notes))),
+            CheckedQuery::Blend(it) => Body::Blend(Box::new(self.blend(it))),
+            CheckedQuery::Prepare(it) => Body::Prepare(Box::new(bench::prepare(self.pack, it)?)),
+            CheckedQuery::Ventilate(it) => {
+                Body::Ventilate(Box::new(bench::ventilate(self.pack, it)?))
+            }
             CheckedQuery::NotYet(verb) => return Err(EvalError::NotYet(verb)),
         };
         let explanation = match checked.explain {
@@ -113,7 +132,12 @@ impl<'a> Session<'a> {
                     .iter()
                     .any(|cell| matches!(cell, crate::answer::Cell::Removal { .. }))
             }),
-            Body::Identify(_) | Body::Remove(_) | Body::Choose(_) => true,
+            Body::Identify(_)
+            | Body::Remove(_)
+            | Body::Choose(_)
+            | Body::Blend(_)
+            | Body::Prepare(_)
+            | Body::Ventilate(_) => true,
         };
         let cautions = match acts {
             false => Vec::new(),
@@ -198,6 +222,17 @@ impl<'a> Session<'a> {
             among,
             ..
         } = it.thing.what.clone();
+        if !it.prior.is_empty() {
+            let said: Vec<String> = it
+                .prior
+                .iter()
+                .map(|s| format!("{} {:.0} %", s.called, 100.0 * s.probability))
+                .collect();
+            notes.push(format!(
+                "before any test: {}, as you said; the rest is shared as the records have it",
+                said.join(", ")
+            ));
+        }
         let set_aside = match &it.condition {
             Some(condition) => self.set_aside(condition, &among, notes),
             None => Vec::new(),
@@ -209,6 +244,13 @@ impl<'a> Session<'a> {
             set_aside,
             restored: it.restored,
             site: it.thing.site,
+            age: it.thing.age,
+            thick_mm: it.thing.thick_mm,
+            prior: it
+                .prior
+                .iter()
+                .map(|s| (s.materials.clone(), s.families.clone(), s.probability))
+                .collect(),
             stack: it.stack.clone(),
             observations: it.observations.clone(),
             limit: it.limit.unwrap_or(0),
@@ -305,6 +347,8 @@ impl<'a> Session<'a> {
                     among: thing.what.among.clone(),
                     restored: it.restored,
                     site: thing.site,
+                    age: thing.age,
+                    thick_mm: thing.thick_mm,
                     stack: it.layers.clone(),
                     now: self.now,
                     ..identify::Query::default()
@@ -464,6 +508,18 @@ pub fn standing(answer: &Answer) -> Standing {
                 Standing::Undetermined
             }
         }
+        Body::Blend(it) => {
+            if !it.missing.is_empty() || it.stopped {
+                Standing::Undetermined
+            } else if it.blends.is_empty() {
+                Standing::Nothing
+            } else {
+                Standing::Answered
+            }
+        }
+        Body::Prepare(it) if it.undetermined => Standing::Undetermined,
+        Body::Ventilate(it) if it.undetermined => Standing::Undetermined,
+        Body::Prepare(_) | Body::Ventilate(_) => Standing::Answered,
         Body::Identify(it) => match it.conclusion {
             Conclusion::Material(_) | Conclusion::Family(_) => Standing::Answered,
             Conclusion::NotEnough | Conclusion::Contradicts => Standing::Undetermined,

@@ -6,11 +6,15 @@
 
 mod rule;
 pub mod rules;
+mod vessel;
 
 pub use rule::{Rule, RuleBasis, Sort, TestRule, When, WhenTest};
+pub use vessel::{Vessel, vessel};
 
 use crate::model::scene::{Scene, SceneLayer, Step, tool_in_joint};
-use crate::model::{Action, BenchTest, Condition, Hazard, Site, Specimen, Trait, Verdict, gravest};
+use crate::model::{
+    Action, Agent, BenchTest, Condition, Hazard, Site, Specimen, Trait, Verdict, gravest,
+};
 
 /// A step or test that broke no hard rule, with the conditions under which it may be taken.
 /// Nobody outside the gate can make one.
@@ -92,9 +96,12 @@ pub enum Exposure {
 /// surface, everything down to and including the first sound film that seals.
 #[must_use]
 pub fn exposure(scene: &Scene) -> Vec<Exposure> {
+    exposed(&scene.layers, scene.target.site)
+}
+
+fn exposed(layers: &[SceneLayer], site: Site) -> Vec<Exposure> {
     let mut sealed = false;
-    scene
-        .layers
+    layers
         .iter()
         .map(|layer| {
             let now = if sealed {
@@ -103,7 +110,7 @@ pub fn exposure(scene: &Scene) -> Vec<Exposure> {
                 Exposure::Exposed
             };
             let broken = layer.conditions.iter().any(|c| *c != Condition::Sound);
-            if scene.target.site == Site::Film && layer.has(Trait::Seals) && !broken {
+            if site == Site::Film && layer.has(Trait::Seals) && !broken {
                 sealed = true;
             }
             now
@@ -133,74 +140,106 @@ pub fn exposure_to(step: &Step, scene: &Scene) -> Vec<Exposure> {
 /// studio's lifetime of such objects; what is commoner burns somebody.
 pub const HAZARD_LEAST: f64 = 0.01;
 
-/// Lets a step pass or refuses it.
+/// The gate as it stands before one scene: the rules that this target and these layers meet,
+/// whatever is proposed.
+#[derive(Clone, Debug)]
+pub struct Gate<'a> {
+    scene: &'a Scene,
+    /// Each with the layers that meet it; none where the rule names no layer.
+    rules: Vec<(&'static Rule, Vec<usize>)>,
+}
+
+impl<'a> Gate<'a> {
+    /// The gate before a scene. What depends on no step is settled here once.
+    #[must_use]
+    pub fn of(scene: &'a Scene) -> Self {
+        let rules = rules::all()
+            .filter(|rule| rule.when.meets_target(scene))
+            .filter_map(|rule| {
+                let layers: Vec<usize> = (0..scene.layers.len())
+                    .filter(|i| rule.when.meets_layer(&scene.layers[*i]))
+                    .collect();
+                if !rule.when.names_layer() {
+                    return Some((rule, Vec::new()));
+                }
+                (!layers.is_empty()).then_some((rule, layers))
+            })
+            .collect();
+        Self { scene, rules }
+    }
+
+    /// Lets a step pass or refuses it.
+    ///
+    /// # Errors
+    /// A [`Refused`] with every rule that the step breaks.
+    pub fn step(&self, step: Step) -> Result<Passed<Step>, Refused<Step>> {
+        let scene = self.scene;
+        let exposed = exposure_to(&step, scene);
+        let mut broken = Vec::new();
+        let mut caveats = Vec::new();
+        for (rule, layers) in &self.rules {
+            if !rule.when.meets_step(&step) {
+                continue;
+            }
+            if !rule.when.names_layer() {
+                push(rule, None, Exposure::Exposed, &mut broken, &mut caveats);
+                continue;
+            }
+            for layer in layers {
+                let (layer, exposure) = (&scene.layers[*layer], exposed[*layer]);
+                if !(rule.when.yields_to_trial && tried_safe(&step, layer)) {
+                    let called = Some(layer.called.clone());
+                    push(rule, called, exposure, &mut broken, &mut caveats);
+                }
+            }
+        }
+        for (layer, exposure) in scene.layers.iter().zip(&exposed) {
+            let unfit = unfit(&step, layer);
+            let called = || Some(layer.called.clone());
+            if *exposure == Exposure::Exposed {
+                let harm = recorded_harm(&step, layer, scene.target.site)
+                    .into_iter()
+                    .chain(unfit);
+                broken.extend(harm.map(|rule| Caveat {
+                    rule,
+                    layer: called(),
+                }));
+            } else if unfit.is_some() {
+                let caveat = Caveat {
+                    rule: &rules::WHOLE_FILM,
+                    layer: called(),
+                };
+                if !caveats.contains(&caveat) {
+                    caveats.push(caveat);
+                }
+            }
+        }
+        if step
+            .agents()
+            .any(|a| a.needs_permission && !scene.permitted.contains(&a.head.id))
+        {
+            broken.push(Caveat {
+                rule: &rules::PERMISSION,
+                layer: None,
+            });
+        }
+        if broken.is_empty() {
+            Ok(Passed { it: step, caveats })
+        } else {
+            Err(Refused {
+                it: Box::new(step),
+                broken,
+            })
+        }
+    }
+}
+
+/// Lets one step pass before a scene, or refuses it; see [`Gate::step`].
 ///
 /// # Errors
 /// A [`Refused`] with every rule that the step breaks.
 pub fn step(step: Step, scene: &Scene) -> Result<Passed<Step>, Refused<Step>> {
-    let exposed = exposure_to(&step, scene);
-    let mut broken = Vec::new();
-    let mut caveats = Vec::new();
-    for rule in rules::all() {
-        if !rule.when.meets_step(&step) || !rule.when.meets_target(scene) {
-            continue;
-        }
-        if !rule.when.names_layer() {
-            push(rule, None, Exposure::Exposed, &mut broken, &mut caveats);
-            continue;
-        }
-        for (layer, exposure) in scene.layers.iter().zip(&exposed) {
-            if rule.when.meets_layer(layer)
-                && !(rule.when.yields_to_trial && tried_safe(&step, layer))
-            {
-                push(
-                    rule,
-                    Some(layer.called.clone()),
-                    *exposure,
-                    &mut broken,
-                    &mut caveats,
-                );
-            }
-        }
-    }
-    for (layer, exposure) in scene.layers.iter().zip(&exposed) {
-        let unfit = unfit(&step, layer);
-        let called = || Some(layer.called.clone());
-        if *exposure == Exposure::Exposed {
-            let harm = recorded_harm(&step, layer, scene.target.site)
-                .into_iter()
-                .chain(unfit);
-            broken.extend(harm.map(|rule| Caveat {
-                rule,
-                layer: called(),
-            }));
-        } else if unfit.is_some() {
-            let caveat = Caveat {
-                rule: &rules::WHOLE_FILM,
-                layer: called(),
-            };
-            if !caveats.contains(&caveat) {
-                caveats.push(caveat);
-            }
-        }
-    }
-    if step
-        .agents()
-        .any(|a| a.needs_permission && !scene.permitted.contains(&a.head.id))
-    {
-        broken.push(Caveat {
-            rule: &rules::PERMISSION,
-            layer: None,
-        });
-    }
-    if broken.is_empty() {
-        Ok(Passed { it: step, caveats })
-    } else {
-        Err(Refused {
-            it: Box::new(step),
-            broken,
-        })
-    }
+    Gate::of(scene).step(step)
 }
 
 fn push(
@@ -283,13 +322,66 @@ fn unfit(step: &Step, layer: &SceneLayer) -> Option<&'static Rule> {
     harms.then_some(&rules::METHOD_UNFIT)
 }
 
-/// Lets a bench test pass or refuses it.
+/// Where a test is to be done: on a material that lies on these layers.
+#[derive(Clone, Copy, Debug)]
+pub struct Ground<'a> {
+    /// Layers beneath the unknown, from the top down; empty when none was stated.
+    pub layers: &'a [SceneLayer],
+    /// Where the unknown sits.
+    pub site: Site,
+}
+
+impl<'a> Ground<'a> {
+    /// The first layer that a drop of a liquid may meet and that is not known to bear it, with what
+    /// is known of it: harmed, to be tried first, or not recorded. `None` when all bear it.
+    #[must_use]
+    pub fn not_bearing(&self, agent: &Agent) -> Option<(&'a SceneLayer, Option<Verdict>)> {
+        self.layers
+            .iter()
+            .zip(exposed(self.layers, self.site))
+            .filter(|(_, exposure)| *exposure == Exposure::Exposed)
+            .map(|(layer, _)| (layer, borne(layer, agent)))
+            .find(|(_, verdict)| *verdict != Some(Verdict::Safe))
+    }
+}
+
+/// What a layer is known to bear of a liquid, by trial or by record. That it bears a liquid when
+/// sound says nothing of it damp, salty or cracked; several verdicts count as the gravest.
+fn borne(layer: &SceneLayer, agent: &Agent) -> Option<Verdict> {
+    let id = agent.head.id.as_str();
+    let tried = layer.tried.iter().filter(|(tried, _, _)| tried == id);
+    if let Some(verdict) = tried.map(|(_, verdict, _)| *verdict).max() {
+        return Some(verdict);
+    }
+    let sound = [Condition::Sound];
+    let conditions: &[Condition] = if layer.conditions.is_empty() {
+        &sound
+    } else {
+        &layer.conditions
+    };
+    let mut worst = Some(Verdict::Safe);
+    for condition in conditions {
+        let facts = layer.layer.verdicts(*condition, Some(id), agent.class);
+        let own = layer.layer.speaks_of(*condition, Some(id), agent.class);
+        match gravest(facts).map(|(verdict, _)| verdict) {
+            Some(Verdict::Harms) => return Some(Verdict::Harms),
+            Some(verdict) if own => worst = worst.map(|w| w.max(verdict)),
+            Some(Verdict::Test) => worst = worst.map(|w| w.max(Verdict::Test)),
+            _ => worst = None,
+        }
+    }
+    worst
+}
+
+/// Lets a bench test pass or refuses it. `reagent` is the liquid that it brings, where it is known.
 ///
 /// # Errors
 /// A [`Refused`] with the rules that it breaks.
 pub fn test(
     proposed: ProposedTest,
+    reagent: Option<&Agent>,
     hazards: &[(Hazard, f64)],
+    ground: Ground<'_>,
 ) -> Result<Passed<ProposedTest>, Refused<ProposedTest>> {
     let mut broken = Vec::new();
     let mut caveats = Vec::new();
@@ -317,6 +409,17 @@ pub fn test(
             rule: &rules::SAMPLING,
             layer: None,
         });
+    }
+    if proposed.specimen == Specimen::Surface
+        && let Some(agent) = reagent
+    {
+        let layer = ground.not_bearing(agent).map(|(layer, _)| layer);
+        if layer.is_some() || ground.layers.is_empty() {
+            broken.push(Caveat {
+                rule: &rules::REAGENT_NOT_BORNE,
+                layer: layer.map(|l| l.called.clone()),
+            });
+        }
     }
     for TestRule { rule, when } in rules::of_tests() {
         if when.meets(&proposed.test, proposed.specimen, hazards) {

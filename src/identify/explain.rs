@@ -159,7 +159,10 @@ pub(super) fn contradictions(query: &Query, table: &Table) -> Vec<String> {
     for (i, a) in query.observations.iter().enumerate() {
         for b in &query.observations[i + 1..] {
             // The skin may well answer otherwise than a fresh cut.
-            let same = a.feature == b.feature && a.zone == b.zone && a.specimen == b.specimen;
+            let same = a.feature == b.feature
+                && a.zone == b.zone
+                && a.age == b.age
+                && a.specimen == b.specimen;
             let (Some(f), true) = (a.feature, same) else {
                 continue;
             };

@@ -14,6 +14,8 @@
 //! odds in any order.
 
 mod explain;
+pub mod gain;
+mod hinge;
 mod likelihood;
 mod next;
 mod prior;
@@ -21,7 +23,7 @@ mod weights;
 
 use crate::answer::{Conclusion, FamilyShare, HazardLeft, Identify};
 use crate::model::scene::{Observation, Posterior, SceneLayer};
-use crate::model::{Hazard, Kind, Library, Record, Role, Site};
+use crate::model::{Age, Hazard, Kind, Library, Record, Role, Site};
 
 use likelihood::Evidence;
 
@@ -41,6 +43,13 @@ pub struct Query {
     pub restored: Option<(i32, i32)>,
     /// Where it sits.
     pub site: Option<Site>,
+    /// Its age, where that was said outright.
+    pub age: Option<Age>,
+    /// Thickness in millimetres, where that was measured.
+    pub thick_mm: Option<f64>,
+    /// The user's own prior, which outranks that of the records: materials by number, families by id,
+    /// the probability of them together.
+    pub prior: Vec<(Vec<usize>, Vec<String>, f64)>,
     /// Layers beneath, top down.
     pub stack: Vec<SceneLayer>,
     /// What was seen.
@@ -64,31 +73,55 @@ pub const NONE_FLOOR_LAB: f64 = 0.01;
 /// Candidates shown when the user sets no limit.
 pub const SHOWN: usize = 6;
 
-/// Ranks the candidates.
+/// The probabilities alone, without what explains them and what to do next.
 #[must_use]
-pub fn identify(library: &dyn Library, query: &Query) -> Identify {
+pub fn posterior(library: &dyn Library, query: &Query) -> Posterior {
     let table = library.table();
     let prior = prior::prior(table, query);
     let aged = prior::aged(query);
-    let evidence = Evidence::new(table, &query.observations, aged, &prior);
-    let posterior = evidence.posterior(&prior);
+    let records = prior::of_records(table, query);
+    let evidence = Evidence::new(table, &query.observations, aged, &records);
+    weighed(library, query, &evidence, &prior)
+}
+
+fn weighed(
+    library: &dyn Library,
+    query: &Query,
+    evidence: &Evidence<'_>,
+    prior: &[f64],
+) -> Posterior {
+    let table = library.table();
+    let aged = prior::aged(query);
+    let (materials, none) = evidence.posterior(prior);
     let hazards = if query.set_aside.is_empty() {
-        hazards(library, query, &posterior.0)
+        hazards(library, query, &materials)
     } else {
         let whole = Query {
             set_aside: Vec::new(),
             ..query.clone()
         };
         let prior = prior::prior(table, &whole);
-        let evidence = Evidence::new(table, &whole.observations, aged, &prior);
+        let records = prior::of_records(table, &whole);
+        let evidence = Evidence::new(table, &whole.observations, aged, &records);
         hazards(library, &whole, &evidence.posterior(&prior).0)
     };
-    let posterior = Posterior {
-        materials: posterior.0,
-        none: posterior.1,
+    Posterior {
+        materials,
+        none,
         aged,
         hazards,
-    };
+    }
+}
+
+/// Ranks the candidates.
+#[must_use]
+pub fn identify(library: &dyn Library, query: &Query) -> Identify {
+    let table = library.table();
+    let prior = prior::prior(table, query);
+    let aged = prior::aged(query);
+    let records = prior::of_records(table, query);
+    let evidence = Evidence::new(table, &query.observations, aged, &records);
+    let posterior = weighed(library, query, &evidence, &prior);
 
     let mut order: Vec<usize> = (0..table.rows.len()).collect();
     order.sort_by(|a, b| {
@@ -118,8 +151,11 @@ pub fn identify(library: &dyn Library, query: &Query) -> Identify {
         &contradictions,
         fits_nothing,
     );
-    let next = next::next_tests(library, query, &posterior, &evidence);
+    let next = next::next(library, query, &posterior, &evidence, &prior);
     let unrecorded = explain::unrecorded(query, table, &shown, aged);
+    let hinges = order.first().map_or_else(Vec::new, |best| {
+        hinge::hinges(query, &evidence, &prior, *best)
+    });
     Identify {
         roles: query.roles.clone(),
         conclusion,
@@ -127,9 +163,12 @@ pub fn identify(library: &dyn Library, query: &Query) -> Identify {
         families,
         none_of_these: posterior.none,
         hazards: hazards_left(library, &posterior),
-        next_tests: next.0,
-        refused_tests: next.1,
+        next_tests: next.tests,
+        stop: next.stop,
+        sequence: next.sequence,
+        refused_tests: next.refused,
         unrecorded,
+        hinges,
         contradictions: if contradictions.is_empty() && fits_nothing {
             vec![
                 "no record fits these observations together: repeat the tests on a fresh crumb, \

@@ -2,7 +2,8 @@
 //! Judgment, stated here once: the factors are ours, the years are the records'.
 
 use super::Query;
-use crate::model::{Group, Met, Role, Row, Site, Table};
+use crate::model::scene::age_weight;
+use crate::model::{Age, Group, Met, Role, Row, Site, Table};
 
 /// A material whose record does not name the role asked for: it may still have been used so.
 const OTHER_ROLE: f64 = 0.06;
@@ -15,12 +16,32 @@ const UNKNOWN_YEARS: f64 = 0.3;
 /// Where the record's roles do not go with the place that was stated.
 const OTHER_SITE: f64 = 0.3;
 
+/// Thickness from which a mass is no coat, in millimetres: films are measured in hundredths, brushed
+/// pastes in tenths. Common practice; the figure is judgment.
+const MASS_MM: f64 = 3.0;
+/// In a mass: a cement that bridges a gap, and what is otherwise laid on thin. Judgment.
+const MASS_ADHESIVE: f64 = 0.5;
+const MASS_OTHER: f64 = 0.1;
+/// Probability of the age that was said: a note may be wrong.
+const SAID_AGE: f64 = 0.95;
+
 /// On a support, or as something, of which the record does not say that it is met: less often than
 /// `seldom` and a third of what it is elsewhere.
 const OTHER_HOST: f64 = 0.1;
 
-/// Prior over the materials; sums to 1 less [`super::NONE_PRIOR`].
+/// Prior over the materials, with what the user said of it laid over that of the records; sums to 1
+/// less [`super::NONE_PRIOR`].
 pub(super) fn prior(table: &Table, query: &Query) -> Vec<f64> {
+    let mut out = of_records(table, query);
+    if !query.prior.is_empty() {
+        told(table, query, &mut out, 1.0 - super::NONE_PRIOR);
+    }
+    out
+}
+
+/// What the records alone make of it. The background of the tests is weighed by this one, so that what
+/// was seen weighs the same whatever the user believes.
+pub(super) fn of_records(table: &Table, query: &Query) -> Vec<f64> {
     let mut out: Vec<f64> = table
         .rows
         .iter()
@@ -45,6 +66,57 @@ pub(super) fn prior(table: &Table, query: &Query) -> Vec<f64> {
         }
     }
     out
+}
+
+/// Makes what is chosen add up to `total`, in the proportions that it has; alike where it has none.
+fn scale(out: &mut [f64], chosen: &[bool], total: f64) {
+    let sum: f64 = out
+        .iter()
+        .zip(chosen)
+        .filter(|(_, c)| **c)
+        .map(|(p, _)| p)
+        .sum();
+    let own = chosen.iter().filter(|c| **c).count();
+    for (p, _) in out.iter_mut().zip(chosen).filter(|(_, c)| **c) {
+        *p = if sum > 0.0 {
+            *p * total / sum
+        } else {
+            total / own as f64
+        };
+    }
+}
+
+/// Lays the user's own prior over that of the records: what was named gets what was said, a family in
+/// the proportions of its members; the rest is shared by the rest.
+fn told(table: &Table, query: &Query, out: &mut [f64], all: f64) {
+    let mut free = vec![true; out.len()];
+    let mut left = all;
+    // A material named by itself does not draw on the share of its family.
+    let single = |of: &[usize]| !of.is_empty();
+    let mut order: Vec<&(Vec<usize>, Vec<String>, f64)> = query.prior.iter().collect();
+    order.sort_by_key(|(materials, _, _)| !single(materials));
+    for (materials, families, share) in order {
+        let chosen: Vec<bool> = table
+            .rows
+            .iter()
+            .enumerate()
+            .map(|(m, row)| {
+                let family = &table.families[row.family as usize].0;
+                free[m]
+                    && !query.set_aside.contains(&m)
+                    && (materials.contains(&m) || families.contains(family))
+            })
+            .collect();
+        let share = share.min(left);
+        scale(out, &chosen, share);
+        left -= share;
+        for (f, c) in free.iter_mut().zip(&chosen) {
+            *f &= !c;
+        }
+    }
+    if free.iter().zip(out.iter()).any(|(f, p)| *f && *p > 0.0) {
+        scale(out, &free, left.max(0.0));
+    }
 }
 
 /// How readily a material of one role is met when another is asked for: a wax is called a coating
@@ -138,12 +210,27 @@ fn place(has: Role, query: &Query) -> f64 {
         Some(Site::OpenJoint | Site::DeepJoint) => matches!(has, Adhesive | Fill),
         Some(Site::Pores) => matches!(has, Consolidant | Coating | Deposit | Adhesive),
     };
-    if good { 1.0 } else { OTHER_SITE }
+    let thickness = match (query.thick_mm, has) {
+        (Some(mm), Adhesive) if mm >= MASS_MM => MASS_ADHESIVE,
+        (Some(mm), Coating | Overpaint | MetalPaint | Deposit | Consolidant) if mm >= MASS_MM => {
+            MASS_OTHER
+        }
+        _ => 1.0,
+    };
+    thickness * if good { 1.0 } else { OTHER_SITE }
+}
+
+/// Probability that a part answers as aged of which that was said outright.
+pub(super) fn said(age: Age) -> f64 {
+    age_weight(age, SAID_AGE)
 }
 
 /// Probability that the material answers as aged. Judgment: films change within years and have
 /// mostly changed by thirty; an old repair of unknown date is probably aged.
 pub(super) fn aged(query: &Query) -> f64 {
+    if let Some(age) = query.age {
+        return said(age);
+    }
     let Some((from, to)) = query.restored else {
         return 0.8;
     };

@@ -9,7 +9,7 @@ use crate::units::Quantity;
 use super::reserved::Keyword;
 
 pub use query::{
-    Blend, Choose, Compare, Find, Identify, Load, Prepare, Query, Remove, Restored, Ventilate,
+    Blend, Choose, Compare, Find, Identify, Load, Prepare, Query, Remove, Restored, Tool, Ventilate,
 };
 
 /// A text of one or more statements.

@@ -26,6 +26,8 @@ pub enum Role {
     State,
     /// A remark in parentheses: `crumb`, `deep joint`.
     Note,
+    /// A tool, a gelling agent, a figure of the work: `balance`, `agar`, `mixing`.
+    Tool,
     /// What a blend is to do: `dissolve`.
     Action,
     /// A new name of the user's own.
@@ -49,6 +51,7 @@ impl Role {
             Self::Test => "a property to test",
             Self::State => "a state",
             Self::Note => "a remark",
+            Self::Tool => "a tool or a gelling agent",
             Self::Action => "what the blend is to do",
             Self::Binding => "a name to bind",
             Self::Value => "a name",

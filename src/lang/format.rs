@@ -71,17 +71,23 @@ fn in_where(tokens: &[Token]) -> Vec<bool> {
     let ends = |keyword: &Keyword| {
         VERBS
             .iter()
-            .any(|(verb, ..)| *verb != Verb::Ventilate && clauses_of(*verb).contains(keyword))
+            .filter(|(verb, ..)| !matches!(verb, Verb::Prepare | Verb::Ventilate))
+            .any(|(verb, ..)| clauses_of(*verb).contains(keyword))
     };
     let mut inside = false;
     tokens
         .iter()
-        .map(|token| {
+        .enumerate()
+        .map(|(at, token)| {
             match &token.kind {
                 TokenKind::Keyword(keyword) if ends(keyword) => {
                     inside = *keyword == Keyword::Where;
                 }
                 TokenKind::Semicolon => inside = false,
+                TokenKind::Keyword(with) if *with == Keyword::Prior.begins() => {
+                    let prior = TokenKind::Keyword(Keyword::Prior);
+                    inside &= tokens.get(at + 1).is_none_or(|next| next.kind != prior);
+                }
                 _ => {}
             }
             inside
@@ -227,7 +233,9 @@ impl Page<'_> {
                 TokenKind::Close => depth = depth.saturating_sub(1),
                 TokenKind::Keyword(keyword) if depth == 0 => {
                     if let Some(order) = clauses.iter().position(|clause| clause == keyword) {
-                        starts.push((order + 1, index));
+                        // `with prior`: the clause begins one word earlier than its own.
+                        let earlier = usize::from(keyword.head() != keyword.word());
+                        starts.push((order + 1, index - earlier));
                     }
                 }
                 _ => {}

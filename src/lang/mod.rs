@@ -5,6 +5,7 @@
 //! in `grammar/query.ebnf`, which the tests hold against this parser.
 
 pub mod ast;
+mod canonical;
 pub mod expected;
 mod format;
 pub mod lex;
@@ -14,6 +15,7 @@ mod slip;
 pub mod token;
 
 pub use ast::File;
+pub use canonical::canonical;
 pub use expected::{Expected, Role, expected_at};
 pub use format::format;
 pub use parse::{DEEPEST, EDITION, parse};

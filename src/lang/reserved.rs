@@ -53,6 +53,7 @@ keywords! {
     Carrying "carrying" "load on the join",
     During "during" "the time it takes",
     Include "include" "rows of unknown truth too",
+    Prior "prior" "how probable it is before any test",
 }
 
 impl Keyword {
@@ -72,6 +73,24 @@ impl Keyword {
             .iter()
             .find(|(keyword, _, _)| *keyword == self)
             .map_or("", |(_, spelling, _)| spelling)
+    }
+
+    /// With which words the clause begins that this word names.
+    #[must_use]
+    pub fn head(self) -> &'static str {
+        match self {
+            Self::Prior => "with prior",
+            other => other.word(),
+        }
+    }
+
+    /// The word with which the clause begins that this word names; all but one begin with their own.
+    #[must_use]
+    pub fn begins(self) -> Self {
+        match self {
+            Self::Prior => Self::With,
+            other => other,
+        }
     }
 
     /// One line on what it does.
@@ -202,7 +221,7 @@ impl Verb {
             Self::Choose => "choose KIND for LAYER [to LAYER]",
             Self::Compare => "compare MATERIAL, MATERIAL by FIELD, FIELD [on LAYER]",
             Self::Blend => "blend to dissolve MATERIAL",
-            Self::Prepare => "prepare AMOUNT of STRENGTH MATERIAL [in LIQUID]",
+            Self::Prepare => "prepare AMOUNT of [STRENGTH] MATERIAL [in LIQUID]",
             Self::Ventilate => "ventilate AMOUNT LIQUID",
         }
     }
@@ -213,7 +232,14 @@ impl Verb {
     pub fn is_answered(self) -> bool {
         matches!(
             self,
-            Self::Find | Self::Identify | Self::Remove | Self::Compare
+            Self::Find
+                | Self::Identify
+                | Self::Remove
+                | Self::Choose
+                | Self::Compare
+                | Self::Blend
+                | Self::Prepare
+                | Self::Ventilate
         )
     }
 
@@ -268,7 +294,7 @@ pub fn clauses_of(verb: Verb) -> &'static [Keyword] {
     use Keyword as K;
     match verb {
         Verb::Find => &[K::About, K::Where, K::Rank, K::Show, K::Limit, K::Include],
-        Verb::Identify => &[K::Restored, K::That, K::Given, K::Where, K::Limit],
+        Verb::Identify => &[K::Restored, K::Prior, K::That, K::Given, K::Where, K::Limit],
         Verb::Remove => &[K::Restored, K::Given, K::Without, K::Allowing, K::Limit],
         Verb::Choose => &[
             K::Carrying,
@@ -280,9 +306,10 @@ pub fn clauses_of(verb: Verb) -> &'static [Keyword] {
             K::Rank,
             K::Limit,
         ],
-        Verb::Blend => &[K::Sparing, K::Using, K::Allowing, K::Limit],
-        Verb::Ventilate => &[K::During, K::In, K::At],
-        Verb::Compare | Verb::Prepare => &[],
+        Verb::Blend => &[K::Sparing, K::Given, K::Using, K::Allowing, K::Limit],
+        Verb::Prepare => &[K::From, K::At, K::With, K::Allowing],
+        Verb::Ventilate => &[K::During, K::In, K::At, K::With],
+        Verb::Compare => &[],
     }
 }
 
@@ -299,6 +326,10 @@ pub const CLAUSE_FORMS: &[(Keyword, &str)] = &[
     (Keyword::Include, "include unknown"),
     (Keyword::Restored, "restored YEAR..YEAR"),
     (
+        Keyword::Prior,
+        "with prior PER CENT MATERIAL, PER CENT MATERIAL",
+    ),
+    (
         Keyword::That,
         "that OBSERVATION (SPECIMEN, TIME), OBSERVATION",
     ),
@@ -314,7 +345,9 @@ pub const CLAUSE_FORMS: &[(Keyword, &str)] = &[
     (Keyword::Reversible, "reversible for YEARS"),
     (Keyword::During, "during TIME"),
     (Keyword::In, "in VOLUME"),
-    (Keyword::At, "at AIR CHANGES"),
+    (Keyword::At, "at AIR CHANGES, at TEMPERATURE"),
+    (Keyword::From, "from STRENGTH"),
+    (Keyword::With, "with TOOL QUANTITY, TOOL QUANTITY"),
 ];
 
 /// How the clause that starts with a reserved word is built.

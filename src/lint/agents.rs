@@ -1,5 +1,5 @@
-//! What harms a layer, what a method delivers and what a carrier carries are agent classes or
-//! liquids.
+//! What harms a layer, what a method delivers, what a carrier carries and what a liquid does not mix
+//! with are agent classes or liquids.
 
 use super::Lint;
 use super::scope::{Group, Scope};
@@ -38,6 +38,11 @@ fn check(scope: &Scope<'_>, out: &mut Vec<Finding>) {
     for stated in scope.facts() {
         if matches!(stated.group, Group::Harm(_)) {
             need(stated.key, Spot::Key(&stated.fact.place, stated.key));
+        }
+        if stated.group == Group::Fields && stated.key == "immiscible" {
+            for word in stated.fact.words() {
+                need(word, Spot::Word(&stated.fact.place, word));
+            }
         }
     }
     for record in scope.records() {

@@ -11,6 +11,7 @@ mod carried;
 mod cas;
 mod coverage;
 mod dimensions;
+mod groups;
 mod heat;
 mod ids;
 mod limits;
@@ -95,6 +96,7 @@ pub const LINTS: &[Lint] = &[
     removal::LINT,
     speech::LINT,
     routes::LINT,
+    groups::LINT,
 ];
 
 /// Runs every rule over a corpus.

@@ -33,6 +33,7 @@ pub const RESERVED: &[&str] = &[
     "where",
     "that",
     "restored",
+    "prior",
     "about",
     "rank",
     "show",

@@ -86,7 +86,7 @@ pub const FIELDS: &[Field] = &[
     ),
     field(
         "melts",
-        M,
+        &[Kind::Material, Kind::Agent],
         Holds::Measure(Dimension::TEMPERATURE),
         "melting temperature",
     ),
@@ -158,7 +158,7 @@ pub const FIELDS: &[Field] = &[
     ),
     field(
         "hansen",
-        &[Kind::Material, Kind::Agent],
+        &[Kind::Material, Kind::Agent, Kind::Layer],
         Holds::Hansen,
         "Hansen parameters, MPa^0.5",
     ),
@@ -235,6 +235,18 @@ pub const FIELDS: &[Field] = &[
         A,
         Holds::Measure(Dimension::PRESSURE),
         "vapour pressure at 25 C",
+    ),
+    field(
+        "unifac",
+        A,
+        Holds::OpenWords,
+        "groups of its molecule for activity coefficients",
+    ),
+    field(
+        "immiscible",
+        A,
+        Holds::OpenWords,
+        "liquids, or classes of them, with which it does not mix at 20 C",
     ),
     field(
         "evaporation",

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use serde::{Deserialize, Serialize};
 
 use super::naming::fold;
+use super::reagent::Reagents;
 use super::record::{
     Age, Agent, BenchTest, Carrier, Family, Kind, Layer, Material, Method, Record, Source,
 };
@@ -39,6 +40,8 @@ pub trait Library {
     fn names(&self) -> &[Named];
     /// How the words of a query are read.
     fn speech(&self) -> &Speech;
+    /// What is weighed out for solutions in water.
+    fn reagents(&self) -> &Reagents;
     /// Controlled words: (list, word, meaning).
     fn vocabulary(&self) -> &[(String, String, String)];
     /// Version of the corpus.
@@ -68,6 +71,12 @@ pub trait Library {
             Record::Layer(it) => Some(Arc::new(it)),
             _ => None,
         }
+    }
+
+    /// Every method, agent and carrier, in table order, to be held on to: a plan tries all of
+    /// them, and one question may want many plans.
+    fn equipment(&self) -> Arc<Equipment> {
+        Arc::new(Equipment::read(self))
     }
 
     /// Material by id.
@@ -214,5 +223,60 @@ impl Table {
     #[must_use]
     pub fn feature(&self, id: &str) -> Option<usize> {
         self.features.iter().position(|f| f.id == id)
+    }
+}
+
+/// Everything that something may be taken off with.
+#[derive(Clone, Debug, Default)]
+pub struct Equipment {
+    /// Methods, in table order.
+    pub methods: Vec<Arc<Method>>,
+    /// Agents, in table order.
+    pub agents: Vec<Arc<Agent>>,
+    /// Carriers, in table order.
+    pub carriers: Vec<Arc<Carrier>>,
+}
+
+impl Equipment {
+    /// Decodes them all; what cannot be read is left out.
+    pub fn read<L: Library + ?Sized>(library: &L) -> Self {
+        let mut out = Self::default();
+        for kind in [Kind::Method, Kind::Agent, Kind::Carrier] {
+            for index in 0..library.count(kind) {
+                match library.record(kind, index) {
+                    Some(Record::Method(it)) => out.methods.push(Arc::new(it)),
+                    Some(Record::Agent(it)) => out.agents.push(Arc::new(it)),
+                    Some(Record::Carrier(it)) => out.carriers.push(Arc::new(it)),
+                    _ => {}
+                }
+            }
+        }
+        out
+    }
+
+    /// Agent by id.
+    #[must_use]
+    pub fn agent(&self, id: &str) -> Option<&Arc<Agent>> {
+        by_id(&self.agents, id, |a| &a.head.id)
+    }
+
+    /// Method by id.
+    #[must_use]
+    pub fn method(&self, id: &str) -> Option<&Arc<Method>> {
+        by_id(&self.methods, id, |m| &m.head.id)
+    }
+
+    /// Carrier by id.
+    #[must_use]
+    pub fn carrier(&self, id: &str) -> Option<&Arc<Carrier>> {
+        by_id(&self.carriers, id, |c| &c.head.id)
+    }
+}
+
+/// Records stand in the order of their ids in a pack; a library of another order is searched whole.
+fn by_id<'a, T>(list: &'a [Arc<T>], id: &str, of: impl Fn(&T) -> &String) -> Option<&'a Arc<T>> {
+    match list.binary_search_by(|it| of(it).as_str().cmp(id)) {
+        Ok(k) => list.get(k),
+        Err(_) => list.iter().find(|it| of(it) == id),
     }
 }

@@ -8,6 +8,9 @@ pub mod fact;
 pub mod field;
 pub mod library;
 pub mod naming;
+pub mod order;
+
+pub mod reagent;
 pub mod record;
 pub mod scene;
 pub mod speech;
@@ -17,7 +20,7 @@ pub mod words;
 pub use asked::{Asked, Stated};
 pub use criterion::Criterion;
 pub use fact::{Basis, Fact, Facts, Hansen, Place, Value};
-pub use library::{Feature, Library, Named, Row, Table};
+pub use library::{Equipment, Feature, Library, Named, Row, Table};
 pub use record::{
     Age, Agent, AgentSort, BenchTest, Carrier, Family, Head, Kind, Layer, Material, Meeting,
     Method, Names, NewUse, Record, Route, Source, gravest,

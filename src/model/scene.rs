@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
 
+use super::naming::fold;
 use super::record::{Age, Agent, Carrier, Layer, Method};
 use super::words::{Class, Condition, Hazard, Response, Site, Specimen, Trait, Verdict};
 
@@ -39,7 +40,8 @@ pub struct SceneLayer {
 }
 
 impl SceneLayer {
-    /// What an answer says of it: id, name as called, conditions.
+    /// What an answer says of it: id, name as called, conditions. Where a note made it another
+    /// record, `oil paint (young)`, the name of that record stands beside it.
     #[must_use]
     pub fn described(&self) -> (String, String, Vec<String>) {
         let conditions = self
@@ -47,7 +49,13 @@ impl SceneLayer {
             .iter()
             .map(|c| c.word().to_owned())
             .collect();
-        (self.layer.head.id.clone(), self.called.clone(), conditions)
+        let names = &self.layer.head.names;
+        let called = if names.all().any(|n| fold(n) == fold(&self.called)) {
+            self.called.clone()
+        } else {
+            format!("{}, read as {}", self.called, names.name)
+        };
+        (self.layer.head.id.clone(), called, conditions)
     }
 
     /// Whether the layer carries a trait.
@@ -124,13 +132,13 @@ impl Scene {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Step {
     /// How.
-    pub method: Method,
+    pub method: Arc<Method>,
     /// With what; none for dry methods.
-    pub agent: Option<Agent>,
+    pub agent: Option<Arc<Agent>>,
     /// The parts of a mixture, each an agent of its own.
-    pub parts: Vec<Agent>,
+    pub parts: Vec<Arc<Agent>>,
     /// In what.
-    pub carrier: Option<Carrier>,
+    pub carrier: Option<Arc<Carrier>>,
 }
 
 impl Step {
@@ -148,7 +156,7 @@ impl Step {
 
     /// Ids of the agent and its parts.
     pub fn agents(&self) -> impl Iterator<Item = &Agent> {
-        self.agent.iter().chain(&self.parts)
+        self.agent.iter().chain(&self.parts).map(AsRef::as_ref)
     }
 
     /// Stable id: method, and agent where there is one.
@@ -182,6 +190,8 @@ pub struct Observation {
     pub belief: f64,
     /// Contact time in minutes, if stated.
     pub minutes: Option<f64>,
+    /// Age of the part that was tested, where it was said apart from the whole: `(aged)`, `(young)`.
+    pub age: Option<Age>,
 }
 
 /// Probabilities over the materials of the table plus "none of these".

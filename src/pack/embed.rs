@@ -77,6 +77,7 @@ fn embed() -> Result<(), String> {
         &corpus.version,
         &corpus.words,
         &corpus.speech,
+        &corpus.reagents,
         &files,
     )
     .map_err(|e| e.to_string())?;

@@ -10,13 +10,14 @@ use std::sync::{Arc, OnceLock};
 
 use serde::{Deserialize, Serialize};
 
+use crate::model::reagent::Reagents;
 use crate::model::speech::Speech;
-use crate::model::{Kind, Layer, Library, Named, Record, Table};
+use crate::model::{Equipment, Kind, Layer, Library, Named, Record, Table};
 
 pub use write::{WriteError, write};
 
 /// First bytes of a pack.
-pub(crate) const MAGIC: &[u8; 8] = b"PALINOD3";
+pub(crate) const MAGIC: &[u8; 8] = b"PALINOD4";
 
 /// Where the sections stand.
 #[derive(Clone, Debug, Default, Serialize, Deserialize)]
@@ -28,6 +29,7 @@ pub(crate) struct Header {
     pub(crate) table: (u32, u32),
     pub(crate) words: (u32, u32),
     pub(crate) speech: (u32, u32),
+    pub(crate) reagents: (u32, u32),
     /// Files of the text index.
     pub(crate) index: Vec<(String, u32, u32)>,
 }
@@ -53,8 +55,11 @@ pub struct Pack {
     table: OnceLock<Table>,
     words: OnceLock<Vec<(String, String, String)>>,
     speech: OnceLock<Speech>,
+    reagents: OnceLock<Reagents>,
     /// Layers that were asked for: a stack names the same few again and again.
     layers: OnceLock<Vec<OnceLock<Option<Arc<Layer>>>>>,
+    /// Methods, agents and carriers, once a plan was asked for.
+    equipment: OnceLock<Arc<Equipment>>,
 }
 
 impl Pack {
@@ -77,7 +82,9 @@ impl Pack {
             table: OnceLock::new(),
             words: OnceLock::new(),
             speech: OnceLock::new(),
+            reagents: OnceLock::new(),
             layers: OnceLock::new(),
+            equipment: OnceLock::new(),
         })
     }
 
@@ -152,6 +159,13 @@ impl Library for Pack {
             .clone()
     }
 
+    fn equipment(&self) -> Arc<Equipment> {
+        Arc::clone(
+            self.equipment
+                .get_or_init(|| Arc::new(Equipment::read(self))),
+        )
+    }
+
     fn position(&self, kind: Kind, id: &str) -> Option<usize> {
         self.header.kinds[kind as usize]
             .binary_search_by(|(own, _, _)| own.as_str().cmp(id))
@@ -173,6 +187,12 @@ impl Library for Pack {
     fn speech(&self) -> &Speech {
         self.speech.get_or_init(|| {
             postcard::from_bytes(self.section(self.header.speech)).unwrap_or_default()
+        })
+    }
+
+    fn reagents(&self) -> &Reagents {
+        self.reagents.get_or_init(|| {
+            postcard::from_bytes(self.section(self.header.reagents)).unwrap_or_default()
         })
     }
 

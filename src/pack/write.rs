@@ -3,6 +3,7 @@
 use super::table::table;
 use super::{Header, MAGIC};
 use crate::model::naming::fold;
+use crate::model::reagent::Reagents;
 use crate::model::speech::Speech;
 use crate::model::{Kind, Named, Record};
 
@@ -40,6 +41,7 @@ pub fn write(
     version: &str,
     words: &[(String, String, String)],
     speech: &Speech,
+    reagents: &Reagents,
     index: &[(String, Vec<u8>)],
 ) -> Result<Vec<u8>, WriteError> {
     let mut by_kind: Vec<Vec<&Record>> = vec![Vec::new(); Kind::ALL.len()];
@@ -94,6 +96,7 @@ pub fn write(
     header.table = section(&mut body, &postcard::to_allocvec(&table(&by_kind)?)?)?;
     header.words = section(&mut body, &postcard::to_allocvec(words)?)?;
     header.speech = section(&mut body, &postcard::to_allocvec(speech)?)?;
+    header.reagents = section(&mut body, &postcard::to_allocvec(reagents)?)?;
     for (name, bytes) in index {
         let span = section(&mut body, bytes)?;
         header.index.push((name.clone(), span.0, span.1));

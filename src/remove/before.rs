@@ -148,6 +148,8 @@ pub(super) fn gaps(materials: &[(Material, f64)], scene: &Scene, rungs: &[Rung])
                 .to_owned(),
         );
     }
+    out.extend(super::site::gap(&scene.target));
+    out.extend(contradictions(scene));
     for rung in rungs {
         let step = rung.step.get();
         let agent = step
@@ -197,6 +199,40 @@ pub(super) fn gaps(materials: &[(Material, f64)], scene: &Scene, rungs: &[Rung])
                 .any(|(c, f)| *c == Condition::Sound && !f.0.is_empty())
         {
             out.push(format!("{}: its sound state is unrecorded", layer.called));
+        }
+    }
+    out
+}
+
+/// Results on this object that contradict one another, with the trial that would settle each.
+fn contradictions(scene: &Scene) -> Vec<String> {
+    let mut out = Vec::new();
+    let mut add = |line: String| {
+        if !out.contains(&line) {
+            out.push(line);
+        }
+    };
+    let tried = &scene.target.tried;
+    for (k, (agent, response)) in tried.iter().enumerate() {
+        if let Some((_, other)) = tried[..k].iter().find(|(a, r)| a == agent && r != response) {
+            add(format!(
+                "given says of {agent} both \"{other}\" and \"{response}\": neither counts; repeat it \
+                 on a fresh crumb, with a blank, zone by zone"
+            ));
+        }
+    }
+    for layer in &scene.layers {
+        for (k, (agent, verdict, _)) in layer.tried.iter().enumerate() {
+            let other = layer.tried[..k]
+                .iter()
+                .any(|(a, v, _)| a == agent && v != verdict);
+            if other {
+                add(format!(
+                    "{}: results with {agent} contradict one another; the worse one counts, until it \
+                     is tried again at another hidden edge",
+                    layer.called
+                ));
+            }
         }
     }
     out

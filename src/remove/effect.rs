@@ -2,12 +2,11 @@
 
 use std::collections::BTreeMap;
 
-use super::Corpus;
-use crate::chem;
+use super::recorded::{capped, effect_serves, inside, melting, pared, respond, serves};
 use crate::model::scene::{Scene, age_weight};
 use crate::model::{
-    Age, Agent, Basis, Class, Effect, Fact, Facts, Material, Method, Order, Place, Response, Route,
-    Value,
+    Age, Agent, Basis, Class, Effect, Equipment, Fact, Material, Method, Order, Place, Response,
+    Route,
 };
 
 /// What a step is expected to do.
@@ -35,6 +34,10 @@ pub(crate) struct Seen {
     pub(crate) inferred: bool,
     /// Whether what was seen on this object decides.
     pub(crate) tried: bool,
+    /// Whether two results on this object contradict one another, so that neither decides.
+    pub(crate) disputed: bool,
+    /// Share for which a route is recorded of which only the fresh film has a record.
+    pub(crate) young: f64,
     /// Share of which nothing is recorded, but which the sphere of the fresh resin holds: a hint
     /// for a crumb, never ground for a step.
     pub(crate) computed: f64,
@@ -85,6 +88,8 @@ impl Seen {
 fn fullness_by(method: &Method, response: Response) -> f64 {
     match response {
         Response::Swells if method.classes.contains(&Class::HandTool) => 0.75,
+        // What liquid softens and does not dissolve, the tool that comes with it takes.
+        Response::SwellsSlightly if method.classes.contains(&Class::HandTool) => 0.45,
         Response::Swells => 0.55,
         // Warm liquid softens what melts; it does not lift it off.
         Response::Melts
@@ -97,7 +102,7 @@ fn fullness_by(method: &Method, response: Response) -> f64 {
 }
 
 /// How fully a response takes a material off, 0-1.
-const fn fullness(response: Response) -> f64 {
+pub(super) const fn fullness(response: Response) -> f64 {
     match response {
         Response::Dissolves => 1.0,
         Response::PartlyDissolves => 0.75,
@@ -109,7 +114,7 @@ const fn fullness(response: Response) -> f64 {
     }
 }
 
-const fn effect_fullness(effect: Effect) -> f64 {
+pub(super) const fn effect_fullness(effect: Effect) -> f64 {
     match effect {
         Effect::Dissolves => 1.0,
         Effect::Melts | Effect::Digests => 0.8,
@@ -118,6 +123,9 @@ const fn effect_fullness(effect: Effect) -> f64 {
         Effect::Crumbles => 0.6,
     }
 }
+
+/// Fullness from which a response that was seen counts as having worked.
+const WORKED: f64 = 0.5;
 
 /// What a route is worth beside what the grid says: the trade tries it first, second, last.
 const fn route_value(order: Order) -> f64 {
@@ -137,7 +145,7 @@ pub(crate) struct Effects<'a> {
 }
 
 /// One response on record, and the fact that says so.
-type Said<'a> = (Response, &'a Fact);
+pub(super) type Said<'a> = (Response, &'a Fact);
 
 /// What an agent does to one candidate at one age.
 struct Reading<'a> {
@@ -153,19 +161,19 @@ impl<'a> Effects<'a> {
     pub(crate) fn new(
         materials: &'a [(Material, f64)],
         scene: &'a Scene,
-        corpus: &'a Corpus,
+        means: &'a Equipment,
     ) -> Self {
         let mut by_agent = BTreeMap::new();
-        for agent in &corpus.agents {
+        for agent in &means.agents {
             let mut readings = Vec::new();
             for (k, (material, p)) in materials.iter().enumerate() {
                 for age in Age::BOTH {
                     let share = p * age_weight(age, scene.target.aged);
-                    let (responses, inferred) = respond(material, age, agent, corpus);
+                    let (responses, inferred) = respond(material, age, agent, means);
                     // A sphere is of the fresh resin: of an aged film it says nothing.
                     let computed = age == Age::Fresh
                         && responses.is_empty()
-                        && inside(&material.head.facts, agent, corpus);
+                        && inside(&material.head.facts, agent, means);
                     readings.push(Reading {
                         material: k,
                         share,
@@ -206,15 +214,22 @@ impl<'a> Effects<'a> {
             unknown: self.rest(),
             ..Seen::default()
         };
-        let tried = self
+        let mut tried = self
             .scene
             .target
             .tried
             .iter()
-            .find(|(id, _)| *id == agent.head.id);
-        if let Some((_, response)) = tried {
-            if serves(method, *response) {
-                seen.add(1.0, response.word(), fullness_by(method, *response));
+            .filter(|(id, _)| *id == agent.head.id)
+            .map(|(_, response)| *response);
+        let first = tried.next();
+        seen.disputed = tried.any(|other| Some(other) != first);
+        if let Some(response) = first.filter(|_| !seen.disputed) {
+            if serves(method, response) {
+                seen.add(1.0, response.word(), fullness_by(method, response));
+                // What was seen to work here stands where the trade's first choice would.
+                if fullness(response) >= WORKED {
+                    seen.route = fullness_by(method, response) * route_value(Order::First);
+                }
             }
             seen.unknown = 0.0;
             seen.tried = true;
@@ -285,10 +300,68 @@ impl<'a> Effects<'a> {
                     None => seen.unknown += p,
                 }
             } else {
-                seen.unknown += p;
+                match pared(method, material) {
+                    Some((word, fullness, fact)) => {
+                        seen.add(*p, word, fullness);
+                        seen.rests_on(&fact.basis, &fact.place);
+                    }
+                    None => seen.unknown += p,
+                }
             }
         }
         seen
+    }
+
+    /// Counts a route age by age: the trade's routes have none of their own.
+    fn by_age(
+        &self,
+        material: &Material,
+        p: f64,
+        effect: Effect,
+        agent: Option<&Agent>,
+        seen: &mut Seen,
+    ) {
+        for age in Age::BOTH {
+            let share = p * age_weight(age, self.scene.target.aged);
+            let recorded =
+                agent.map_or_else(Vec::new, |agent| material.readings(age, &agent.head.id));
+            let (word, fullness) = capped(effect, &recorded);
+            seen.add(share, word, fullness);
+            if let Some(agent) = agent
+                && age == Age::Aged
+                && recorded.is_empty()
+                && !material.readings(Age::Fresh, &agent.head.id).is_empty()
+            {
+                seen.young += share;
+            }
+        }
+    }
+
+    /// Liquids that are recorded to do nothing to as much as `share` of all that it may be: the
+    /// agent, with the bases. What only its parts or a like liquid say does not count.
+    pub(crate) fn idle(&self, share: f64) -> Vec<(&'a str, Vec<Basis>)> {
+        self.by_agent
+            .iter()
+            .filter_map(|(id, readings)| {
+                let mut out = Vec::new();
+                let mut covered = 0.0;
+                for reading in readings {
+                    let nothing = !reading.responses.is_empty()
+                        && !reading.inferred
+                        && reading.responses.iter().all(|(r, _)| fullness(*r) <= 0.0);
+                    if nothing {
+                        covered += reading.share;
+                        for (_, fact) in &reading.responses {
+                            if !out.contains(&fact.basis) {
+                                out.push(fact.basis.clone());
+                            }
+                        }
+                    }
+                }
+                let tried = self.scene.target.tried.iter().any(|(own, _)| own == id);
+                (covered >= share && !tried).then_some((*id, out))
+            })
+            .collect()
     }
 
     /// Counts the trade's routes that name this method and agent; says which candidates they cover.
@@ -339,7 +412,7 @@ impl<'a> Effects<'a> {
                 if !useful {
                     continue;
                 }
-                seen.add(*p, effect.word(), effect_fullness(effect));
+                self.by_age(material, *p, effect, agent, seen);
                 let sure = if route.method.is_some() { 1.0 } else { 0.7 };
                 seen.route += p * sure * route_value(route.order);
                 if route.order == Order::Last {
@@ -354,107 +427,4 @@ impl<'a> Effects<'a> {
         }
         covered
     }
-}
-
-/// Whether a liquid, or a mixture by its parts, lies well inside the sphere of the fresh resin.
-fn inside(polymer: &Facts, agent: &Agent, corpus: &Corpus) -> bool {
-    let hansen = |facts: &Facts| {
-        facts.get("hansen").iter().find_map(|f| match f.value {
-            Value::Hansen(h) => Some(h),
-            _ => None,
-        })
-    };
-    let liquid = hansen(&agent.head.facts).or_else(|| {
-        let parts: Option<Vec<_>> = agent
-            .parts
-            .iter()
-            .map(|(id, volume)| Some((hansen(&corpus.agent(id)?.head.facts)?, *volume)))
-            .collect();
-        chem::blend(&parts?)
-    });
-    match (hansen(polymer), liquid) {
-        (Some(polymer), Some(liquid)) => chem::red(polymer, liquid).is_some_and(|r| r < chem::GOOD),
-        _ => false,
-    }
-}
-
-/// Whether a response is what a method wants of its liquid. A method that names none is made for
-/// particular materials (dry alcohol fed into a glue joint): only the trade's routes propose it.
-fn serves(method: &Method, response: Response) -> bool {
-    fullness(response) > 0.0 && method.responses.contains(&response)
-}
-
-fn effect_serves(method: &Method, effect: Effect) -> bool {
-    let like = match effect {
-        Effect::Dissolves => Response::Dissolves,
-        Effect::PartlyDissolves => Response::PartlyDissolves,
-        Effect::Melts => Response::Melts,
-        Effect::Digests => Response::Attacked,
-        Effect::Swells | Effect::Softens | Effect::Loosens | Effect::Crumbles => Response::Swells,
-    };
-    method.responses.contains(&like)
-}
-
-/// What a material answers to an agent at an age: its own record, else that of the liquid that may
-/// stand in for it, else the strongest of a mixture's parts.
-fn respond<'a>(
-    material: &'a Material,
-    age: Age,
-    agent: &Agent,
-    corpus: &Corpus,
-) -> (Vec<Said<'a>>, bool) {
-    let own = |id: &str| -> Vec<Said<'a>> { material.readings(age, id) };
-    let found = own(&agent.head.id);
-    if !found.is_empty() {
-        return (found, false);
-    }
-    if let Some(like) = &agent.like {
-        let found = own(like);
-        if !found.is_empty() {
-            return (found, true);
-        }
-    }
-    let mut best: Vec<Said<'a>> = Vec::new();
-    let mut known = 0;
-    for (id, _) in &agent.parts {
-        let mut part = own(id);
-        if part.is_empty()
-            && let Some(like) = corpus.agent(id).and_then(|a| a.like.as_deref())
-        {
-            part = own(like);
-        }
-        if part.is_empty() {
-            continue;
-        }
-        known += 1;
-        let grade = |list: &[Said<'_>]| list.iter().map(|(r, _)| r.grade()).max().unwrap_or(0);
-        if best.is_empty() || grade(&part) > grade(&best) {
-            best = part;
-        }
-    }
-    // A mixture of which one part is unrecorded is not known by the other.
-    if known == agent.parts.len() {
-        (best, true)
-    } else {
-        (Vec::new(), true)
-    }
-}
-
-/// Temperature at which a material softens enough to lift, Celsius, with the fact that says so.
-fn melting(material: &Material) -> Option<(f64, &Fact)> {
-    ["softens", "melts"].into_iter().find_map(|key| {
-        material
-            .head
-            .facts
-            .get(key)
-            .iter()
-            .find_map(|fact| match &fact.value {
-                Value::Measure(quantity) => {
-                    let bounds = quantity.base(crate::units::Reading::Point)?;
-                    let low = bounds.low - 273.15;
-                    low.is_finite().then_some((low, fact))
-                }
-                _ => None,
-            })
-    })
 }

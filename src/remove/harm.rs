@@ -47,6 +47,7 @@ fn one(step: &Step, layer: &SceneLayer, exposure: Exposure, site: Site) -> Layer
                 reason: format!("tried on this object: {words}"),
                 basis: "tried".to_owned(),
                 sources: Vec::new(),
+                ground: None,
                 place: None,
             };
             return with_method(as_tried, step, layer);
@@ -83,6 +84,7 @@ fn with_method(row: LayerHarm, step: &Step, layer: &SceneLayer) -> LayerHarm {
                 .unwrap_or_else(|| format!("{}: try a hidden edge", step.method.head.names.name)),
             basis: fact.basis.word().to_owned(),
             sources: fact.basis.source().map(str::to_owned).into_iter().collect(),
+            ground: Some(fact.basis.clone()),
             place: Some(fact.place.clone()),
             ..row
         },
@@ -124,6 +126,7 @@ fn row(layer: &SceneLayer, found: Found<'_>, sheltered: bool) -> LayerHarm {
             .and_then(|f| f.basis.source())
             .map(|key| vec![key.to_owned()])
             .unwrap_or_default(),
+        ground: found.fact.map(|f| f.basis.clone()),
         place: found.fact.map(|f| f.place.clone()),
     }
 }
@@ -213,6 +216,7 @@ pub(super) fn broken(caveat: &Caveat, step: &Step, scene: &Scene) -> LayerHarm {
             .source()
             .map(|key| vec![key.to_owned()])
             .unwrap_or_default(),
+        ground: Some(basis),
         place: None,
     }
 }

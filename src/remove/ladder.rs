@@ -1,14 +1,12 @@
 //! From many live steps to a short ladder, mildest first.
 
-use super::{Barred, Corpus, Plan, RUNGS, Weighed, harm, meets_porous};
+use super::rung::{branches, dwell, hazards, rung};
+use super::{Plan, RUNGS, Weighed, harm, is_barred_method, meets_porous};
 use crate::answer::{Call, EffectSeen, LayerHarm, Reason, Rung};
-use crate::gate::{self, Passed};
-use crate::model::scene::{Origin, Step};
-use crate::model::{Action, Basis, Facts, Hazard, Method, Site, Value, Verdict, Wetting};
-use crate::units::{Dimension, Reading};
+use crate::gate::{Gate, Passed};
+use crate::model::scene::Step;
+use crate::model::{Action, Agent, Basis, Equipment, Hazard, Response, Site, Verdict, Wetting};
 
-/// Coverage from which a step may be recommended outright.
-const ENOUGH: f64 = 0.5;
 /// Coverage below which a step is no rung, as a share of the best step's, and outright: where little
 /// is known of the unknown no step covers much, and the rungs are then swab tests more than a plan.
 const LEAST_SHARE: f64 = 0.4;
@@ -28,9 +26,10 @@ struct Scored {
 
 /// The rungs, mildest first.
 pub(super) fn ladder(
-    corpus: &Corpus,
+    means: &Equipment,
     live: Vec<(Passed<Step>, Weighed)>,
     plan: &Plan,
+    gate: &Gate<'_>,
 ) -> Vec<Rung> {
     let best = live
         .iter()
@@ -43,7 +42,7 @@ pub(super) fn ladder(
         .map(|(passed, weighed)| {
             let harm = harm::layers(passed.get(), &plan.scene);
             let harshness = harshness(passed.get());
-            let value = value(&weighed, &harm, harshness, plan);
+            let value = value(means, &weighed, &harm, harshness, plan);
             Scored {
                 passed,
                 weighed,
@@ -89,25 +88,27 @@ pub(super) fn ladder(
             .then_with(|| b.value.total_cmp(&a.value))
             .then_with(|| a.passed.get().id().cmp(&b.passed.get().id()))
     });
-    chosen
+    let mut rungs: Vec<Rung> = chosen
         .into_iter()
         .enumerate()
-        .map(|(k, scored)| rung(corpus, k + 1, scored, plan))
-        .collect()
+        .map(|(k, it)| rung(means, k + 1, (it.passed, it.weighed, it.harm), plan, gate))
+        .collect();
+    branches(&mut rungs, plan, super::may_be_thinned(means, plan, gate));
+    rungs
 }
 
 /// The steps that secure a loose layer; nothing else is live until one of them has.
-pub(super) fn securing(corpus: &Corpus, plan: &Plan) -> Vec<Rung> {
-    let mut methods: Vec<_> = corpus
+pub(super) fn securing(means: &Equipment, plan: &Plan, gate: &Gate<'_>) -> Vec<Rung> {
+    let mut methods: Vec<_> = means
         .methods
         .iter()
-        .filter(|m| m.action == Action::Support && !is_barred_method(m, plan))
+        .filter(|m| m.action == Action::Support && !is_barred_method(m, &plan.barred))
         .collect();
     methods.sort_by(|a, b| (a.mildness, &a.head.id).cmp(&(b.mildness, &b.head.id)));
     methods
         .into_iter()
-        .filter_map(|method| corpus.step(method, None))
-        .filter_map(|step| gate::step(step, &plan.scene).ok())
+        .filter_map(|method| super::step(means, method, None))
+        .filter_map(|step| gate.step(step).ok())
         .enumerate()
         .map(|(k, passed)| {
             let facts = &passed.get().method.head.facts;
@@ -136,10 +137,16 @@ pub(super) fn securing(corpus: &Corpus, plan: &Plan) -> Vec<Rung> {
                 }],
                 dwell_min,
                 dwell,
+                passes: String::new(),
                 then: None,
                 watch: text("watch"),
+                remarks: Vec::new(),
                 stop: text("stop"),
                 clearance: text("clearance"),
+                residue: text("residue"),
+                fails: "it does not hold at the trial edge: another securing medium, or support \
+                        alone; take nothing off meanwhile"
+                    .to_owned(),
                 hazards: hazards(passed.get()),
                 step: passed,
             }
@@ -166,11 +173,28 @@ fn place(scored: &Scored) -> f64 {
 
 /// What a step is worth: what it takes off and what the trade says of it, less what it risks.
 /// Weights are judgment; they order live steps and never make a harmful one live.
-fn value(weighed: &Weighed, harm: &[LayerHarm], harshness: f64, plan: &Plan) -> f64 {
+fn value(
+    means: &Equipment,
+    weighed: &Weighed,
+    harm: &[LayerHarm],
+    harshness: f64,
+    plan: &Plan,
+) -> f64 {
     let seen = &weighed.effect;
     let mut value = seen.covers * weighed.reach + 1.2 * seen.route - 0.6 * seen.fails;
+    let held = plan.scene.target.site == Site::Film
+        && weighed
+            .step
+            .carrier
+            .as_ref()
+            .is_some_and(|c| c.limits_penetration);
     for (depth, layer) in harm.iter().enumerate() {
-        let near = if depth == 0 { 1.0 } else { 0.4 };
+        let near = match depth {
+            0 => 1.0,
+            // A gel keeps most of its liquid from what lies deeper.
+            _ if held => 0.2,
+            _ => 0.4,
+        };
         value -= near
             * match layer.verdict {
                 Some(Verdict::Safe) => 0.0,
@@ -182,6 +206,12 @@ fn value(weighed: &Weighed, harm: &[LayerHarm], harshness: f64, plan: &Plan) -> 
     value -= 0.02 * harshness;
     if seen.inferred {
         value -= 0.12;
+    }
+    if let Some(agent) = &weighed.step.agent
+        && !seen.tried
+        && has_failed(means, agent, plan)
+    {
+        value -= 0.2;
     }
     let person = hazards(&weighed.step);
     let grave = [
@@ -197,6 +227,16 @@ fn value(weighed: &Weighed, harm: &[LayerHarm], harshness: f64, plan: &Plan) -> 
         value -= 0.05;
     }
     value
+}
+
+/// Whether a liquid of the same sort, no milder than this one, was seen to do nothing here.
+fn has_failed(means: &Equipment, agent: &Agent, plan: &Plan) -> bool {
+    plan.scene.target.tried.iter().any(|(id, response)| {
+        *response == Response::NoEffect
+            && means
+                .agent(id)
+                .is_some_and(|it| it.class == agent.class && it.strength >= agent.strength)
+    })
 }
 
 /// How like a step is to those already chosen.
@@ -220,250 +260,4 @@ fn likeness(scored: &Scored, chosen: &[Scored]) -> f64 {
             like
         })
         .sum()
-}
-
-fn hazards(step: &Step) -> Vec<Hazard> {
-    let mut out: Vec<Hazard> = step
-        .agents()
-        .map(|a| &a.head.facts)
-        .chain([&step.method.head.facts])
-        .flat_map(|facts| facts.words("hazards"))
-        .filter_map(Hazard::parse)
-        .collect();
-    out.sort_unstable();
-    out.dedup();
-    out
-}
-
-fn rung(corpus: &Corpus, rank: usize, scored: Scored, plan: &Plan) -> Rung {
-    let Scored {
-        passed,
-        weighed,
-        harm,
-        ..
-    } = scored;
-    let (mut call, mut reasons) = call(&passed, &weighed, &harm, plan);
-    let seen = &weighed.effect;
-    let step = passed.get();
-    let word = seen.word();
-    let swells = !matches!(word, "dissolves" | "melts" | "no effect");
-    let then = if swells && step.method.action != Action::Mechanical {
-        follow_up(corpus, step, plan)
-    } else {
-        None
-    };
-    let then = then.map(|(tool, harm)| {
-        for row in harm {
-            if row.verdict != Some(Verdict::Safe) && !row.sheltered {
-                call = Call::TestFirst;
-                let text = format!("{}, by the {tool} that follows: {}", row.layer, row.reason);
-                if !reasons.iter().any(|r| r.text.contains(&row.reason)) {
-                    let basis = basis_of(&row);
-                    reasons.push(Reason { text, basis });
-                }
-            }
-        }
-        tool
-    });
-    let facts = &step.method.head.facts;
-    let (dwell_min, dwell) = dwell(facts);
-    let joined = |lists: &[&Facts], key: &str| {
-        let mut out: Vec<String> = Vec::new();
-        for text in lists.iter().flat_map(|facts| facts.texts(key)) {
-            let text = text.trim_end_matches('.').to_owned();
-            if !out.contains(&text) {
-                out.push(text);
-            }
-        }
-        out.join("; ")
-    };
-    let carrier: Vec<&Facts> = step.carrier.iter().map(|c| &c.head.facts).collect();
-    let clearance = joined(&[&[facts], &carrier[..]].concat(), "clearance");
-    let watch = joined(&[facts], "watch");
-    let mut stop = joined(&[facts], "stop");
-    if stop.is_empty() {
-        stop.push_str("colour on the swab, change of gloss, softening: stop at once");
-    }
-    Rung {
-        rank,
-        call,
-        effect: EffectSeen {
-            covers: seen.covers.min(1.0),
-            unknown: seen.unknown.min(1.0),
-            computed: seen.computed.min(1.0),
-            response: word.to_owned(),
-            basis: if seen.tried {
-                "tried".to_owned()
-            } else {
-                Basis::words(seen.bases.iter())
-            },
-            sources: sources(&seen.bases),
-            places: seen.places.clone(),
-            notes: seen.notes.clone(),
-        },
-        harm,
-        reasons,
-        dwell_min,
-        dwell,
-        then,
-        watch,
-        stop,
-        clearance,
-        hazards: hazards(step),
-        step: passed,
-    }
-}
-
-/// What takes up a film that only swells: the method's usual second half, or a milder tool. It
-/// passes the gate like any other step, or it is not named; what it does to the layers is returned
-/// with its name.
-fn follow_up(corpus: &Corpus, step: &Step, plan: &Plan) -> Option<(String, Vec<LayerHarm>)> {
-    let usual = step.method.then.as_deref();
-    usual
-        .into_iter()
-        .chain(["wood-tool", "scalpel", "swab"])
-        .filter(|id| *id != step.method.head.id)
-        .find_map(|id| {
-            let method = corpus.method(id).filter(|m| !is_barred_method(m, plan))?;
-            let agent = step.agent.as_ref().filter(|_| !method.delivers.is_empty());
-            let tool = corpus.step(method, agent)?;
-            let passed = gate::step(tool, &plan.scene).ok()?;
-            let harm = harm::layers(passed.get(), &plan.scene);
-            Some((method.head.names.name.clone(), harm))
-        })
-}
-
-fn is_barred_method(method: &Method, plan: &Plan) -> bool {
-    let Barred {
-        classes, methods, ..
-    } = &plan.barred;
-    methods.contains(&method.head.id) || method.classes.iter().any(|c| classes.contains(c))
-}
-
-fn sources(bases: &[Basis]) -> Vec<String> {
-    let mut out: Vec<String> = bases
-        .iter()
-        .filter_map(|b| b.source().map(str::to_owned))
-        .collect();
-    out.sort();
-    out.dedup();
-    out
-}
-
-/// Contact time: minutes, and the first that is recorded; where sources differ, that is said.
-fn dwell(facts: &Facts) -> (Option<(f64, f64)>, String) {
-    let recorded = facts.get("dwell");
-    let mut texts = recorded.iter().filter_map(|f| match &f.value {
-        Value::Measure(quantity) => Some(quantity.literal.as_str()),
-        Value::Text(text) => Some(text.as_str()),
-        _ => None,
-    });
-    let mut text = texts.next().unwrap_or_default().to_owned();
-    if texts.next().is_some() {
-        text.push_str("; sources differ");
-    }
-    let minutes = recorded.iter().find_map(|f| match &f.value {
-        Value::Measure(q) if q.unit.dimension() == Dimension::TIME => {
-            let bounds = q.base(Reading::Point)?;
-            (bounds.low.is_finite() && bounds.high.is_finite())
-                .then_some((bounds.low / 60.0, bounds.high / 60.0))
-        }
-        _ => None,
-    });
-    (minutes, text)
-}
-
-/// Recommended, or test first and why.
-fn call(
-    passed: &Passed<Step>,
-    weighed: &Weighed,
-    harm: &[LayerHarm],
-    plan: &Plan,
-) -> (Call, Vec<Reason>) {
-    let mut reasons = Vec::new();
-    let mut add = |text: String, basis: Basis| {
-        if !reasons.iter().any(|r: &Reason| r.text == text) {
-            reasons.push(Reason { text, basis });
-        }
-    };
-    let practice = || Basis::Practice;
-    if plan.scene.target.origin == Origin::Unknown {
-        add(
-            "whether it is original is not stated: say `(later)`, or `restored 1890..1935`, once \
-             that is settled"
-                .to_owned(),
-            practice(),
-        );
-    }
-    for layer in harm {
-        match (layer.verdict, layer.sheltered) {
-            (Some(Verdict::Safe), _) => {}
-            (Some(Verdict::Test), false) => {
-                add(
-                    format!("{}: {}", layer.layer, layer.reason),
-                    basis_of(layer),
-                );
-            }
-            (Some(Verdict::Test), true) => {}
-            (Some(Verdict::Harms), _) => add(
-                format!(
-                    "{} lies under a film and is harmed through any crack: {}",
-                    layer.layer, layer.reason
-                ),
-                basis_of(layer),
-            ),
-            (None, _) => add(format!("{}: {}", layer.layer, layer.reason), practice()),
-        }
-    }
-    for caveat in passed.caveats() {
-        if caveat.rule.sort == gate::Sort::OnlyIf {
-            add(caveat.rule.says.to_owned(), caveat.rule.basis.to_basis());
-        }
-    }
-    let seen = &weighed.effect;
-    if seen.covers * weighed.reach < ENOUGH {
-        add(
-            format!(
-                "on record it acts on {:.0} % of what this may be",
-                100.0 * (seen.covers * weighed.reach).min(1.0)
-            ),
-            practice(),
-        );
-    }
-    if seen.inferred {
-        add(
-            "its effect is taken from a like liquid or from the parts of the mixture".to_owned(),
-            practice(),
-        );
-    }
-    if seen.bases.iter().all(|b| matches!(b, Basis::Memory)) && !seen.tried {
-        add(
-            "its effect rests on memory: check on a crumb".to_owned(),
-            Basis::Memory,
-        );
-    }
-    if plan.scene.target.site == Site::Pores {
-        add(
-            "in pores it is at best partly drawn out".to_owned(),
-            practice(),
-        );
-    }
-    let call = if reasons.is_empty() {
-        Call::Recommended
-    } else {
-        Call::TestFirst
-    };
-    (call, reasons)
-}
-
-fn basis_of(layer: &LayerHarm) -> Basis {
-    match (layer.basis.as_str(), layer.sources.first()) {
-        ("published", Some(key)) => Basis::Published {
-            key: key.clone(),
-            through: None,
-            locator: "see the layer's record".to_owned(),
-        },
-        ("memory", _) => Basis::Memory,
-        _ => Basis::Practice,
-    }
 }

@@ -8,14 +8,19 @@ mod before;
 mod effect;
 mod harm;
 mod ladder;
+mod recorded;
 mod ruled_out;
+mod rung;
+mod site;
 
-use crate::answer::{Reason, Remove};
-use crate::gate;
-use crate::model::scene::{Origin, Scene, SceneLayer, Step};
+use std::sync::Arc;
+
+use crate::answer::{Idle, Reason, Remove, Rung};
+use crate::gate::{self, Gate};
+use crate::model::scene::{Origin, Scene, SceneLayer, Step, Target};
 use crate::model::{
-    Action, Agent, Basis, Carrier, Class, Condition, Kind, Library, Material, Method, Record, Site,
-    Trait,
+    Action, Agent, Basis, Class, Condition, Equipment, Hazard, Kind, Library, Material, Method,
+    Record, Site, Trait,
 };
 
 use effect::Effects;
@@ -61,18 +66,21 @@ pub(crate) struct Weighed {
 #[must_use]
 pub fn remove(library: &dyn Library, plan: &Plan) -> Remove {
     let materials = candidates(library, plan);
+    let means = library.equipment();
+    let means = means.as_ref();
     let scene = &plan.scene;
-    let corpus = Corpus::read(library);
-    let effects = Effects::new(&materials, scene, &corpus);
+    let effects = Effects::new(&materials, scene, means);
+    let gate = Gate::of(scene);
     let mut live = Vec::new();
     let mut refused = Vec::new();
-    for weighed in steps(&corpus, &effects, plan) {
-        match gate::step(weighed.step.clone(), scene) {
+    for weighed in steps(means, &effects, plan) {
+        match gate.step(weighed.step.clone()) {
             Ok(passed) => live.push((passed, weighed)),
             Err(no) => refused.push((no, weighed)),
         }
     }
-    let leave = leave(&materials, scene, &live, plan);
+    let thinned = may_be_thinned(means, plan, &gate);
+    let leave = leave(&materials, scene, &live, plan, thinned);
     let considered = live.len();
     let alive = ruled_out::Live::of(&live);
     let loose = must_secure(scene, considered);
@@ -80,9 +88,9 @@ pub fn remove(library: &dyn Library, plan: &Plan) -> Remove {
     let rungs = if keeps {
         Vec::new()
     } else if loose {
-        ladder::securing(&corpus, plan)
+        ladder::securing(means, plan, &gate)
     } else {
-        ladder::ladder(&corpus, live, plan)
+        ladder::ladder(means, live, plan, &gate)
     };
     let next = if loose && !keeps {
         vec![secured(library, plan)]
@@ -91,9 +99,10 @@ pub fn remove(library: &dyn Library, plan: &Plan) -> Remove {
     };
     // What is to be secured first is not left for want of a step.
     let leave = leave.filter(|_| !loose || keeps);
-    let ruled_out = ruled_out::ruled_out(&corpus, &refused, &alive, scene);
+    let ruled_out = ruled_out::ruled_out(means, &refused, &alive, scene);
     let before = before::before(scene, &rungs);
     let gaps = before::gaps(&materials, scene, &rungs);
+    let idle = idle(means, &effects, plan);
     Remove {
         target: materials
             .iter()
@@ -103,11 +112,109 @@ pub fn remove(library: &dyn Library, plan: &Plan) -> Remove {
         before,
         ladder: rungs,
         ruled_out,
+        idle,
+        live_agents: alive.agents.into_iter().collect(),
         leave,
         gaps,
         considered,
         next,
         after: None,
+    }
+}
+
+/// Every live step of a plan as a rung of its own, in the order of the ids: what each would be,
+/// whether or not it is among the few that an answer shows. Nothing is said of what comes next.
+#[must_use]
+pub fn every(library: &dyn Library, plan: &Plan) -> Vec<Rung> {
+    let materials = candidates(library, plan);
+    let means = library.equipment();
+    let means = means.as_ref();
+    let effects = Effects::new(&materials, &plan.scene, means);
+    let gate = Gate::of(&plan.scene);
+    let mut live: Vec<_> = steps(means, &effects, plan)
+        .into_iter()
+        .filter_map(|weighed| Some((gate.step(weighed.step.clone()).ok()?, weighed)))
+        .collect();
+    live.sort_by_cached_key(|(passed, _)| passed.get().id());
+    live.into_iter()
+        .enumerate()
+        .map(|(k, (passed, weighed))| {
+            let harm = harm::layers(passed.get(), &plan.scene);
+            rung::rung(means, k + 1, (passed, weighed, harm), plan, &gate)
+        })
+        .collect()
+}
+
+/// Share of the posterior on which a liquid must be recorded to do nothing, to be named as idle.
+const IDLE_SHARE: f64 = 0.9;
+
+/// Liquids that a hand need not try.
+fn idle(means: &Equipment, effects: &Effects<'_>, plan: &Plan) -> Vec<Idle> {
+    effects
+        .idle(IDLE_SHARE)
+        .into_iter()
+        .filter_map(|(id, bases)| {
+            let agent = means.agent(id)?;
+            if agent.needs_permission || is_barred(means, agent, &plan.barred) {
+                return None;
+            }
+            let mut sources: Vec<String> = bases
+                .iter()
+                .filter_map(|b| b.source().map(str::to_owned))
+                .collect();
+            sources.sort();
+            Some(Idle {
+                id: id.to_owned(),
+                name: agent.head.names.name.clone(),
+                basis: Basis::words(bases.iter()),
+                sources,
+            })
+        })
+        .collect()
+}
+
+impl Plan {
+    /// The plan for one material, taken for certain and for a later addition: where it sits, over
+    /// which layers, and the probability that it answers as aged (0 fresh, 1 aged). Depth,
+    /// permissions and what was tried are left to whoever asks.
+    #[must_use]
+    pub fn of(
+        library: &dyn Library,
+        material: usize,
+        aged: f64,
+        site: Site,
+        layers: Vec<SceneLayer>,
+    ) -> Option<Self> {
+        let table = library.table();
+        let row = table.rows.get(material)?;
+        let hazards = row.hazards.iter().filter(|h| Hazard::HIDDEN.contains(h));
+        Some(Self {
+            scene: Scene {
+                layers,
+                target: Target {
+                    candidates: vec![(material, 1.0)],
+                    site,
+                    depth_mm: None,
+                    origin: Origin::Later,
+                    aged: aged.clamp(0.0, 1.0),
+                    thick: false,
+                    tried: Vec::new(),
+                    hazards: hazards.map(|h| (*h, 1.0)).collect(),
+                },
+                materials: vec![(
+                    row.id.clone(),
+                    table
+                        .families
+                        .get(usize::from(row.family))
+                        .map_or_else(String::new, |f| f.0.clone()),
+                    1.0,
+                )],
+                permitted: Vec::new(),
+            },
+            barred: Barred::default(),
+            limit: 0,
+            called: row.id.clone(),
+        })
     }
 }
 
@@ -136,7 +243,9 @@ fn secured(library: &dyn Library, plan: &Plan) -> Remove {
 /// Candidates that are planned for, with their probability.
 fn candidates(library: &dyn Library, plan: &Plan) -> Vec<(Material, f64)> {
     let mut ordered = plan.scene.target.candidates.clone();
-    ordered.sort_by(|a, b| b.1.total_cmp(&a.1).then_with(|| a.0.cmp(&b.0)));
+    // Equal ones by id, not by number: the order of the records decides nothing.
+    let id = |m: usize| library.id(Kind::Material, m);
+    ordered.sort_by(|a, b| b.1.total_cmp(&a.1).then_with(|| id(a.0).cmp(&id(b.0))));
     let total: f64 = ordered.iter().map(|(_, p)| p).sum();
     let mut sum = 0.0;
     let mut out = Vec::new();
@@ -152,176 +261,114 @@ fn candidates(library: &dyn Library, plan: &Plan) -> Vec<(Material, f64)> {
     out
 }
 
-/// Methods, liquids and carriers, decoded once.
-pub(crate) struct Corpus {
-    pub(crate) methods: Vec<Method>,
-    pub(crate) agents: Vec<Agent>,
-    pub(crate) carriers: Vec<Carrier>,
-}
-
-impl Corpus {
-    fn read(library: &dyn Library) -> Self {
-        let all = |kind| {
-            (0..library.count(kind))
-                .filter_map(move |i| library.record(kind, i))
-                .collect::<Vec<_>>()
+/// The step of a method with an agent, if the method can bring it.
+fn step(means: &Equipment, method: &Arc<Method>, agent: Option<&Arc<Agent>>) -> Option<Step> {
+    let carrier = method
+        .carrier
+        .as_deref()
+        .and_then(|id| means.carrier(id))
+        .cloned();
+    if let Some(agent) = agent {
+        let names = |list: &[String]| {
+            list.contains(&agent.head.id) || list.iter().any(|w| w == agent.class.word())
         };
-        Self {
-            methods: all(Kind::Method)
-                .into_iter()
-                .filter_map(|r| {
-                    if let Record::Method(m) = r {
-                        Some(m)
-                    } else {
-                        None
-                    }
-                })
-                .collect(),
-            agents: all(Kind::Agent)
-                .into_iter()
-                .filter_map(|r| {
-                    if let Record::Agent(a) = r {
-                        Some(a)
-                    } else {
-                        None
-                    }
-                })
-                .collect(),
-            carriers: all(Kind::Carrier)
-                .into_iter()
-                .filter_map(|r| {
-                    if let Record::Carrier(c) = r {
-                        Some(c)
-                    } else {
-                        None
-                    }
-                })
-                .collect(),
+        if !names(&method.delivers) {
+            return None;
         }
-    }
-
-    pub(crate) fn agent(&self, id: &str) -> Option<&Agent> {
-        self.agents.iter().find(|a| a.head.id == id)
-    }
-
-    pub(crate) fn method(&self, id: &str) -> Option<&Method> {
-        self.methods.iter().find(|m| m.head.id == id)
-    }
-
-    fn carrier(&self, id: &str) -> Option<&Carrier> {
-        self.carriers.iter().find(|c| c.head.id == id)
-    }
-
-    /// The step of a method with an agent, if the method can bring it.
-    fn step(&self, method: &Method, agent: Option<&Agent>) -> Option<Step> {
-        let carrier = method
-            .carrier
-            .as_deref()
-            .and_then(|id| self.carrier(id))
-            .cloned();
-        if let Some(agent) = agent {
-            let names = |list: &[String]| {
-                list.contains(&agent.head.id) || list.iter().any(|w| w == agent.class.word())
-            };
-            if !names(&method.delivers) {
+        if let Some(carrier) = &carrier {
+            // An agent named outright outranks its class, both ways.
+            let named = carrier.carries.contains(&agent.head.id);
+            let barred = names(&carrier.carries_not) || !names(&carrier.carries);
+            if barred && !named && !method.delivers.contains(&agent.head.id) {
                 return None;
             }
-            if let Some(carrier) = &carrier {
-                // An agent named outright outranks its class, both ways.
-                let named = carrier.carries.contains(&agent.head.id);
-                let barred = names(&carrier.carries_not) || !names(&carrier.carries);
-                if barred && !named && !method.delivers.contains(&agent.head.id) {
-                    return None;
-                }
-            }
         }
-        // A mixture with a part that nobody knows cannot be judged.
-        let parts = agent
-            .map_or(&[][..], |a| a.parts.as_slice())
-            .iter()
-            .map(|(id, _)| self.agent(id).cloned())
-            .collect::<Option<Vec<Agent>>>()?;
-        Some(Step {
-            method: method.clone(),
-            agent: agent.cloned(),
-            parts,
-            carrier,
-        })
     }
+    // A mixture with a part that nobody knows cannot be judged.
+    let parts = agent
+        .map_or(&[][..], |a| a.parts.as_slice())
+        .iter()
+        .map(|(id, _)| means.agent(id).cloned())
+        .collect::<Option<Vec<_>>>()?;
+    Some(Step {
+        method: Arc::clone(method),
+        agent: agent.cloned(),
+        parts,
+        carrier,
+    })
 }
 
 /// Every step that reaches the place and does something to some candidate.
-fn steps(corpus: &Corpus, effects: &Effects<'_>, plan: &Plan) -> Vec<Weighed> {
-    let site = plan.scene.target.site;
+fn steps(means: &Equipment, effects: &Effects<'_>, plan: &Plan) -> Vec<Weighed> {
+    let agents: Vec<&Arc<Agent>> = means
+        .agents
+        .iter()
+        .filter(|a| !is_barred(means, a, &plan.barred))
+        .collect();
     let mut out = Vec::new();
-    for method in &corpus.methods {
+    for method in &means.methods {
         if matches!(method.action, Action::Support | Action::None)
-            || plan.barred.methods.contains(&method.head.id)
-            || method
-                .classes
-                .iter()
-                .any(|c| plan.barred.classes.contains(c))
+            || is_barred_method(method, &plan.barred)
         {
             continue;
         }
-        let reach = reach(method, site);
-        if reach <= 0.0 {
+        let target = &plan.scene.target;
+        if !method.reach.contains(&target.site) && !method.reach_partly.contains(&target.site) {
             continue;
         }
-        if method.delivers.is_empty() {
-            let Some(step) = corpus.step(method, None) else {
-                continue;
-            };
-            let effect = effects.dry(method);
+        let mut weigh = |step: Step, effect: effect::Seen| {
             if effect.counts() {
+                let reach = site::reach(&step, target);
                 out.push(Weighed {
                     step,
                     effect,
                     reach,
                 });
+            }
+        };
+        if method.delivers.is_empty() {
+            if let Some(step) = step(means, method, None) {
+                weigh(step, effects.dry(method));
             }
             continue;
         }
-        for agent in &corpus.agents {
-            if is_barred(corpus, agent, &plan.barred) {
-                continue;
-            }
-            let Some(effect) = effects.wet(method, agent) else {
-                continue;
-            };
-            if !effect.counts() {
-                continue;
-            }
-            if let Some(step) = corpus.step(method, Some(agent)) {
-                out.push(Weighed {
-                    step,
-                    effect,
-                    reach,
-                });
+        for agent in &agents {
+            if let Some(step) = step(means, method, Some(agent))
+                && let Some(effect) = effects.wet(method, agent)
+            {
+                weigh(step, effect);
             }
         }
     }
     out
 }
 
-fn reach(method: &Method, site: Site) -> f64 {
-    if method.reach.contains(&site) {
-        1.0
-    } else if method.reach_partly.contains(&site) {
-        0.6
-    } else {
-        0.0
-    }
-}
-
 /// Whether the agent, or a part of it, was barred by name or by class.
-fn is_barred(corpus: &Corpus, agent: &Agent, barred: &Barred) -> bool {
+fn is_barred(means: &Equipment, agent: &Agent, barred: &Barred) -> bool {
     let one = |a: &Agent| barred.agents.contains(&a.head.id) || barred.classes.contains(&a.class);
     one(agent)
         || agent
             .parts
             .iter()
-            .any(|(id, _)| barred.agents.contains(id) || corpus.agent(id).is_some_and(one))
+            .any(|(id, _)| barred.agents.contains(id) || means.agent(id).is_some_and(|a| one(a)))
+}
+
+pub(crate) fn is_barred_method(method: &Method, barred: &Barred) -> bool {
+    let Barred {
+        classes, methods, ..
+    } = barred;
+    methods.contains(&method.head.id) || method.classes.iter().any(|c| classes.contains(c))
+}
+
+/// Whether a hand tool may be laid to it at all: where nothing else is borne, thinning is.
+pub(crate) fn may_be_thinned(means: &Equipment, plan: &Plan, gate: &Gate<'_>) -> bool {
+    ["scalpel", "wood-tool"].into_iter().any(|id| {
+        means
+            .method(id)
+            .filter(|m| !is_barred_method(m, &plan.barred))
+            .and_then(|m| step(means, m, None))
+            .is_some_and(|step| gate.step(step).is_ok())
+    })
 }
 
 /// Whether leaving it in place is the better answer.
@@ -330,6 +377,7 @@ fn leave(
     scene: &Scene,
     live: &[(gate::Passed<Step>, Weighed)],
     plan: &Plan,
+    thinned: bool,
 ) -> Option<Reason> {
     match scene.target.origin {
         Origin::Original => {
@@ -352,6 +400,17 @@ fn leave(
             });
         }
         Origin::Later | Origin::Unknown => {}
+    }
+    if scene.target.origin == Origin::Unknown
+        && scene.target.site == Site::Film
+        && top(scene).is_some_and(|l| l.has(Trait::Silver) && l.has(Trait::ThinMetal))
+    {
+        return Some(Reason {
+            text: "a tinted resin on silver leaf is the gold: leave it until a section or an edge \
+                   of loss shows that it is later"
+                .to_owned(),
+            basis: Basis::Practice,
+        });
     }
     for (material, p) in materials {
         let route = material.removal.iter().find(|r| {
@@ -386,9 +445,15 @@ fn leave(
     }
     if best < 0.25 {
         return Some(Reason {
-            text: "nothing on record takes it off these layers without harm: leave it, or thin it \
-                   by hand under magnification"
-                .to_owned(),
+            text: if thinned {
+                "nothing on record takes it off these layers without harm: leave it, or thin it by \
+                 hand under magnification"
+                    .to_owned()
+            } else {
+                "nothing on record takes it off these layers without harm, and no tool may touch \
+                 them: leave it"
+                    .to_owned()
+            },
             basis: Basis::Practice,
         });
     }

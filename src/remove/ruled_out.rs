@@ -4,16 +4,16 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{Corpus, Weighed, harm};
+use super::{Weighed, harm};
 use crate::answer::{LayerHarm, RuledOut};
 use crate::gate::rules::RECORDED_HARM;
 use crate::gate::{Exposure, Passed, Refused, exposure};
 use crate::model::scene::{Scene, Step};
-use crate::model::{Class, Condition, Verdict, gravest};
+use crate::model::{Class, Condition, Equipment, Verdict, gravest};
 
 /// Agents and methods that are live in some step.
 pub(super) struct Live {
-    agents: BTreeSet<String>,
+    pub(super) agents: BTreeSet<String>,
     methods: BTreeSet<String>,
 }
 
@@ -36,7 +36,7 @@ type No = (Refused<Step>, Weighed);
 
 /// The rows, by id.
 pub(super) fn ruled_out(
-    corpus: &Corpus,
+    means: &Equipment,
     refused: &[No],
     live: &Live,
     scene: &Scene,
@@ -66,7 +66,7 @@ pub(super) fn ruled_out(
     for no in pairs {
         out.extend(row(&[no], scene, true, true));
     }
-    out.extend(classes(corpus, scene, &out));
+    out.extend(classes(means, scene, &out));
     out.sort_by(|a, b| a.id.cmp(&b.id));
     out
 }
@@ -139,7 +139,7 @@ fn reasons(no: &Refused<Step>, scene: &Scene) -> Vec<LayerHarm> {
 
 /// Classes of agent that an exposed layer is recorded not to bear. They are listed even where no
 /// agent of the class would act on the unknown: a hand may reach for them all the same.
-fn classes(corpus: &Corpus, scene: &Scene, said: &[RuledOut]) -> Vec<RuledOut> {
+fn classes(means: &Equipment, scene: &Scene, said: &[RuledOut]) -> Vec<RuledOut> {
     let exposed = exposure(scene);
     let mut out = Vec::new();
     for class in Class::ALL {
@@ -176,12 +176,13 @@ fn classes(corpus: &Corpus, scene: &Scene, said: &[RuledOut]) -> Vec<RuledOut> {
                             .source()
                             .map(|k| vec![k.to_owned()])
                             .unwrap_or_default(),
+                        ground: Some(fact.basis.clone()),
                         place: Some(fact.place.clone()),
                     });
                 }
             }
         }
-        let representative = corpus.agents.iter().any(|a| {
+        let representative = means.agents.iter().any(|a| {
             a.class == *class
                 && said.iter().any(|r| {
                     r.method.is_none() && r.agent.as_ref().is_some_and(|(id, _)| *id == a.head.id)

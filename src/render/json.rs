@@ -1,10 +1,12 @@
 //! The stable data form of an answer, documented in `DEVELOPERS.md`.
 
+mod blend;
+
 use serde_json::{Map, Value, json};
 
 use crate::answer::{
-    Answer, Body, Call, Candidate, Cell, Compare, Explanation, Find, Identify, LayerHarm, Match,
-    Remove, RuledOut, Rung, Shown,
+    Answer, Body, Call, Candidate, Cell, Compare, Conclusion, Explanation, Find, Fork, Identify,
+    LayerHarm, Match, Offer, Remove, RuledOut, Rung, Shown, Stop, Then,
 };
 use crate::cite::citation;
 use crate::gate::Caveat;
@@ -19,6 +21,9 @@ pub fn json(answer: &Answer) -> Value {
         Body::Remove(it) => remove(it),
         Body::Compare(it) => compare(it),
         Body::Choose(it) => super::json_choose::choose(it),
+        Body::Blend(it) => blend::blend(it),
+        Body::Prepare(it) => object(super::bench::prepare(it)),
+        Body::Ventilate(it) => object(super::bench::ventilate(it)),
     };
     if let Some(explanation) = &answer.explanation {
         out.insert("explanation".to_owned(), explain(explanation));
@@ -132,7 +137,7 @@ fn explain(it: &Explanation) -> Value {
     }
 }
 
-fn shown(v: &Shown) -> Value {
+pub(super) fn shown(v: &Shown) -> Value {
     json!({"field": v.field, "value": v.text, "basis": v.basis, "sources": v.sources, "record": v.place.as_ref().map(place)})
 }
 
@@ -140,14 +145,78 @@ fn roles(list: &[Role]) -> Vec<&'static str> {
     list.iter().map(|r| r.word()).collect()
 }
 
-fn identify(it: &Identify) -> Map<String, Value> {
-    use crate::answer::Conclusion;
-    let (conclusion, of) = match &it.conclusion {
+fn conclusion(it: &Conclusion) -> Value {
+    let (kind, id) = match it {
         Conclusion::Material(id) => ("material", Some(id)),
         Conclusion::Family(id) => ("family", Some(id)),
         Conclusion::NotEnough => ("not-enough", None),
         Conclusion::Contradicts => ("contradicts", None),
     };
+    json!({"kind": kind, "id": id})
+}
+
+fn offer(it: &Offer) -> Map<String, Value> {
+    let proposed = it.test.get();
+    let test = &proposed.test;
+    let name = it.liquid.as_ref().map_or_else(
+        || test.head.names.name.clone(),
+        |(_, name)| format!("{}: {name}", test.head.names.name),
+    );
+    object(json!({
+        "id": it.id(),
+        "name": name,
+        "sample": sample(test.sample_ug, proposed.specimen.word()),
+        "risk": test.risk,
+        "specimen": proposed.specimen.word(),
+        "clean": it.clean,
+        "crumb_because": it.crumb_because,
+        "conditions": caveats(it.test.caveats()),
+    }))
+}
+
+fn stop(it: &Stop) -> Value {
+    match it {
+        Stop::Family(name, p) => {
+            json!({"reason": it.word(), "family": name, "probability": p, "best_value": null})
+        }
+        Stop::NotWorth(value) => {
+            json!({"reason": it.word(), "family": null, "probability": null, "best_value": value})
+        }
+    }
+}
+
+fn fork(it: &Fork) -> Value {
+    let answers: Vec<Value> = it
+        .branches
+        .iter()
+        .map(|b| {
+            let (test, leaf) = match &b.then {
+                Then::Test(next) => (Some(fork(next)), None),
+                Then::Leaf(leaf) => (
+                    None,
+                    Some(json!({
+                        "conclusion": conclusion(&leaf.conclusion),
+                        "leading": leaf.leading.iter().map(|(name, p)| json!({"name": name, "probability": p})).collect::<Vec<_>>(),
+                        "end": leaf.end.word(),
+                    })),
+                ),
+            };
+            json!({
+                "outcomes": b.outcomes,
+                "probability": b.probability,
+                "chance": b.chance,
+                "test": test,
+                "concludes": leaf,
+            })
+        })
+        .collect();
+    let mut out = offer(&it.offer);
+    out.insert("gain_bits".to_owned(), json!(it.gain_bits));
+    out.insert("answers".to_owned(), json!(answers));
+    Value::Object(out)
+}
+
+fn identify(it: &Identify) -> Map<String, Value> {
     let hazards: Vec<Value> = it
         .hazards
         .iter()
@@ -163,21 +232,16 @@ fn identify(it: &Identify) -> Map<String, Value> {
         .next_tests
         .iter()
         .map(|n| {
-            let test = &n.test.get().test;
-            let (id, name) = n.liquid.as_ref().map_or_else(
-                || (test.head.id.clone(), test.head.names.name.clone()),
-                |(id, name)| (id.clone(), format!("{}: {name}", test.head.names.name)),
-            );
-            json!({
-                "id": id,
-                "name": name,
+            let mut own = offer(&n.offer);
+            own.extend(object(json!({
                 "gain_bits": n.gain_bits,
-                "sample": sample(test.sample_ug, n.test.get().specimen.word()),
-                "risk": test.risk,
-                "specimen": n.test.get().specimen.word(),
+                "family_bits": n.family_bits,
+                "cost": n.cost,
+                "value": n.value,
+                "opens": n.opens,
                 "separates": n.separates.iter().map(|(o, m)| json!({"outcome": o, "speaks_for": m})).collect::<Vec<_>>(),
-                "conditions": caveats(n.test.caveats()),
-            })
+            })));
+            Value::Object(own)
         })
         .collect();
     let refused: Vec<Value> = it
@@ -186,14 +250,17 @@ fn identify(it: &Identify) -> Map<String, Value> {
         .map(|r| json!({"id": r.get().test.head.id, "because": caveats(r.broken())}))
         .collect();
     object(json!({
-        "conclusion": {"kind": conclusion, "id": of},
+        "conclusion": conclusion(&it.conclusion),
         "candidates": it.candidates.iter().map(candidate).collect::<Vec<_>>(),
         "families": it.families.iter().map(|f| json!({"id": f.id, "name": f.name, "probability": f.probability})).collect::<Vec<_>>(),
         "none_of_these": it.none_of_these,
         "hazards_not_excluded": hazards,
         "next_tests": next,
+        "stop": it.stop.as_ref().map(stop),
+        "sequence": it.sequence.as_ref().map(fork),
         "refused_tests": refused,
         "contradictions": it.contradictions,
+        "hinges": it.hinges.iter().map(|h| json!({"observation": h.observation, "leader": h.leader.0, "name": h.leader.1, "probability": h.probability})).collect::<Vec<_>>(),
         "unrecorded": it.unrecorded.iter().map(|u| json!({"candidate": u.candidate, "observation": u.observation})).collect::<Vec<_>>(),
     }))
 }
@@ -270,6 +337,8 @@ fn remove(it: &Remove) -> Map<String, Value> {
         "before": before,
         "steps": steps,
         "leave": it.leave.as_ref().map(|l| json!({"reason": l.text, "basis": l.basis.to_string()})),
+        "idle": it.idle.iter().map(|i| json!({"id": i.id, "name": i.name, "basis": i.basis, "sources": i.sources})).collect::<Vec<_>>(),
+        "live_agents": it.live_agents,
         "gaps": it.gaps,
         "considered": it.considered,
         "next": next,
@@ -315,10 +384,14 @@ fn rung(r: &Rung) -> Value {
         "conditions": caveats(r.step.caveats()),
         "dwell_min": r.dwell_min.map(|(a, b)| json!([a, b])),
         "dwell": r.dwell,
+        "passes": r.passes,
         "then": r.then,
         "watch": r.watch,
+        "remarks": r.remarks,
         "stop": r.stop,
         "clearance": r.clearance,
+        "residue": r.residue,
+        "if_it_fails": r.fails,
         "hazards": r.hazards.iter().map(|h| h.word()).collect::<Vec<_>>(),
         "recommended": r.call == Call::Recommended,
     })

@@ -1,11 +1,14 @@
 //! Answers and diagnostics for people and programs: one file a form. Nothing is decided here.
 
+mod bench;
+mod case;
 mod coverage;
 mod diagnostic;
 mod json;
 mod json_choose;
 mod table;
 
+pub use case::{case, case_json, line, review, review_json};
 pub use coverage::{coverage, fields};
 pub use diagnostic::{diagnostics, finding};
 pub use json::json;
@@ -45,6 +48,26 @@ fn safe_in_place(text: &str) -> String {
         .collect()
 }
 
+/// Data as text on one line. What a terminal would act upon is written as an escape of JSON, so that
+/// nothing is lost and nothing is obeyed.
+#[must_use]
+pub fn data(value: &serde_json::Value) -> String {
+    let text = value.to_string();
+    if !text.chars().any(acts) {
+        return text;
+    }
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars() {
+        if acts(c) {
+            // All of them lie in the basic plane.
+            out.push_str(&format!("\\u{:04x}", u32::from(c)));
+        } else {
+            out.push(c);
+        }
+    }
+    out
+}
+
 /// Whether a terminal acts upon a character instead of showing it: controls, marks of direction,
 /// and the separators that some take for the end of a line.
 fn acts(c: char) -> bool {
@@ -57,7 +80,7 @@ fn acts(c: char) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use super::{safe, safe_in_place, safe_lines};
+    use super::{data, safe, safe_in_place, safe_lines};
 
     #[test]
     fn escapes_are_neutralised() {
@@ -68,6 +91,17 @@ mod tests {
             assert_eq!(safe(&c.to_string()), "\u{fffd}");
         }
         assert_eq!(safe_lines("a\u{1b}\nb\n"), "a\u{fffd}\nb\n");
+    }
+
+    #[test]
+    fn data_are_escaped_and_nothing_is_lost() {
+        let value = serde_json::json!({"a": "x\u{9b}31m\u{7f}\u{202e}\u{1b}y ä"});
+        let text = data(&value);
+        assert!(!text.chars().any(super::acts), "{text:?}");
+        assert_eq!(
+            serde_json::from_str::<serde_json::Value>(&text).ok(),
+            Some(value)
+        );
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! Queries with every name, unit and verb checked against the corpus.
 
 use crate::lang::ast::Explain;
+use crate::model::order::{Evaporation, Order, Place};
 use crate::model::scene::{Observation, Origin, SceneLayer};
 use crate::model::{
     Age, Asked, Class, Condition, Criterion, Kind, Material, Purpose, Response, Role, Site, Verdict,
@@ -36,8 +37,62 @@ pub enum CheckedQuery {
     Compare(CheckedCompare),
     /// `choose`
     Choose(Box<CheckedChoose>),
+    /// `blend`
+    Blend(CheckedBlend),
+    /// `prepare`
+    Prepare(Box<CheckedPrepare>),
+    /// `ventilate`
+    Ventilate(Box<CheckedVentilate>),
     /// A statement of the language whose engine is not there yet.
     NotYet(&'static str),
+}
+
+/// `prepare`, checked.
+#[derive(Clone, Debug)]
+pub struct CheckedPrepare {
+    /// What is wanted.
+    pub order: Order,
+    /// Where the amount stands.
+    pub amount_at: Span,
+    /// Where the strength stands.
+    pub strength_at: Span,
+    /// Where what is dissolved stands.
+    pub solute_at: Span,
+    /// Where the liquid stands.
+    pub solvent_at: Span,
+    /// Where the stock stands.
+    pub stock_at: Span,
+    /// Where the temperature stands.
+    pub celsius_at: Span,
+    /// Where the gelling agent stands.
+    pub gel_at: Span,
+}
+
+impl CheckedPrepare {
+    /// Where something of the order stands in the text.
+    #[must_use]
+    pub const fn at(&self, place: Place) -> Span {
+        match place {
+            Place::Amount => self.amount_at,
+            Place::Strength => self.strength_at,
+            Place::Solute => self.solute_at,
+            Place::Solvent => self.solvent_at,
+            Place::Stock => self.stock_at,
+            Place::Temperature => self.celsius_at,
+            Place::Gel => self.gel_at,
+        }
+    }
+}
+
+/// `ventilate`, checked.
+#[derive(Clone, Debug)]
+pub struct CheckedVentilate {
+    /// What evaporates, and where.
+    pub evaporation: Evaporation,
+    /// Where the amount stands.
+    pub amount_at: Span,
+    /// Where the liquid stands.
+    pub liquid_at: Span,
 }
 
 /// `compare`, checked.
@@ -192,6 +247,8 @@ pub struct CheckedThing {
     pub thick: bool,
     /// Lever arm in millimetres, if stated: how far a part juts out from its join.
     pub arm_mm: Option<f64>,
+    /// Thickness in millimetres, if measured.
+    pub thick_mm: Option<f64>,
 }
 
 /// `choose`, checked.
@@ -233,6 +290,19 @@ pub struct CheckedChoose {
     pub limit: Option<usize>,
 }
 
+/// How probable the user holds a material or a family before any test.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Share {
+    /// Materials by number; empty where a family was named.
+    pub materials: Vec<usize>,
+    /// Families by id.
+    pub families: Vec<String>,
+    /// Probability, above 0.
+    pub probability: f64,
+    /// As typed.
+    pub called: String,
+}
+
 /// `identify`, checked.
 #[derive(Clone, Debug)]
 pub struct CheckedIdentify {
@@ -242,6 +312,8 @@ pub struct CheckedIdentify {
     pub stack: Vec<SceneLayer>,
     /// Years of the restoration.
     pub restored: Option<(i32, i32)>,
+    /// The user's own prior; empty for that of the records.
+    pub prior: Vec<Share>,
     /// What was seen.
     pub observations: Vec<Observation>,
     /// What the records of a candidate must not deny.
@@ -270,5 +342,24 @@ pub struct CheckedRemove {
     /// Results on the targets: position of the target, agent, response.
     pub tried: Vec<(usize, String, Response)>,
     /// Most rungs.
+    pub limit: Option<usize>,
+}
+
+/// `blend`, checked.
+#[derive(Clone, Debug)]
+pub struct CheckedBlend {
+    /// `dissolve` or `swell`.
+    pub action: String,
+    /// To what.
+    pub target: CheckedThing,
+    /// What must be spared, with what was tried on it.
+    pub layers: Vec<SceneLayer>,
+    /// Results on the target: agent, response.
+    pub tried: Vec<(String, Response)>,
+    /// Ids of the liquids at hand; empty for all.
+    pub using: Vec<String>,
+    /// Permitted agents.
+    pub allowing: Vec<String>,
+    /// Most blends.
     pub limit: Option<usize>,
 }

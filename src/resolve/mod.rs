@@ -1,6 +1,7 @@
 //! Names to records, units to dimensions, verbs of the bench to outcomes: a tree of words becomes
 //! a checked query, or diagnostics that point at the word and say how to mend it.
 
+mod blend;
 mod checked;
 mod choose;
 mod compare;
@@ -10,13 +11,16 @@ mod find;
 mod means;
 mod names;
 mod observe;
+mod order;
+mod prior;
 mod things;
 
 use std::collections::{BTreeMap, BTreeSet};
 
 pub use checked::{
-    By, Checked, CheckedChoose, CheckedCompare, CheckedCondition, CheckedFind, CheckedIdentify,
-    CheckedQuery, CheckedRemove, CheckedTest, CheckedThing, Compare, Means, Rank, What,
+    By, Checked, CheckedBlend, CheckedChoose, CheckedCompare, CheckedCondition, CheckedFind,
+    CheckedIdentify, CheckedPrepare, CheckedQuery, CheckedRemove, CheckedTest, CheckedThing,
+    CheckedVentilate, Compare, Means, Rank, What,
 };
 pub(crate) use condition::BORNE;
 pub use condition::is_removal;
@@ -185,9 +189,13 @@ impl Resolver<'_> {
                 .choice(choose)
                 .map(|it| CheckedQuery::Choose(Box::new(it))),
             Query::Compare(compare) => self.comparison(compare).map(CheckedQuery::Compare),
-            Query::Blend(_) => Some(CheckedQuery::NotYet("blend")),
-            Query::Prepare(_) => Some(CheckedQuery::NotYet("prepare")),
-            Query::Ventilate(_) => Some(CheckedQuery::NotYet("ventilate")),
+            Query::Blend(blend) => self.blend(blend).map(CheckedQuery::Blend),
+            Query::Prepare(query) => self
+                .order(query)
+                .map(|it| CheckedQuery::Prepare(Box::new(it))),
+            Query::Ventilate(query) => self
+                .evaporation(query)
+                .map(|it| CheckedQuery::Ventilate(Box::new(it))),
         }
     }
 
@@ -225,6 +233,10 @@ impl Resolver<'_> {
             None => Vec::new(),
         };
         let restored = self.years(query.restored.as_ref());
+        let prior = match &query.prior {
+            Some(prior) => self.shares(prior)?,
+            None => Vec::new(),
+        };
         let observations = match &query.that {
             Some(that) => self.observations(&that.value),
             None => Vec::new(),
@@ -241,6 +253,7 @@ impl Resolver<'_> {
             thing,
             stack,
             restored,
+            prior,
             observations,
             condition,
             limit: query.limit.as_ref().map(|l| l.value as usize),

@@ -32,6 +32,7 @@ impl Resolver<'_> {
             age: None,
             thick: false,
             arm_mm: None,
+            thick_mm: None,
         };
         for note in &thing.notes {
             self.thing_note(note, &mut out);
@@ -48,7 +49,11 @@ impl Resolver<'_> {
                     out.arm_mm = mm;
                     return;
                 }
-                out.depth_mm = mm;
+                if self.library.speech().note("thickness", &text).is_some() {
+                    out.thick_mm = mm;
+                } else {
+                    out.depth_mm = mm;
+                }
             } else {
                 self.report(
                     Diagnostic::error("Q0402", "a depth wants a length")
@@ -162,7 +167,7 @@ impl Resolver<'_> {
         layers.into_iter().collect()
     }
 
-    fn layer(&mut self, thing: &ast::Thing) -> Option<SceneLayer> {
+    pub(super) fn layer(&mut self, thing: &ast::Thing) -> Option<SceneLayer> {
         let mut conditions = Vec::new();
         let mut extra = Vec::new();
         for note in &thing.notes {

@@ -126,6 +126,8 @@ impl Dimension {
         amount: -2,
         ..Self::NONE
     };
+    /// Volume in a time: air through a room, base m3/s.
+    pub const FLOW: Self = Self::of(3, 0, -1);
     /// Amount in a volume, base mol/m3.
     pub const MOLARITY: Self = Self {
         length: -6,
@@ -196,6 +198,7 @@ const NAMES: &[(Dimension, &str)] = &[
     (Dimension::MOLAR_MASS, "a molar mass"),
     (Dimension::MOLAR_VOLUME, "a molar volume"),
     (Dimension::MOLARITY, "an amount in a volume"),
+    (Dimension::FLOW, "a flow of air"),
     (Dimension::tagged(Tag::Percent), "a percentage"),
     (Dimension::tagged(Tag::Humidity), "a relative humidity"),
     (Dimension::tagged(Tag::WeightByVolume), "a weight in volume"),

@@ -317,7 +317,7 @@ fn where_lifts_no_hazard() {
         assert_eq!(of(&narrowed), of(&plain), "{condition}");
         let needle = |it: &palinode::answer::Identify| {
             let mut tests = it.next_tests.iter();
-            tests.any(|n| n.test.get().test.head.id == "needle")
+            tests.any(|n| n.offer.test.get().test.head.id == "needle")
         };
         assert!(!needle(&plain) && !needle(&narrowed), "{condition}");
     }

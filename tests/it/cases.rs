@@ -75,7 +75,7 @@ fn run(id: &str) -> Option<Outcome> {
             // Where a case holds two unknowns, the first is the one that is scored.
             Body::Identify(it) => identify = identify.or(Some(*it)),
             Body::Remove(it) => remove = remove.or(Some(*it)),
-            Body::Find(_) | Body::Compare(_) | Body::Choose(_) => {}
+            _ => {}
         }
     }
     Some(Outcome {
@@ -254,6 +254,7 @@ fn published_cases_are_answered() {
     };
     let mut first = (0, 0, 0);
     let mut bench = (0, 0);
+    let (mut acting, mut idle) = (0, 0);
     for (id, e) in &expected {
         let Some(outcome) = run(id) else {
             panic!("{id} has no query")
@@ -289,6 +290,15 @@ fn published_cases_are_answered() {
         if e.scored.iter().any(|s| s == "remove") {
             bench.0 += live(by_name.as_ref().unwrap_or(&outcome.remove));
             bench.1 += BENCH.len();
+            let plan = by_name.as_ref().unwrap_or(&outcome.remove);
+            acting += BENCH
+                .iter()
+                .filter(|id| plan.live_agents.iter().any(|own| own == *id))
+                .count();
+            idle += BENCH
+                .iter()
+                .filter(|id| plan.idle.iter().any(|own| own.id == **id))
+                .count();
             score("worked-within-3", id, rung.is_some_and(|r| r <= 3));
             score(
                 "worked-within-3-by-name",
@@ -331,6 +341,8 @@ fn published_cases_are_answered() {
         bench.0,
         bench.1,
     );
+    count("of these, live in some step", acting, bench.1);
+    count("of these, said to do nothing on record", idle, bench.1);
     count("first six, accepted material in the top 3", first.0, 6);
     count("first six, what worked within 3 rungs", first.1, 6);
     count("first six, the same asked for by name", first.2, 6);

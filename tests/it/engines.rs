@@ -169,7 +169,7 @@ fn no_hot_needle_is_proposed_while_nitrate_is_likely() {
     let it =
         identify("identify adhesive restored 1930..1960 that dissolves in acetone (crumb, 1 min)");
     for next in &it.next_tests {
-        let id = next.test.get().test.head.id.as_str();
+        let id = next.offer.test.get().test.head.id.as_str();
         assert!(!palinode::gate::rules::HOT_TESTS.contains(&id), "{id}");
     }
 }

@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 
 use palinode::gate::{self, Caveat, ProposedTest, Rule, RuleBasis, Sort, rules};
 use palinode::model::{
-    Class, Condition, Hazard, Kind, Library, Record, Specimen, Verdict, gravest,
+    Class, Condition, Hazard, Kind, Library, Record, Site, Specimen, Verdict, gravest,
 };
 
 use scene::{corpus, ids, records};
@@ -50,6 +50,9 @@ impl Met {
 
 fn try_case(case: &str) -> Met {
     if let Some(words) = case.strip_prefix("test ") {
+        // `test ID SPECIMEN [hazard=probability …] [over LAYER, …]`
+        let (words, beneath) = words.split_once(" over ").unwrap_or((words, ""));
+        let layers = scene::layers(beneath);
         let mut words = words.split_whitespace();
         let test = words.next().expect("a test");
         let test = corpus()
@@ -65,7 +68,39 @@ fn try_case(case: &str) -> Met {
                 )
             })
             .collect();
-        return match gate::test(ProposedTest { test, specimen }, &hazards) {
+        let reagent = test.reagent.as_deref().and_then(|id| corpus().agent(id));
+        let ground = gate::Ground {
+            layers: &layers,
+            site: Site::Film,
+        };
+        let proposed = ProposedTest { test, specimen };
+        return match gate::test(proposed, reagent.as_ref(), &hazards, ground) {
+            Ok(passed) => Met {
+                passed: true,
+                rules: passed.caveats().to_vec(),
+            },
+            Err(refused) => Met {
+                passed: false,
+                rules: refused.broken().to_vec(),
+            },
+        };
+    }
+    // `vessel 60 ethanol, water`: °C, then what meets in it.
+    if let Some(words) = case.strip_prefix("vessel ") {
+        let (celsius, agents) = words.split_once(' ').expect("a temperature and liquids");
+        let vessel = gate::Vessel {
+            agents: agents
+                .split(", ")
+                .map(|id| {
+                    corpus()
+                        .agent(id)
+                        .unwrap_or_else(|| panic!("no liquid {id}"))
+                })
+                .collect(),
+            carrier: None,
+            celsius: Some(celsius.parse().expect("a temperature")),
+        };
+        return match gate::vessel(vessel, &[]) {
             Ok(passed) => Met {
                 passed: true,
                 rules: passed.caveats().to_vec(),
@@ -360,4 +395,32 @@ fn classes_of_a_mixture_are_all_met() {
         assert!(step.classes().contains(&part));
     }
     assert!(!try_case("water-gilding | swab acetone-water").passed);
+}
+
+/// Every hard rule with its reason and its basis, for whoever reads and not runs: a page that the
+/// rules write.
+#[test]
+fn the_page_of_rules_is_what_the_rules_say() {
+    let file = "src/gate/RULES.md";
+    let count = |sort| rules::every().filter(|r| r.sort == sort).count();
+    let mut page = format!(
+        "# Hard rules\n\nWritten by a test: `PALINODE_WRITE=1 cargo test page_of_rules`.\n\n{} rules: {} \
+         *never*, {} *only if*, {} *first*. What the records of layers say of harm binds as well \
+         (`recorded-harm`).\n\n| rule | sort | says | why | basis |\n|---|---|---|---|---|\n",
+        rules::every().count(),
+        count(Sort::Never),
+        count(Sort::OnlyIf),
+        count(Sort::Before),
+    );
+    for rule in rules::every() {
+        page.push_str(&format!(
+            "| `{}` | {} | {} | {} | {} |\n",
+            rule.id,
+            rule.sort.word(),
+            rule.says.replace('|', "\\|"),
+            rule.why.replace('|', "\\|"),
+            rule.basis.to_basis()
+        ));
+    }
+    crate::written::holds(file, &page, |_| format!("{file} is not what the rules say"));
 }

@@ -7,8 +7,13 @@
 )]
 
 mod asking;
+mod beliefs;
+mod bench;
+mod blend;
 mod calibration;
+mod case;
 mod cases;
+mod chem;
 mod choose;
 mod cli;
 mod columns;
@@ -24,12 +29,17 @@ mod lang;
 mod layering;
 mod lint;
 mod mistakes;
+mod next;
 mod page;
 mod poor;
 mod random;
 mod reference;
+mod reliability;
+mod removal;
 mod seeds;
 mod shell;
+mod store;
+mod sums;
 mod templates;
 mod truths;
 mod units;

@@ -119,7 +119,7 @@ const MISTAKES: &[(&str, &str, &str)] = &[
     ("prepare 250 ml paraloid b-72", "Q0206", "1:16"),
     ("prepare 250 ML of 8 % w/v isinglass", "Q0401", "1:13"),
     (
-        "prepare 250 ml of 8 % w/v isinglass with water",
+        "prepare 250 ml of 8 % w/v isinglass by water",
         "Q0206",
         "1:37",
     ),

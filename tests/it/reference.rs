@@ -95,13 +95,13 @@ fn statements(out: &mut String) {
         for keyword in clauses {
             let form = rules
                 .iter()
-                .find(|(_, text)| starts_with(text, keyword.word()))
-                .unwrap_or_else(|| panic!("no clause `{}`", keyword.word()));
+                .find(|(_, text)| starts_with(text, keyword.head()))
+                .unwrap_or_else(|| panic!("no clause `{}`", keyword.head()));
             let body = form.1.split_once('=').map_or("", |(_, body)| body);
             row(
                 out,
                 &[
-                    &code(keyword.word()),
+                    &code(keyword.head()),
                     &code(body.trim().trim_end_matches(';')),
                     keyword.about(),
                 ],
@@ -111,11 +111,12 @@ fn statements(out: &mut String) {
     }
 }
 
-/// Whether a production is a clause that starts with a word.
-fn starts_with(production: &str, word: &str) -> bool {
-    production.split_once('=').is_some_and(|(name, body)| {
-        !name.contains("preposition") && body.trim().starts_with(&format!("\"{word}\""))
-    })
+/// Whether a production is a clause that starts with these words.
+fn starts_with(production: &str, words: &str) -> bool {
+    let head = format!("\"{}\"", words.replace(' ', "\", \""));
+    production
+        .split_once('=')
+        .is_some_and(|(name, body)| !name.contains("preposition") && body.trim().starts_with(&head))
 }
 
 fn shared(out: &mut String) {

@@ -95,6 +95,7 @@ fn check(answer: &Answer, want: &str) -> Result<(), String> {
             }),
             other => panic!("`{other}` says nothing of a choice"),
         },
+        other => Err(format!("`{}` states no single fact", other.statement())),
     }
 }
 

@@ -256,7 +256,7 @@ fn verb_page(verb: Verb) -> String {
     if !clauses.is_empty() {
         out.push_str("\nclauses, each at most once, in any order\n");
         for keyword in clauses {
-            out.push_str(&row(keyword.word(), keyword.about()));
+            out.push_str(&row(keyword.head(), keyword.about()));
         }
     }
     let _ = writeln!(out, "\nfor example\n  {}", verb.example());
@@ -264,7 +264,7 @@ fn verb_page(verb: Verb) -> String {
 }
 
 fn keyword_page(keyword: Keyword) -> String {
-    let mut out = format!("{}: {}\n", keyword.word(), keyword.about());
+    let mut out = format!("{}: {}\n", keyword.head(), keyword.about());
     let verbs: Vec<&str> = VERBS
         .iter()
         .filter(|(verb, ..)| clauses_of(*verb).contains(&keyword))

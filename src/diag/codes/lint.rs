@@ -287,4 +287,13 @@ pub(super) const CODES: &[CodeEntry] = &[
          promises two grades more than the aged film is recorded to answer holds only while it is young, \
          and would be proposed where it fails: take it out, or mend the one that is wrong.",
     ),
+    entry(
+        "K0235",
+        "group without figures",
+        "`unifac` takes a molecule apart into the groups of the original UNIFAC table, each with its \
+         number: blends are followed through their drying with them. A group that the table does not \
+         know leaves the blend to ideal mixing.",
+        "unifac = {is = [\"CH3CH2 1\"], by = \"memory\"}",
+        "unifac = {is = [\"CH3 1\", \"CH2 1\", \"OH 1\"], by = \"memory\"}",
+    ),
 ];

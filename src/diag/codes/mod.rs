@@ -4,6 +4,7 @@
 //! their area; a test holds that the table is sorted, that every page has its
 //! examples, and that the examples behave.
 
+mod case;
 mod corpus;
 mod lint;
 mod names;
@@ -12,7 +13,7 @@ mod syntax;
 /// One code with its page.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct CodeEntry {
-    /// The code: a letter for the source (`Q` query, `K` corpus), two digits
+    /// The code: a letter for the source (`Q` query, `K` corpus, `C` case), two digits
     /// for the area, two for the mistake.
     pub code: &'static str,
     /// What it is, in a few words.
@@ -27,6 +28,7 @@ pub struct CodeEntry {
 
 /// Areas of the register: the first three characters of a code.
 pub const AREAS: &[(&str, &str)] = &[
+    ("C01", "the record of a case"),
     ("K01", "the corpus: shape of records"),
     ("K02", "the corpus: what records say"),
     ("Q01", "spelling: signs, numbers, quotations"),
@@ -73,13 +75,22 @@ const fn bare(code: &'static str, title: &'static str, page: &'static str) -> Co
     }
 }
 
-const LENGTH: usize =
-    corpus::CODES.len() + lint::CODES.len() + syntax::CODES.len() + names::CODES.len();
+const LENGTH: usize = case::CODES.len()
+    + corpus::CODES.len()
+    + lint::CODES.len()
+    + syntax::CODES.len()
+    + names::CODES.len();
 
 /// The parts as one table, put together when the program is built.
 const fn joined() -> [CodeEntry; LENGTH] {
     let mut out = [bare("", "", ""); LENGTH];
-    let parts = [corpus::CODES, lint::CODES, syntax::CODES, names::CODES];
+    let parts = [
+        case::CODES,
+        corpus::CODES,
+        lint::CODES,
+        syntax::CODES,
+        names::CODES,
+    ];
     let (mut part, mut at) = (0, 0);
     while part < parts.len() {
         let mut k = 0;

@@ -159,6 +159,57 @@ pub(super) const CODES: &[CodeEntry] = &[
         "remove beeswax over shellac from oak given shellac dissolves in acetone",
     ),
     entry(
+        "Q0330",
+        "prior that does not add up",
+        "`with prior` gives each material or family a share in per cent, each once, 90 % in all at \
+         most: a tenth is kept for what the corpus does not hold.",
+        "identify coating with prior 80 % shellac, 40 % wax that looks brown",
+        "identify coating with prior 40 % shellac, 20 % wax that looks brown",
+    ),
+    entry(
+        "Q0322",
+        "nothing a blend is worked out for",
+        "A blend is worked out to dissolve something, or to swell what no longer dissolves. Other ways \
+         of taking a thing off are planned by `remove`.",
+        "blend to soften dammar using ethanol, acetone",
+        "blend to dissolve dammar using ethanol, acetone",
+    ),
+    entry(
+        "Q0323",
+        "one liquid makes no blend",
+        "`using` names the liquids at hand: two of them or more. Left out, all solvents of the corpus \
+         are weighed that nothing excludes.",
+        "blend to dissolve dammar using ethanol",
+        "blend to dissolve dammar using ethanol, acetone",
+    ),
+    entry(
+        "Q0325",
+        "figure that no bench has",
+        "Amounts, strengths and times are above zero and within what a studio makes; a strength by volume \
+         or weight is below the whole; a stock is at least as strong as what is made of it; a range \
+         cannot be weighed.",
+        "prepare 250 ml of 300 % w/v paraloid b-72 in acetone",
+        "prepare 250 ml of 30 % w/v paraloid b-72 in acetone",
+    ),
+    entry(
+        "Q0326",
+        "recipe without its basis",
+        "A strength says of what: grams in 100 ml (% w/v), grams in 100 g (% w/w), millilitres in 100 ml (% \
+         v/v), mol/l. Mixtures say their parts, buffers their pH, resins their liquid. What is left out is \
+         made in several ways, which differ.",
+        "prepare 250 ml of 8 % paraloid b-72 in acetone",
+        "prepare 250 ml of 8 % w/v paraloid b-72 in acetone",
+    ),
+    entry(
+        "Q0324",
+        "no sum for it",
+        "After `with` stand a balance, a cylinder, a flask or a gelling agent, and in `ventilate` the mixing \
+         factor. The same code is given where a sum wants a density or a molar mass that is not on file, \
+         and where a solid is measured by volume.",
+        "prepare 250 ml of 8 % w/v paraloid b-72 in acetone with spoon",
+        "prepare 250 ml of 8 % w/v paraloid b-72 in acetone with balance 0.1 g",
+    ),
+    entry(
         "Q0401",
         "no such unit",
         "Units are written in one way, with capitals where they have them: `C`, `K`, `MPa`, `ml`. \
@@ -192,6 +243,19 @@ pub(super) const CODES: &[CodeEntry] = &[
         "Q0502",
         "statement not there yet",
         "The statement is in the grammar of edition 1, and its engine does not answer it yet. \
-         `find`, `identify`, `remove`, `choose` and `compare` are answered.",
+         All are answered by now; the code stays, so that it never means anything else.",
+    ),
+    bare(
+        "Q0503",
+        "the gate lets no such thing be made",
+        "Liquids that must not meet, a flammable liquid warmed to near its flash point, a liquid that the law \
+         restricts: no recipe is given. What the law restricts is answered where `allowing` names it.",
+    ),
+    bare(
+        "Q0504",
+        "recorded not to work",
+        "The records say that the liquid does not dissolve this, that the gelling agent does not carry it, or \
+         that two liquids part into layers. What is not recorded is no such mistake: it is answered, with \
+         the advice to try a gram.",
     ),
 ];

@@ -1,5 +1,6 @@
 //! How each claim of an answer follows, down to facts with file and line.
 
+use super::super::bench;
 use crate::answer::{
     Body, Cell, Choose, Claim, Explanation, Ground, LayerHarm, Remove, Rung, Shown,
 };
@@ -17,6 +18,8 @@ pub(in crate::eval) fn derivation(body: &Body) -> Explanation {
                 });
             }
         }
+        Body::Prepare(it) => out.extend(bench::claims_of_solution(it)),
+        Body::Ventilate(it) => out.extend(bench::claims_of_air(it)),
         Body::Compare(it) => {
             for row in &it.rows {
                 for (cell, (_, _, name)) in row.cells.iter().zip(&it.things) {
@@ -81,6 +84,7 @@ pub(in crate::eval) fn derivation(body: &Body) -> Explanation {
         }
         Body::Remove(it) => removal(it, &mut out),
         Body::Choose(it) => choice(it, &mut out),
+        Body::Blend(it) => super::blend::derive(it, &mut out),
     }
     Explanation::Derivation(out)
 }
@@ -178,7 +182,7 @@ fn from_shown(it: &Shown) -> Ground {
     }
 }
 
-fn from_harm(it: &LayerHarm) -> Ground {
+pub(super) fn from_harm(it: &LayerHarm) -> Ground {
     let layer = if it.layer.is_empty() {
         "rule".to_owned()
     } else {

@@ -6,8 +6,8 @@ use crate::answer::{Clause, Conclusion, Explanation};
 use crate::identify::identify;
 use crate::index::IndexError;
 use crate::resolve::{
-    CheckedChoose, CheckedCondition, CheckedFind, CheckedIdentify, CheckedQuery, CheckedRemove,
-    CheckedThing,
+    CheckedBlend, CheckedChoose, CheckedCondition, CheckedFind, CheckedIdentify, CheckedQuery,
+    CheckedRemove, CheckedThing,
 };
 
 impl Session<'_> {
@@ -20,7 +20,11 @@ impl Session<'_> {
             CheckedQuery::Find(it) => self.without_each(it)?,
             CheckedQuery::Identify(it) => self.without_each_observation(it),
             CheckedQuery::Remove(it) => self.without_each_bar(it),
-            CheckedQuery::Choose(it) => self.without_each_demand(it),
+            CheckedQuery::Choose(it) => self.without_each_wish(it),
+            CheckedQuery::Blend(it) => self.without_each_demand(it),
+            CheckedQuery::Prepare(_) | CheckedQuery::Ventilate(_) => {
+                ("a sum of the bench is never empty".to_owned(), Vec::new())
+            }
             CheckedQuery::Compare(_) | CheckedQuery::NotYet(_) => {
                 ("a comparison is never empty".to_owned(), Vec::new())
             }
@@ -91,7 +95,7 @@ impl Session<'_> {
     }
 
     /// Each demand on a choice, with what would be left without it.
-    fn without_each_demand(&self, it: &CheckedChoose) -> (String, Vec<Clause>) {
+    fn without_each_wish(&self, it: &CheckedChoose) -> (String, Vec<Clause>) {
         let left = |it: &CheckedChoose| {
             let found = self.choice(it, &mut Vec::new());
             found.choices.len() + found.more
@@ -242,6 +246,46 @@ impl Session<'_> {
             })
             .collect();
         (format!("{now} live steps"), clauses)
+    }
+
+    /// A blend without each of the layers, with all liquids, and without each trial.
+    fn without_each_demand(&self, it: &CheckedBlend) -> (String, Vec<Clause>) {
+        let found = |it: &CheckedBlend| {
+            let ask = self.blend_question(it);
+            crate::bench::blend::blend(self.pack, &ask, &mut |_| true)
+        };
+        let says = |it: &crate::answer::Blend| {
+            if it.missing.is_empty() {
+                format!("{} blends", it.blends.len())
+            } else {
+                "undetermined".to_owned()
+            }
+        };
+        let now = found(it);
+        let mut variants: Vec<(String, CheckedBlend)> = Vec::new();
+        for (k, layer) in it.layers.iter().enumerate() {
+            let mut other = it.clone();
+            other.layers.remove(k);
+            variants.push((format!("sparing {}", layer.called), other));
+        }
+        if !it.using.is_empty() {
+            let mut other = it.clone();
+            other.using.clear();
+            variants.push((format!("using {}", it.using.join(", ")), other));
+        }
+        let clauses = variants
+            .into_iter()
+            .map(|(clause, other)| {
+                let without = found(&other);
+                Clause {
+                    clause,
+                    alone: None,
+                    helps: without.blends.len() > now.blends.len(),
+                    without: says(&without),
+                }
+            })
+            .collect();
+        (says(&now), clauses)
     }
 }
 

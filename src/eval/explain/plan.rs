@@ -1,10 +1,12 @@
 //! The stages of a query, with what each meets in this corpus.
 
-use super::super::Session;
 use super::super::find::{ROWS, leaves_of};
-use crate::answer::{Body, Choose, Explanation, Remove, Stage};
+use super::super::{Session, bench};
+use crate::answer::{Blend, Body, Choose, Explanation, Remove, Stage};
 use crate::model::{Kind, Library};
-use crate::resolve::{CheckedChoose, CheckedFind, CheckedIdentify, CheckedQuery, CheckedRemove};
+use crate::resolve::{
+    CheckedBlend, CheckedChoose, CheckedFind, CheckedIdentify, CheckedQuery, CheckedRemove,
+};
 
 fn stage(stage: &str, does: impl Into<String>) -> Stage {
     Stage {
@@ -20,6 +22,8 @@ impl Session<'_> {
             (CheckedQuery::Find(it), Body::Find(found)) => self.plan_find(it, found.total),
             (CheckedQuery::Identify(it), Body::Identify(_)) => self.plan_identify(it),
             (CheckedQuery::Remove(it), Body::Remove(found)) => self.plan_remove(it, found),
+            (CheckedQuery::Prepare(_), _) => bench::plan_of_solution(),
+            (CheckedQuery::Ventilate(_), _) => bench::plan_of_air(),
             (CheckedQuery::Compare(it), _) => vec![
                 stage("read", format!("{} records, one by one", it.things.len())),
                 stage(
@@ -28,6 +32,7 @@ impl Session<'_> {
                 ),
             ],
             (CheckedQuery::Choose(it), Body::Choose(found)) => self.plan_choose(it, found),
+            (CheckedQuery::Blend(it), Body::Blend(found)) => plan_blend(it, found),
             _ => Vec::new(),
         })
     }
@@ -214,4 +219,56 @@ impl Session<'_> {
         ));
         out
     }
+}
+
+fn plan_blend(it: &CheckedBlend, found: &Blend) -> Vec<Stage> {
+    let mut out = vec![stage(&it.action, it.target.called.clone())];
+    for region in std::iter::once(&found.target).chain(&found.layers) {
+        let does = match (&region.fit, region.spheres.first()) {
+            (Some(fit), _) => format!(
+                "{}: a sphere from {} swab tests on this object",
+                region.called,
+                fit.good + fit.poor
+            ),
+            (None, Some(sphere)) => {
+                format!(
+                    "{}: {} on file, {}",
+                    region.called,
+                    region.spheres.len(),
+                    sphere.basis
+                )
+            }
+            (None, None) if region.by_record => {
+                format!(
+                    "{}: nothing in it dissolves; its record speaks",
+                    region.called
+                )
+            }
+            (None, None) => format!("{}: none", region.called),
+        };
+        out.push(stage("sphere", does));
+    }
+    out.push(stage(
+        "gather",
+        format!(
+            "{} liquids; {} left out by law, record, rule or want of figures",
+            found.liquids.len(),
+            found.left_out.len()
+        ),
+    ));
+    out.push(stage(
+        "keep apart",
+        format!(
+            "{} pairs that do not mix or must not meet",
+            found.apart.len()
+        ),
+    ));
+    for sifted in &found.sifted {
+        out.push(stage("sift", format!("{}: {}", sifted.demand, sifted.left)));
+    }
+    out.push(stage(
+        "order",
+        "by distance, vapour over the lowest limit, and flash point; much the same ones once",
+    ));
+    out
 }

@@ -263,6 +263,27 @@ pub(super) const RULES: &[Rule] = &[
         Practice,
     ),
     never(
+        "wall-painting-stays-on-its-wall",
+        When {
+            methods: &[
+                "immersion",
+                "salt-bath",
+                "ultrasonic-bath",
+                "vapour-chamber",
+                "humidity-chamber",
+                "oven",
+                "freezer",
+                "suction-table",
+                "blotter-wash",
+            ],
+            layers: &["lime-fresco", "secco-wall-paint"],
+            ..When::ANY
+        },
+        "no bath, chamber, oven or freezer for a wall painting: work on it where it is, patch by patch",
+        "it is part of a wall; and a piece that was cut from one bears neither soaking nor heating whole",
+        Practice,
+    ),
+    never(
         "laser-on-paint",
         When {
             classes: &[Class::Laser],

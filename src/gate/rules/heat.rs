@@ -141,6 +141,31 @@ pub(super) const RULES: &[Rule] = &[
         Practice,
     ),
     never(
+        "hot-tool-on-glue-laid-leaf",
+        When {
+            methods: &["hot-spatula", "hot-wire", "moist-heat"],
+            traits: &[Trait::Gold, Trait::Silver, Trait::ThinMetal],
+            and_traits: &[Trait::GlueBound],
+            ..When::ANY
+        },
+        "no hot spatula and no hot tool on leaf that is laid with glue",
+        "a tip drags and dulls the burnish, and steam from the glue ground lifts leaf in blisters",
+        Practice,
+    ),
+    only_if(
+        "blotting-warm-on-glue-laid-leaf",
+        When {
+            methods: &["blot-warm", "ir-lamp"],
+            traits: &[Trait::Gold, Trait::Silver, Trait::ThinMetal],
+            and_traits: &[Trait::GlueBound],
+            ..When::ANY
+        },
+        "only below 60 C, through tissue and release film, laid down and lifted straight up, never \
+         pressed or slid, after a trial on an edge of loss",
+        "wax that melts goes into bole and gesso, and warm glue lets the leaf go",
+        Practice,
+    ),
+    never(
         "heat-on-lacquer",
         When {
             classes: &[Class::Heat100],

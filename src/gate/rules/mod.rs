@@ -48,9 +48,11 @@ pub fn every() -> impl Iterator<Item = &'static Rule> {
         &METHOD_UNFIT,
         &WHOLE_FILM,
         &PERMISSION,
+        &WARMED_VESSEL,
         &NO_HOT_NEEDLE,
         &CRUMB_ONLY,
         &SAMPLING,
+        &REAGENT_NOT_BORNE,
     ])
 }
 
@@ -175,6 +177,15 @@ pub const PERMISSION: Rule = own(
     RuleBasis::Practice,
 );
 
+/// A flammable liquid is warmed in a vessel.
+pub const WARMED_VESSEL: Rule = own(
+    "no-warming-to-the-flash-point",
+    Sort::Never,
+    "no flammable liquid warmed to within 10 K of its flash point, or above it",
+    "at the flash point the vapour over it lights; dissolve cold, with time and stirring",
+    RuleBasis::Practice,
+);
+
 /// Heat near a possible nitrate.
 pub const NO_HOT_NEEDLE: Rule = own(
     "no-hot-needle-on-nitrate",
@@ -200,4 +211,13 @@ pub const SAMPLING: Rule = own(
     "only with the owner's consent to sampling, from an edge of loss, the least that will do",
     "a sample does not grow back",
     RuleBasis::Published("aiccode1994", "guidelines 16-19"),
+);
+
+/// A drop on the object over a layer that is not known to bear it.
+pub const REAGENT_NOT_BORNE: Rule = own(
+    "reagent-not-borne",
+    Sort::Never,
+    "not on the object unless every layer beneath is known to bear the reagent: a detached crumb only",
+    "a drop runs through cracks and over edges to what lies beneath",
+    RuleBasis::Practice,
 );

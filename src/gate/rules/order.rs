@@ -71,6 +71,41 @@ pub(super) const RULES: &[Rule] = &[
         Practice,
     ),
     before(
+        "hold-before-the-pin",
+        When {
+            methods: &["saw-pin", "part-joint", "core-out", "micro-drill"],
+            sites: JOINT,
+            ..When::ANY
+        },
+        "before a rod, dowel or pin is drawn, drilled out or sawn: lay the figure in a padded cradle \
+         that takes its whole weight, with straps against a fall",
+        "the old pin may be all that holds the part up",
+        Practice,
+    ),
+    before(
+        "part-what-parts",
+        When {
+            actions: REMOVING,
+            sites: JOINT,
+            ..When::ANY
+        },
+        "part what can be parted, mark every part, and clean each for itself",
+        "what suits one part may harm its neighbour",
+        Practice,
+    ),
+    before(
+        "clear-the-recess",
+        When {
+            actions: REMOVING,
+            sites: JOINT,
+            ..When::ANY
+        },
+        "plan to clear the recess of all the old compound before anything is joined there again, and \
+         fit it dry",
+        "a new joint on old compound is only as strong, and as well aligned, as what is left",
+        Practice,
+    ),
+    before(
         "pre-wet-porous-edges",
         When {
             classes: &[

@@ -40,6 +40,19 @@ const SILOXANES: &[&str] = &[
 const MOIST_AIR: &[&str] = &["humidity-chamber"];
 
 pub(super) const RULES: &[Rule] = &[
+    never(
+        "pack-on-glue-laid-leaf",
+        When {
+            methods: &["solvent-poultice", "wrapped-compress", "microemulsion-pulp"],
+            traits: &[Trait::Gold, Trait::Silver, Trait::ThinMetal],
+            and_traits: &[Trait::GlueBound],
+            ..When::ANY
+        },
+        "no poultice and no compress on leaf that is laid with glue",
+        "hours of liquid soak bole and gesso, and what dries on the leaf takes it along when it is \
+         lifted",
+        Practice,
+    ),
     only_if(
         "alcohol-on-water-gilding",
         When {
@@ -136,6 +149,41 @@ pub(super) const RULES: &[Rule] = &[
         },
         "only where a faster liquid clears it, so that the slow one is never the last to leave",
         "it stays in the film and keeps it soft for weeks",
+        Practice,
+    ),
+    never(
+        "solvent-pack-on-paint",
+        When {
+            classes: SOLVENT,
+            methods: &["solvent-poultice", "immersion"],
+            traits: &[
+                Trait::OilBound,
+                Trait::Tempera,
+                Trait::AcrylicBound,
+                Trait::ResinBound,
+            ],
+            except_layers: &["secco-wall-paint"],
+            ..When::ANY
+        },
+        "no solvent poultice and no solvent bath on paint, varnish or glaze that stays",
+        "hours of solvent swell the film and leach it; what it loses does not come back",
+        Practice,
+    ),
+    only_if(
+        "solvent-compress-on-paint",
+        When {
+            classes: SOLVENT,
+            methods: &["wrapped-compress"],
+            traits: &[
+                Trait::OilBound,
+                Trait::Tempera,
+                Trait::AcrylicBound,
+                Trait::ResinBound,
+            ],
+            ..When::ANY
+        },
+        "only for minutes, through tissue, colour by colour, lifted to look each time",
+        "a compress holds the solvent on the film as long as it lies there",
         Practice,
     ),
     only_if(

@@ -75,6 +75,8 @@ pub struct Identify {
     pub on: Option<Stack>,
     /// When the restoration was done.
     pub restored: Option<Spanned<Restored>>,
+    /// How probable the user holds it before any test: per cent, and of what.
+    pub prior: Option<Spanned<Vec<(Measure, Name)>>>,
     /// What was seen of the unknown.
     pub that: Option<Spanned<Vec<Observation>>>,
     /// What was seen of the layers.
@@ -159,6 +161,8 @@ pub struct Blend {
     pub target: Thing,
     /// What it must not touch.
     pub sparing: Option<Spanned<Vec<Thing>>>,
+    /// Swab tests on this object.
+    pub given: Option<Spanned<Vec<Observation>>>,
     /// Liquids at hand.
     pub using: Option<Spanned<Vec<Name>>>,
     /// Liquids allowed in spite of a rule.
@@ -169,22 +173,42 @@ pub struct Blend {
     pub span: Span,
 }
 
-/// `prepare QUANTITY of QUANTITY AGENT in AGENT`
+/// A tool, a gelling agent or a figure of the work, with its measure: `balance 0.01 g`, `agar 3 %`,
+/// `mixing 3`.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Prepare {
-    /// How much is wanted.
-    pub amount: Measure,
-    /// How strong.
-    pub strength: Measure,
-    /// What is dissolved.
-    pub agent: Agent,
-    /// What it is dissolved in.
-    pub solvent: Option<Agent>,
+pub struct Tool {
+    /// What it is.
+    pub words: Vec<Word>,
+    /// How fine, how much.
+    pub measure: Option<Measure>,
     /// Where.
     pub span: Span,
 }
 
-/// `ventilate QUANTITY AGENT during QUANTITY in QUANTITY at QUANTITY`
+/// `prepare QUANTITY of QUANTITY AGENT in AGENT ...`
+#[derive(Debug, Clone, PartialEq)]
+pub struct Prepare {
+    /// How much is wanted.
+    pub amount: Measure,
+    /// How strong; parts stand after the names.
+    pub strength: Option<Measure>,
+    /// What is dissolved.
+    pub agent: Agent,
+    /// What it is dissolved in.
+    pub solvent: Option<Agent>,
+    /// Strength of the stock that is diluted.
+    pub stock: Option<Measure>,
+    /// Temperature.
+    pub at: Option<Measure>,
+    /// Balance, vessel, gelling agent.
+    pub tools: Option<Spanned<Vec<Tool>>>,
+    /// Means allowed in spite of a rule.
+    pub allowing: Option<Spanned<Vec<Name>>>,
+    /// Where.
+    pub span: Span,
+}
+
+/// `ventilate QUANTITY AGENT during QUANTITY in QUANTITY at QUANTITY ...`
 #[derive(Debug, Clone, PartialEq)]
 pub struct Ventilate {
     /// How much evaporates.
@@ -197,6 +221,8 @@ pub struct Ventilate {
     pub space: Measure,
     /// At what exchange of air.
     pub rate: Measure,
+    /// Figures of the room: the mixing factor.
+    pub tools: Option<Spanned<Vec<Tool>>>,
     /// Where.
     pub span: Span,
 }

@@ -2,9 +2,10 @@
 
 use nom::Parser;
 use nom::combinator::{cut, map, opt};
+use nom::multi::separated_list1;
 use nom::sequence::preceded;
 
-use crate::lang::ast::{Condition, Load, Measure, Name, Observation, Restored, Thing};
+use crate::lang::ast::{Condition, Load, Measure, Name, Observation, Restored, Thing, Tool};
 use crate::lang::expected::{Expected, Role};
 use crate::lang::reserved::{Keyword, Verb, clauses_of};
 use crate::lang::token::TokenKind;
@@ -13,10 +14,10 @@ use crate::units::{Unit, YearSpan};
 
 use super::condition::condition;
 use super::input::{Parsed, Tokens};
-use super::noun::{names, things};
+use super::noun::{names, things, tools};
 use super::observation::observations;
 use super::report;
-use super::terminal::{contextual, int, keyword, quantity, text};
+use super::terminal::{comma, contextual, int, keyword, name, quantity, text};
 
 /// Most rows that `limit` takes.
 pub(super) const MOST_ROWS: u32 = 1_000;
@@ -31,6 +32,7 @@ pub(super) struct Clauses {
     pub(super) limit: Option<Spanned<u32>>,
     pub(super) include_unknown: Option<Span>,
     pub(super) restored: Option<Spanned<Restored>>,
+    pub(super) prior: Option<Spanned<Vec<(Measure, Name)>>>,
     pub(super) that: Option<Spanned<Vec<Observation>>>,
     pub(super) given: Option<Spanned<Vec<Observation>>>,
     pub(super) without: Option<Spanned<Vec<Name>>>,
@@ -42,6 +44,8 @@ pub(super) struct Clauses {
     pub(super) during: Option<Measure>,
     pub(super) space: Option<Measure>,
     pub(super) rate: Option<Measure>,
+    pub(super) stock: Option<Measure>,
+    pub(super) tools: Option<Spanned<Vec<Tool>>>,
 }
 
 /// Reads the clauses that may follow the head of a query.
@@ -50,16 +54,19 @@ pub(super) fn clauses(verb: Verb, mut input: Tokens<'_>) -> Parsed<'_, Clauses> 
     let mut clauses = Clauses::default();
     let mut seen: Vec<(Keyword, Span)> = Vec::new();
     loop {
-        let next = input.next().and_then(|token| match token.kind {
-            TokenKind::Keyword(keyword) if allowed.contains(&keyword) => {
-                Some((keyword, token.span))
-            }
-            _ => None,
+        let next = input.next().and_then(|token| {
+            let TokenKind::Keyword(first) = token.kind else {
+                return None;
+            };
+            allowed
+                .iter()
+                .find(|clause| clause.begins() == first)
+                .map(|clause| (*clause, token.span))
         });
         let Some((keyword, span)) = next else {
             for keyword in allowed {
                 if seen.iter().all(|(earlier, _)| earlier != keyword) {
-                    input.note(Expected::Keyword(*keyword));
+                    input.note(Expected::Keyword(keyword.begins()));
                 }
             }
             return Ok((input, clauses));
@@ -100,6 +107,11 @@ fn clause<'a>(which: Keyword, into: &mut Clauses, input: Tokens<'a>) -> Parsed<'
             Ok((rest, ()))
         }
         Keyword::Restored => put(&mut into.restored, input, cut(restored).parse(body)),
+        Keyword::Prior => {
+            let (body, _) = keyword(Keyword::Prior)(body)?;
+            let shares = separated_list1(comma, (quantity, name(Role::Material)));
+            put(&mut into.prior, input, cut(shares).parse(body))
+        }
         Keyword::That => put(&mut into.that, input, cut(observations).parse(body)),
         Keyword::Given => put(&mut into.given, input, cut(observations).parse(body)),
         Keyword::Without => put(
@@ -131,6 +143,8 @@ fn clause<'a>(which: Keyword, into: &mut Clauses, input: Tokens<'a>) -> Parsed<'
         Keyword::During => put(&mut into.during, input, plain(body)),
         Keyword::In => put(&mut into.space, input, plain(body)),
         Keyword::At => put(&mut into.rate, input, plain(body)),
+        Keyword::From => put(&mut into.stock, input, plain(body)),
+        Keyword::With => put(&mut into.tools, input, cut(tools).parse(body)),
         _ => input.miss(Expected::End),
     }
 }

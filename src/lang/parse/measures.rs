@@ -2,7 +2,7 @@
 
 use crate::lang::ast::{
     Agent, Condition, Measure, Note, NoteValue, Observation, Query, Relation, Statement, TestKind,
-    Thing, Value,
+    Thing, Tool, Value,
 };
 use crate::span::Spanned;
 
@@ -41,6 +41,8 @@ impl<'a> Found<'a> {
             Query::Identify(query) => {
                 self.thing(&query.thing);
                 self.stacks(query.on.iter());
+                let shares = query.prior.iter().flat_map(|prior| &prior.value);
+                self.measures.extend(shares.map(|(share, _)| share));
                 self.observations(query.that.as_ref());
                 self.observations(query.given.as_ref());
                 self.conditions(query.condition.as_ref());
@@ -69,16 +71,22 @@ impl<'a> Found<'a> {
                 if let Some(things) = &query.sparing {
                     things.value.iter().for_each(|thing| self.thing(thing));
                 }
+                self.observations(query.given.as_ref());
             }
             Query::Prepare(query) => {
-                self.measures.extend([&query.amount, &query.strength]);
+                self.measures.push(&query.amount);
+                self.measures.extend(&query.strength);
                 self.agent(&query.agent);
                 query.solvent.iter().for_each(|agent| self.agent(agent));
+                self.measures.extend(&query.stock);
+                self.measures.extend(&query.at);
+                self.tools(query.tools.as_ref());
             }
             Query::Ventilate(query) => {
                 self.measures
                     .extend([&query.amount, &query.during, &query.space, &query.rate]);
                 self.agent(&query.agent);
+                self.tools(query.tools.as_ref());
             }
         }
     }
@@ -91,6 +99,12 @@ impl<'a> Found<'a> {
 
     fn thing(&mut self, thing: &'a Thing) {
         self.notes(&thing.notes);
+    }
+
+    fn tools(&mut self, tools: Option<&'a Spanned<Vec<Tool>>>) {
+        for tool in tools.iter().flat_map(|list| &list.value) {
+            self.measures.extend(&tool.measure);
+        }
     }
 
     fn agent(&mut self, agent: &'a Agent) {

@@ -7,11 +7,11 @@ use nom::multi::separated_list1;
 use nom::sequence::{delimited, preceded};
 
 use crate::lang::ast::{
-    Agent, Mix, Name, Note, NoteValue, PREPS, Phrase, Prep, Stack, Thing, Value, Word,
+    Agent, Mix, Name, Note, NoteValue, PREPS, Phrase, Prep, Stack, Thing, Tool, Value, Word,
 };
 use crate::lang::expected::{Expected, Role};
 use crate::lang::reserved::Keyword;
-use crate::lang::token::TokenKind;
+use crate::lang::token::{Token, TokenKind};
 use crate::span::{Span, Spanned};
 
 use super::input::{Parsed, Tokens};
@@ -164,6 +164,22 @@ pub(super) fn agent<'a>(role: Role) -> impl Fn(Tokens<'a>) -> Parsed<'a, Agent> 
     }
 }
 
+/// Tools with commas between, each with its measure.
+pub(super) fn tools(input: Tokens<'_>) -> Parsed<'_, Vec<Tool>> {
+    separated_list1(comma, tool).parse(input)
+}
+
+fn tool(input: Tokens<'_>) -> Parsed<'_, Tool> {
+    let (rest, (words, measure)) = (words(Role::Tool), opt(quantity)).parse(input)?;
+    let span = input.span_to(rest);
+    let tool = Tool {
+        words,
+        measure,
+        span,
+    };
+    Ok((rest, tool))
+}
+
 /// A quantity, a mix, or a mix with its strength before it.
 pub(super) fn value<'a>(role: Role) -> impl Fn(Tokens<'a>) -> Parsed<'a, Value> {
     move |input| {
@@ -190,6 +206,11 @@ pub(super) fn value<'a>(role: Role) -> impl Fn(Tokens<'a>) -> Parsed<'a, Value> 
 /// A small word and one value.
 pub(super) fn phrase(input: Tokens<'_>) -> Parsed<'_, Phrase> {
     let (rest, prep) = prep(input)?;
+    // `with prior` is a clause of its own, in which only shares may stand.
+    let clause = |token: &Token| token.kind == TokenKind::Keyword(Keyword::Prior);
+    if prep.value == Prep::With && rest.next().is_some_and(clause) {
+        return input.miss(Expected::End);
+    }
     let (rest, value) = cut(value(Role::Agent)).parse(rest)?;
     let span = input.span_to(rest);
     let phrase = Phrase {

@@ -74,6 +74,7 @@ pub(super) fn repeated(keyword: Keyword, span: Span, first: Span) -> Diagnostic 
         | Keyword::Without
         | Keyword::Allowing
         | Keyword::Using
+        | Keyword::Prior
         | Keyword::Sparing => format!("one `{word}`, what follows joined by commas"),
         _ => format!("one `{word}`"),
     };

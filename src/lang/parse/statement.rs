@@ -151,6 +151,7 @@ fn identify(input: Tokens<'_>) -> Parsed<'_, Query> {
         thing,
         on,
         restored: found.restored,
+        prior: found.prior,
         that: found.that,
         given: found.given,
         condition: found.condition,
@@ -241,6 +242,7 @@ fn blend(input: Tokens<'_>) -> Parsed<'_, Query> {
         action,
         target,
         sparing: found.sparing,
+        given: found.given,
         using: found.using,
         allowing: found.allowing,
         limit: found.limit,
@@ -251,25 +253,27 @@ fn blend(input: Tokens<'_>) -> Parsed<'_, Query> {
 
 fn prepare(input: Tokens<'_>) -> Parsed<'_, Query> {
     let solvent = preceded(keyword(Keyword::In), cut(agent(Role::Agent)));
-    map(
-        (
-            quantity,
-            contextual("of"),
-            quantity,
-            agent(Role::Material),
-            opt(solvent),
-        ),
-        |(amount, _, strength, agent, solvent)| {
-            Query::Prepare(Prepare {
-                amount,
-                strength,
-                agent,
-                solvent,
-                span: Span::default(),
-            })
-        },
+    let (rest, (amount, _, strength, agent, solvent)) = (
+        quantity,
+        contextual("of"),
+        opt(quantity),
+        agent(Role::Material),
+        opt(solvent),
     )
-    .parse(input)
+        .parse(input)?;
+    let (rest, found) = clauses(Verb::Prepare, rest)?;
+    let query = Prepare {
+        amount,
+        strength,
+        agent,
+        solvent,
+        stock: found.stock,
+        at: found.rate,
+        tools: found.tools,
+        allowing: found.allowing,
+        span: Span::default(),
+    };
+    Ok((rest, Query::Prepare(query)))
 }
 
 fn ventilate(input: Tokens<'_>) -> Parsed<'_, Query> {
@@ -293,6 +297,7 @@ fn ventilate(input: Tokens<'_>) -> Parsed<'_, Query> {
         during,
         space,
         rate,
+        tools,
         ..
     } = found;
     let query = Ventilate {
@@ -301,6 +306,7 @@ fn ventilate(input: Tokens<'_>) -> Parsed<'_, Query> {
         during: need(during, Keyword::During, "during 20 min"),
         space: need(space, Keyword::In, "in 60 m3"),
         rate: need(rate, Keyword::At, "at 4 air changes"),
+        tools,
         span: Span::default(),
     };
     Ok((rest, Query::Ventilate(query)))

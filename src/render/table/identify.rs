@@ -5,7 +5,6 @@ use std::fmt::Write as _;
 use super::{Paper, percent};
 use crate::answer::{Conclusion, Identify};
 use crate::model::Hazard;
-use crate::render::json::sample;
 use crate::render::safe;
 
 impl Paper {
@@ -96,6 +95,20 @@ impl Paper {
                 );
             }
         }
+        // With one observation it is no news that all hangs on it.
+        let several = it.candidates.first().is_some_and(|c| c.evidence.len() > 1);
+        for h in it.hinges.iter().take(3).filter(|_| several) {
+            self.wrap(
+                out,
+                "hangs on: ",
+                &format!(
+                    "\"{}\"; were it wrong, {} would lead ({})",
+                    safe(short(&h.observation)),
+                    safe(&h.leader.1),
+                    percent(h.probability)
+                ),
+            );
+        }
         for u in it.unrecorded.iter().take(4) {
             self.wrap(
                 out,
@@ -116,43 +129,7 @@ impl Paper {
                 );
             }
         }
-        if !it.next_tests.is_empty() {
-            out.push('\n');
-            let mut table = self.grid(&[
-                "next test",
-                "gain",
-                "sample",
-                "risk",
-                "what it would speak for",
-            ]);
-            for n in &it.next_tests {
-                let test = &n.test.get().test;
-                let specimen = n.test.get().specimen.word();
-                let name = n.liquid.as_ref().map_or_else(
-                    || test.head.names.name.clone(),
-                    |(_, liquid)| format!("drop of {liquid} on a detached crumb"),
-                );
-                let mut by_material: Vec<(&str, Vec<&str>)> = Vec::new();
-                for (outcome, material) in &n.separates {
-                    match by_material.iter_mut().find(|(m, _)| m == material) {
-                        Some((_, outcomes)) => outcomes.push(outcome),
-                        None => by_material.push((material, vec![outcome])),
-                    }
-                }
-                let separates: Vec<String> = by_material
-                    .iter()
-                    .map(|(m, outcomes)| format!("{m} if {}", outcomes.join(" or ")))
-                    .collect();
-                table.add_row([
-                    safe(&name),
-                    format!("{:.2} bit", n.gain_bits),
-                    sample(test.sample_ug, specimen),
-                    format!("{} of 5", test.risk),
-                    safe(&separates.join("; ")),
-                ]);
-            }
-            self.push(out, &table);
-        }
+        self.next(out, it);
         for refused in &it.refused_tests {
             for broken in refused.broken() {
                 self.wrap(

@@ -1,10 +1,13 @@
 //! Tables for a terminal, readable at 80 columns and legible without colour.
 
+mod bench;
+mod blend;
 mod choose;
 mod compare;
 mod explain;
 mod find;
 mod identify;
+mod next;
 mod remove;
 
 use std::fmt::Write as _;
@@ -21,9 +24,7 @@ use crate::cite::citation;
 #[must_use]
 pub fn table(answer: &Answer, width: u16) -> String {
     let mut out = String::new();
-    let paper = Paper {
-        width: width.max(40),
-    };
+    let paper = Paper::new(width);
     // The plan and the search for what emptied an answer stand in place of it; a derivation stands
     // beneath it.
     let replaced = matches!(
@@ -37,6 +38,9 @@ pub fn table(answer: &Answer, width: u16) -> String {
             Body::Remove(it) => paper.remove(&mut out, it),
             Body::Compare(it) => paper.compare(&mut out, it),
             Body::Choose(it) => paper.choose(&mut out, it),
+            Body::Blend(it) => paper.blend(&mut out, it),
+            Body::Prepare(it) => paper.prepare(&mut out, it),
+            Body::Ventilate(it) => paper.ventilate(&mut out, it),
         }
     }
     if let Some(explanation) = &answer.explanation {
@@ -76,7 +80,7 @@ pub fn table(answer: &Answer, width: u16) -> String {
     safe_lines(&out)
 }
 
-struct Paper {
+pub(super) struct Paper {
     width: u16,
 }
 
@@ -104,6 +108,13 @@ fn stack(layers: &[(String, String, Vec<String>)]) -> String {
 }
 
 impl Paper {
+    /// Paper of so many columns; never fewer than 40.
+    pub(super) fn new(width: u16) -> Self {
+        Self {
+            width: width.max(40),
+        }
+    }
+
     fn grid(&self, header: &[&str]) -> Table {
         let mut table = Table::new();
         table
@@ -122,7 +133,7 @@ impl Paper {
     }
 
     /// A paragraph with a hanging indent.
-    fn wrap(&self, out: &mut String, lead: &str, text: &str) {
+    pub(super) fn wrap(&self, out: &mut String, lead: &str, text: &str) {
         let width = usize::from(self.width);
         let indent = if lead.chars().count() > 8 {
             2

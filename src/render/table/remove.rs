@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use super::{Paper, percent, stack};
-use crate::answer::{LayerHarm, Remove, RuledOut, Rung};
+use crate::answer::{LayerHarm, Reason, Remove, RuledOut, Rung};
 use crate::model::Verdict;
 use crate::render::safe;
 
@@ -12,9 +12,11 @@ const REASONS: usize = 3;
 /// Agents or methods named in one row of what is ruled out.
 const NAMED_TOGETHER: usize = 4;
 /// Things to settle first that a table names.
-const BEFORE_ROWS: usize = 7;
+const BEFORE_ROWS: usize = 9;
 /// Rows of what is ruled out.
 const RULED_OUT_ROWS: usize = 8;
+/// Liquids named as doing nothing.
+const IDLE_NAMED: usize = 10;
 
 impl Paper {
     pub(super) fn remove(&self, out: &mut String, it: &Remove) {
@@ -61,6 +63,15 @@ impl Paper {
         if !it.ruled_out.is_empty() {
             self.ruled_out(out, &it.ruled_out);
         }
+        if !it.idle.is_empty() {
+            out.push('\n');
+            let names: Vec<&str> = it.idle.iter().map(|i| i.name.as_str()).collect();
+            let mut text = names[..names.len().min(IDLE_NAMED)].join(", ");
+            if names.len() > IDLE_NAMED {
+                let _ = write!(text, " and {} more", names.len() - IDLE_NAMED);
+            }
+            self.wrap(out, "Does nothing to it, on record: ", &safe(&text));
+        }
         if !it.gaps.is_empty() {
             out.push_str("\nNot recorded: test on the object\n");
             for gap in it.gaps.iter().take(6) {
@@ -83,12 +94,20 @@ impl Paper {
                 safe(&title(r)),
                 r.call.word().to_owned(),
                 format!("{} ({})", r.effect.response, percent(r.effect.covers)),
-                safe(&r.dwell),
+                safe(&contact(r)),
             ]);
         }
         self.push(out, &table);
+        let shared = shared(&it.ladder);
+        if !shared.is_empty() {
+            out.push('\n');
+        }
+        for reason in &shared {
+            let text = format!("{} [{}]", safe(&reason.text), reason.basis);
+            self.wrap(out, "every step is a test: ", &text);
+        }
         for r in &it.ladder {
-            self.rung(out, r);
+            self.rung(out, r, &shared);
         }
         if it.considered > it.ladder.len() {
             let _ = writeln!(
@@ -100,22 +119,19 @@ impl Paper {
         }
     }
 
-    fn rung(&self, out: &mut String, r: &Rung) {
+    fn rung(&self, out: &mut String, r: &Rung, shared: &[&Reason]) {
         out.push('\n');
         self.wrap(out, &format!("{}. ", r.rank), &safe(&title(r)));
-        for reason in r.reasons.iter().take(REASONS) {
+        let own: Vec<&Reason> = r.reasons.iter().filter(|x| !shared.contains(x)).collect();
+        for reason in own.iter().take(REASONS) {
             self.wrap(
                 out,
                 "   why a test: ",
                 &format!("{} [{}]", safe(&reason.text), reason.basis),
             );
         }
-        if r.reasons.len() > REASONS {
-            let _ = writeln!(
-                out,
-                "   and {} more (--format json)",
-                r.reasons.len() - REASONS
-            );
+        if own.len() > REASONS {
+            let _ = writeln!(out, "   and {} more (--format json)", own.len() - REASONS);
         }
         if let Some(note) = r.effect.notes.first() {
             self.wrap(out, "   record: ", &safe(note));
@@ -126,6 +142,12 @@ impl Paper {
         self.wrap(out, "   stop: ", &safe(&r.stop));
         if !r.clearance.is_empty() {
             self.wrap(out, "   clear: ", &safe(&r.clearance));
+        }
+        if !r.residue.is_empty() {
+            self.wrap(out, "   stays: ", &safe(&r.residue));
+        }
+        if !r.fails.is_empty() {
+            self.wrap(out, "   if it fails: ", &safe(&r.fails));
         }
         if !r.hazards.is_empty() {
             let list: Vec<&str> = r.hazards.iter().map(|h| h.word()).collect();
@@ -197,6 +219,33 @@ pub(super) fn title(r: &Rung) -> String {
         let _ = write!(out, ", then {then}");
     }
     out
+}
+
+/// Contact time and, where it is a number of them, passes.
+fn contact(r: &Rung) -> String {
+    let passes = r.passes.split([';', ',']).next().unwrap_or_default();
+    if passes.is_empty() {
+        r.dwell.clone()
+    } else if passes.ends_with(|c: char| c.is_ascii_digit()) {
+        format!("{}; {passes} passes", r.dwell)
+    } else {
+        format!("{}; {passes}", r.dwell)
+    }
+}
+
+/// Reasons that stand on every rung: they are said once, above them.
+fn shared(ladder: &[Rung]) -> Vec<&Reason> {
+    let [first, rest @ ..] = ladder else {
+        return Vec::new();
+    };
+    if rest.is_empty() {
+        return Vec::new();
+    }
+    first
+        .reasons
+        .iter()
+        .filter(|x| rest.iter().all(|r| r.reasons.contains(x)))
+        .collect()
 }
 
 /// The row to show: a named layer before a rule that names none.

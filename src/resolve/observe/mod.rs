@@ -276,6 +276,7 @@ impl Resolver<'_> {
             blank: circumstances.blank,
             belief,
             minutes: circumstances.minutes,
+            age: circumstances.age,
         })
     }
 }
@@ -292,5 +293,6 @@ fn weightless(text: String, circumstances: Circumstances) -> Observation {
         blank: circumstances.blank,
         belief: circumstances.belief,
         minutes: circumstances.minutes,
+        age: circumstances.age,
     }
 }

@@ -2,8 +2,8 @@
 
 use crate::diag::{Diagnostic, did_you_mean};
 use crate::lang::ast::{self, NoteValue};
-use crate::model::Specimen;
 use crate::model::naming::fold;
+use crate::model::{Age, Specimen};
 use crate::resolve::Resolver;
 use crate::units::{Dimension, Tag};
 
@@ -14,6 +14,8 @@ pub(super) struct Circumstances {
     pub(super) clean: bool,
     pub(super) zone: String,
     pub(super) minutes: Option<f64>,
+    /// Age of the part that was tested.
+    pub(super) age: Option<Age>,
     /// Temperature of the trial.
     pub(super) kelvin: Option<f64>,
     pub(super) blank: bool,
@@ -40,6 +42,7 @@ impl Resolver<'_> {
             clean: false,
             zone: String::new(),
             minutes: None,
+            age: None,
             kelvin: None,
             blank: false,
             belief: 1.0,
@@ -85,6 +88,8 @@ impl Resolver<'_> {
                 out.clean |= note.negated.is_none();
             } else if let Some(belief) = speech.belief(&text) {
                 out.belief *= belief;
+            } else if let Some(age) = speech.note("age", &text) {
+                out.age = Age::BOTH.into_iter().find(|a| a.word() == age);
             } else if speech.note("carrier", &text).is_some() {
                 // In what it was brought is said by the text; no record answers by carrier.
             } else if text.starts_with("control") {
@@ -105,7 +110,7 @@ impl Resolver<'_> {
                 let mut vocabulary: Vec<&str> = speech
                     .notes
                     .iter()
-                    .filter(|(section, _, _)| section == "specimen")
+                    .filter(|(section, _, _)| section == "specimen" || section == "age")
                     .map(|(_, words, _)| words.as_str())
                     .collect();
                 vocabulary.extend([
@@ -126,7 +131,8 @@ impl Resolver<'_> {
                         .edit(note.span, best.clone()),
                     None => diagnostic.help(
                         "the specimen (crumb, clean crumb, fresh cut, surface), the time, the carrier \
-                         (in gel), `probably`, `blank positive`, or the zone in quotes",
+                         (in gel), `aged` or `young`, `probably`, `blank positive`, or the zone in \
+                         quotes",
                     ),
                 });
                 return None;

@@ -45,6 +45,12 @@ pub(super) fn read(case: &str) -> (Step, Scene) {
     (step(method, agent, carrier), scene)
 }
 
+/// Layers from the top down, parted by commas; none of nothing.
+pub(super) fn layers(text: &str) -> Vec<SceneLayer> {
+    let names = text.split(',').map(str::trim);
+    names.filter(|l| !l.is_empty()).map(layer).collect()
+}
+
 /// A step of a method with an agent; the carrier is the method's own unless one is given.
 pub(super) fn step(method: &str, agent: Option<&str>, carrier: Option<&str>) -> Step {
     let method = corpus()
@@ -80,10 +86,10 @@ pub(super) fn step(method: &str, agent: Option<&str>, carrier: Option<&str>) -> 
         }
     };
     Step {
-        method,
-        agent,
-        parts,
-        carrier,
+        method: method.into(),
+        agent: agent.map(Into::into),
+        parts: parts.into_iter().map(Into::into).collect(),
+        carrier: carrier.map(Into::into),
     }
 }
 

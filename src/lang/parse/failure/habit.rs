@@ -165,6 +165,7 @@ impl Place<'_> {
             .or_else(|| self.doubled())
             .or_else(|| self.either())
             .or_else(|| self.no_from())
+            .or_else(|| self.strength_first())
     }
 
     /// A date told in words.
@@ -353,6 +354,17 @@ impl Place<'_> {
                     "`removable with ethanol when aged` asks whether it comes off again; \
                      `reversible for 50 years` is a clause of `choose`",
                 )
+        })
+    }
+
+    /// `prepare 5 % solution of isinglass`: how much of it is not said.
+    fn strength_first(&self) -> Option<Diagnostic> {
+        let found = self.found?;
+        let asked = self.spell(found) == "solution" && self.wants(Expected::Word("of"));
+        asked.then(|| {
+            Diagnostic::error("Q0206", "`solution` says nothing here")
+                .at(found.span, self.list())
+                .help("how much first, then how strong: `250 ml of 5 % w/v isinglass in water`")
         })
     }
 

@@ -1,0 +1,527 @@
+//! Blends of two to four liquids that dissolve one thing and keep off others, from the first drop to the
+//! last tenth that dries.
+//!
+//! The order of grounds: what was tried on this object, what the records say of single liquids, and
+//! only then a sphere. A layer without a sphere is spared by a blend only if nothing in it dissolves;
+//! otherwise, and for an aged target without one, the answer is which swab tests would settle it.
+
+pub mod bound;
+mod liquids;
+mod records;
+pub mod search;
+mod settle;
+mod spheres;
+mod walk;
+mod weigh;
+
+use crate::answer::blend::{Blend, Liquid, Nearest, Region, Sifted};
+use crate::chem;
+use crate::model::scene::Scene;
+use crate::model::{Age, Basis, Hansen, Library, Material, Response};
+
+use liquids::{Candidate, Means};
+use search::{Ball, Mix, Space, Watch};
+use spheres::{Known, Tried};
+use weigh::{Bench, Lost};
+
+/// Blends that are shown, unless another number is asked for.
+pub const SHOWN: usize = 5;
+/// Equal parts into which a blend is measured: steps of 5 %.
+const STEPS: u8 = 20;
+/// Liquids up to which all blends of four are gone through; beyond it, the nearest of them.
+const ALL_OF_FOUR: usize = 20;
+/// Of blends of four of many liquids, how many of the nearest are weighed.
+const NEAREST_OF_FOUR: usize = 400;
+/// Blends whose drying is followed at the most.
+const FOLLOWED: usize = 4000;
+
+/// What a blend is to do.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Does {
+    /// Bring it into solution.
+    Dissolve,
+    /// Swell it at the least.
+    Swell,
+}
+
+impl Does {
+    /// The word after `to`.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Dissolve => "dissolve",
+            Self::Swell => "swell",
+        }
+    }
+
+    /// The action that a word names.
+    #[must_use]
+    pub fn parse(word: &str) -> Option<Self> {
+        [Self::Dissolve, Self::Swell]
+            .into_iter()
+            .find(|it| it.word() == word)
+    }
+
+    /// Whether a response does it; `None` for one that is neither clearly, or that is attack or melting.
+    #[must_use]
+    pub const fn good(self, response: Response) -> Option<bool> {
+        match (self, response) {
+            (_, Response::Attacked | Response::Melts) => None,
+            (_, Response::Dissolves) => Some(true),
+            (Self::Dissolve, Response::PartlyDissolves) => None,
+            (Self::Swell, Response::PartlyDissolves | Response::Swells) => Some(true),
+            (Self::Swell, Response::SwellsSlightly) => None,
+            (
+                _,
+                Response::Swells
+                | Response::SwellsSlightly
+                | Response::NoEffect
+                | Response::Blanches,
+            ) => Some(false),
+        }
+    }
+}
+
+/// What is asked.
+#[derive(Clone, Debug)]
+pub struct Ask {
+    /// What the blend is to do.
+    pub does: Does,
+    /// What the user called the target.
+    pub called: String,
+    /// The target's record, where one material is meant.
+    pub material: Option<Material>,
+    /// Its age, where it was said.
+    pub age: Option<Age>,
+    /// What was tried on it: liquid, response.
+    pub tried: Vec<(String, Response)>,
+    /// Layers to spare with what was tried on them, the target for the gate, liquids that are permitted.
+    pub scene: Scene,
+    /// Ids of the liquids at hand; empty for all solvents of the corpus.
+    pub using: Vec<String>,
+    /// Most blends to show; 0 for the usual number.
+    pub limit: usize,
+}
+
+/// Works out the blends. `watch` hears what share of the search is done, and says whether to go on.
+#[must_use]
+pub fn blend(library: &dyn Library, ask: &Ask, watch: &mut Watch<'_>) -> Blend {
+    let mut out = Blend {
+        action: ask.does.word().to_owned(),
+        step: 100.0 / f64::from(STEPS),
+        ..Blend::default()
+    };
+    let Some(means) = Means::read(library) else {
+        out.missing
+            .push("the corpus has no swab to put a blend on with".to_owned());
+        return out;
+    };
+    let target = target(library, ask, &mut out);
+    let layers = layers(library, ask, &mut out);
+    let shelf = liquids::shelf(
+        library,
+        &ask.using,
+        &ask.scene.permitted,
+        &means,
+        &ask.scene,
+    );
+    out.left_out = shelf.left_out;
+    let liquids = shelf.liquids;
+    let known: Vec<Option<Known>> = layers.iter().map(|l| l.clone().unwrap_or(None)).collect();
+    out.liquids = liquids
+        .iter()
+        .map(|c| shown(c, target.as_ref(), &known))
+        .collect();
+    let Some(target) = target.filter(|_| out.missing.is_empty()) else {
+        return out;
+    };
+    let material = ask
+        .material
+        .as_ref()
+        .map(|m| (m, ask.age.unwrap_or(Age::Aged)));
+    out.conflicts = records::conflicts(material, &ask.tried, ask.does, &target, &liquids);
+    let apart = liquids::apart(&liquids, &means, &ask.scene);
+    let doubted = weigh::doubted(&liquids, &ask.scene, &out.conflicts);
+    for sure in [true, false] {
+        let bench = Bench {
+            liquids: &liquids,
+            target: &target,
+            layers: &known,
+            scene: &ask.scene,
+            means: &means,
+            conflicts: &out.conflicts.clone(),
+            doubted: doubted.clone(),
+            steps: STEPS,
+            sure,
+        };
+        let space = space(
+            &bench,
+            &apart.iter().map(|(a, b, _)| (*a, *b)).collect::<Vec<_>>(),
+        );
+        if sure {
+            out.weighed = space.count(search::MOST_LIQUIDS);
+            certificate(&space, &bench, &mut out, watch);
+        }
+        let sifted = practical(&space, &bench, ask, &mut out, watch);
+        if sure {
+            out.sifted = sifted;
+        }
+        if !out.blends.is_empty() || out.stopped {
+            break;
+        }
+    }
+    watch(1.0);
+    out.apart = apart
+        .into_iter()
+        .map(|(a, b, why)| {
+            let id = |k: usize| liquids[k].agent.head.id.clone();
+            (id(a), id(b), why)
+        })
+        .collect();
+    out
+}
+
+/// The target's region, or what is missing of it and the tests that would give it.
+fn target(library: &dyn Library, ask: &Ask, out: &mut Blend) -> Option<Known> {
+    let mut shown = Region {
+        id: ask.material.as_ref().map(|m| m.head.id.clone()),
+        called: ask.called.clone(),
+        state: ask.age.iter().map(|a| a.word().to_owned()).collect(),
+        ..Region::default()
+    };
+    let tried = Tried::on_target(library, &ask.tried, ask.does);
+    let facts = ask.material.as_ref().map(|m| &m.head.facts);
+    let swell = ask.does == Does::Swell;
+    let age = ask.age;
+    let holds = move |fact: &crate::model::Fact| match spheres::sphere_age(fact) {
+        Some(of) => age == Some(of),
+        // What swells a cured film is asked of a sphere of attack and swelling.
+        None => swell && age.is_some(),
+    };
+    let known = spheres::known(&mut shown, &tried, facts, &holds);
+    if known.is_none() {
+        out.missing.push(why_no_target(ask, &tried));
+        out.settle.extend(settle::target(
+            library,
+            &ask.called,
+            ask.material.as_ref(),
+            &tried,
+            ask.does,
+            (&ask.using, &ask.scene.permitted),
+        ));
+    }
+    out.missing_notes(&ask.called, &tried);
+    out.target = shown;
+    known
+}
+
+fn why_no_target(ask: &Ask, tried: &Tried) -> String {
+    let called = &ask.called;
+    let mut text = match ask.age {
+        Some(age) => format!(
+            "{called} ({}): no sphere of that state is known",
+            age.word()
+        ),
+        None => format!("{called}: whether it is fresh or aged was not said, and no test tells"),
+    };
+    let fresh = ask.material.as_ref().is_some_and(|m| {
+        m.head
+            .facts
+            .get("hansen")
+            .iter()
+            .any(|f| spheres::sphere_age(f) == Some(Age::Fresh))
+    });
+    if fresh {
+        text.push_str("; the sphere of the fresh resin says nothing of an aged film");
+    }
+    text.push_str(&unfit_words(tried));
+    text
+}
+
+fn unfit_words(tried: &Tried) -> String {
+    let unfit = tried.unfit();
+    format!(
+        "; swab tests so far: {} that do it, {} that do not",
+        unfit
+            .good
+            .max(tried.trials.iter().filter(|t| t.good).count()),
+        unfit
+            .poor
+            .max(tried.trials.iter().filter(|t| !t.good).count()),
+    )
+}
+
+/// The layers' regions: known by a sphere, or by the record alone, or missing.
+fn layers(library: &dyn Library, ask: &Ask, out: &mut Blend) -> Vec<Option<Option<Known>>> {
+    let mut all = Vec::new();
+    for layer in &ask.scene.layers {
+        let (id, called, state) = layer.described();
+        // `oil paint (young)` is a record of its own: its name says what was meant.
+        let name = &layer.layer.head.names.name;
+        let mut state = state;
+        if !name.eq_ignore_ascii_case(&called) {
+            state.insert(0, name.clone());
+        }
+        let mut shown = Region {
+            id: Some(id),
+            called: called.clone(),
+            state,
+            ..Region::default()
+        };
+        let tried = Tried::on_layer(library, layer);
+        let known = spheres::known(&mut shown, &tried, Some(&layer.layer.head.facts), &|_| true);
+        shown.by_record = known.is_none() && spheres::insoluble(layer);
+        if known.is_none() && !shown.by_record {
+            out.missing.push(format!(
+                "{called}: no sphere is known{}",
+                unfit_words(&tried)
+            ));
+            out.settle.extend(settle::layer(
+                library,
+                layer,
+                &tried,
+                (&ask.using, &ask.scene.permitted),
+            ));
+        }
+        out.missing_notes(&called, &tried);
+        out.layers.push(shown);
+        all.push(Some(known));
+    }
+    all
+}
+
+impl Blend {
+    /// Tests that could not be used are told where something is missing.
+    fn missing_notes(&mut self, called: &str, tried: &Tried) {
+        for note in &tried.notes {
+            self.notes.push(format!("{called}: {note}"));
+        }
+    }
+}
+
+/// The space of the search: what the first sphere of the target is the middle of.
+fn space(bench: &Bench<'_>, apart: &[(usize, usize)]) -> Space {
+    let points: Vec<Hansen> = bench.liquids.iter().map(|c| c.hansen).collect();
+    let mut balls: Vec<Ball> = Vec::new();
+    for (layer, known) in bench.layers.iter().enumerate() {
+        for (centre, radius) in known.iter().flat_map(|k| k.keep_out(bench.sure)) {
+            balls.push(Ball {
+                centre,
+                radius,
+                layer,
+            });
+        }
+    }
+    let mut out = Space::new(&points, bench.target.main, &balls, STEPS);
+    for (a, b) in apart {
+        out.keep_apart(*a, *b);
+    }
+    out
+}
+
+/// The exact bound, and the nearest blend in steps beside it.
+fn certificate(space: &Space, bench: &Bench<'_>, out: &mut Blend, watch: &mut Watch<'_>) {
+    let radius = bench.target.main.radius.unwrap_or(1.0);
+    out.bound = bound::bound(space).map(|b| Nearest {
+        parts: Vec::new(),
+        at: b.at,
+        ra: b.ra,
+        red: b.ra / radius,
+    });
+    match search::nearest(space, search::MOST_LIQUIDS, 1, &mut |done| {
+        watch(0.3 * done)
+    }) {
+        Some(found) => {
+            out.nearest = found.first().map(|mix| {
+                let parts = weigh::named(bench.liquids, mix, STEPS);
+                let list: Vec<(Hansen, f64)> = mix
+                    .parts()
+                    .map(|(k, u)| (bench.liquids[k].hansen, f64::from(u)))
+                    .collect();
+                Nearest {
+                    parts,
+                    at: chem::blend(&list).unwrap_or(bench.target.main),
+                    ra: mix.ra,
+                    red: mix.ra / radius,
+                }
+            });
+        }
+        None => out.stopped = true,
+    }
+}
+
+/// Goes through the blends, cheapest first, and keeps those that hold; says how many were left after
+/// each demand.
+fn practical(
+    space: &Space,
+    bench: &Bench<'_>,
+    ask: &Ask,
+    out: &mut Blend,
+    watch: &mut Watch<'_>,
+) -> Vec<Sifted> {
+    let reach = bench.target.reach(bench.sure);
+    let cost = |mix: &Mix| bench.first_cost(mix);
+    let mut all: Vec<(f64, Mix)> = Vec::new();
+    let mut within = 0;
+    let mut outside: Vec<u64> = Vec::new();
+    let many = bench.liquids.len() > ALL_OF_FOUR;
+    let sizes = if many {
+        2..=3
+    } else {
+        2..=search::MOST_LIQUIDS
+    };
+    for size in sizes {
+        let share = |done: f64| 0.3 + 0.3 * done;
+        let Some(pool) = search::pool(space, size, reach, &cost, &mut |done| watch(share(done)))
+        else {
+            out.stopped = true;
+            return Vec::new();
+        };
+        within += pool.within;
+        outside.resize(pool.outside.len(), 0);
+        for (sum, own) in outside.iter_mut().zip(&pool.outside) {
+            *sum += own;
+        }
+        all.extend(pool.mixes);
+    }
+    if many {
+        let near = search::nearest(space, search::MOST_LIQUIDS, NEAREST_OF_FOUR, &mut |done| {
+            watch(0.6 + 0.2 * done)
+        });
+        let Some(near) = near else {
+            out.stopped = true;
+            return Vec::new();
+        };
+        all.extend(
+            near.into_iter()
+                .filter(|m| m.ra <= reach && m.parts().count() == search::MOST_LIQUIDS)
+                .map(|m| (cost(&m), m)),
+        );
+    }
+    all.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let limit = if ask.limit == 0 { SHOWN } else { ask.limit };
+    let mut lost = [0_u64; 4];
+    let (mut followed, mut held) = (0_usize, 0_u64);
+    for (_, mix) in &all {
+        if out.blends.len() >= limit || followed >= FOLLOWED {
+            break;
+        }
+        let names = weigh::named(bench.liquids, mix, STEPS);
+        if out.blends.iter().any(|b| weigh::alike(&b.parts, &names)) {
+            continue;
+        }
+        followed += 1;
+        if followed % 64 == 0 && !watch(0.8 + 0.2 * followed as f64 / FOLLOWED as f64) {
+            out.stopped = true;
+            break;
+        }
+        match bench.weigh(mix) {
+            Ok(practical) => {
+                held += 1;
+                out.blends.push(practical);
+            }
+            Err(Lost::Target) => lost[0] += 1,
+            Err(Lost::Path) => lost[1] += 1,
+            Err(Lost::Ideal) => lost[2] += 1,
+            Err(Lost::Gate) => lost[3] += 1,
+        }
+    }
+    out.blends
+        .sort_by(|a, b| a.call.cmp(&b.call).then(a.score.total_cmp(&b.score)));
+    for (k, blend) in out.blends.iter_mut().enumerate() {
+        blend.rank = k + 1;
+    }
+    sifted(
+        bench,
+        ask,
+        (within, &outside),
+        (followed as u64, held, lost),
+        space,
+    )
+}
+
+/// How many blends each demand left.
+fn sifted(
+    bench: &Bench<'_>,
+    ask: &Ask,
+    (within, outside): (u64, &[u64]),
+    (followed, held, lost): (u64, u64, [u64; 4]),
+    space: &Space,
+) -> Vec<Sifted> {
+    let many = bench.liquids.len() > ALL_OF_FOUR;
+    let most = if many { 3 } else { search::MOST_LIQUIDS };
+    let mut out = vec![
+        Sifted {
+            demand: format!(
+                "blends of 2 to {most} of {} liquids in steps of {:.0} %",
+                bench.liquids.len(),
+                100.0 / f64::from(STEPS)
+            ),
+            left: space.count(most),
+        },
+        Sifted {
+            demand: format!(
+                "{} {}: RED {} at the most, every pair mixes",
+                ask.does.word(),
+                ask.called,
+                if bench.sure { chem::GOOD } else { 1.0 }
+            ),
+            left: within,
+        },
+    ];
+    for (layer, left) in ask.scene.layers.iter().zip(outside) {
+        out.push(Sifted {
+            demand: format!("spare {} at the start", layer.called),
+            left: *left,
+        });
+    }
+    out.push(Sifted {
+        demand: format!(
+            "of the {followed} that were followed, best first: hold to the last tenth and pass the gate"
+        ),
+        left: held,
+    });
+    for (count, why) in lost.iter().zip([
+        "lost: another sphere that fits the target as well holds them outside",
+        "lost: touch a layer while they dry",
+        "lost: an alcohol beside an alkane, and no figures for how they act on one another",
+        "lost: refused by a hard rule",
+    ]) {
+        if *count > 0 {
+            out.push(Sifted {
+                demand: why.to_owned(),
+                left: *count,
+            });
+        }
+    }
+    out
+}
+
+/// A liquid as the answer shows it.
+fn shown(it: &Candidate, target: Option<&Known>, layers: &[Option<Known>]) -> Liquid {
+    let mut sources: Vec<String> = it
+        .facts
+        .iter()
+        .filter_map(|b| b.source().map(str::to_owned))
+        .collect();
+    sources.extend(it.limit.iter().flat_map(|l| l.sources.iter().cloned()));
+    sources.sort();
+    sources.dedup();
+    Liquid {
+        id: it.agent.head.id.clone(),
+        name: it.agent.head.names.name.clone(),
+        hansen: it.hansen,
+        teas: it.teas.or_else(|| chem::teas(it.hansen)),
+        teas_published: it.teas.is_some(),
+        red: target.map(|t| t.red(it.hansen)),
+        layers: layers
+            .iter()
+            .map(|l| l.as_ref().map(|l| l.red(it.hansen)))
+            .collect(),
+        limit: it.limit.clone(),
+        hazard: it.hazard(),
+        flash: it.flash,
+        basis: Basis::words(it.facts.iter()),
+        sources,
+    }
+}

@@ -1,0 +1,191 @@
+//! What the records, and the trials on this object, say of single liquids: they outrank any sphere.
+
+use super::Does;
+use super::liquids::Candidate;
+use super::spheres::Known;
+use crate::answer::blend::Conflict;
+use crate::answer::{LayerHarm, Reason};
+use crate::chem::{GOOD, POOR};
+use crate::model::scene::{Scene, SceneLayer, Step};
+use crate::model::{Age, Agent, Basis, Condition, Material, Response, Verdict, gravest};
+
+/// What is known of one liquid on one layer.
+pub(super) struct Row {
+    /// As the answer shows it.
+    pub(super) harm: LayerHarm,
+    /// Where it comes from.
+    pub(super) basis: Basis,
+}
+
+/// What is known of a liquid on a layer: a trial on the object, else the record for each of its
+/// conditions, the gravest. What a sound layer bears says nothing of one in a worse state.
+pub(super) fn on_layer(layer: &SceneLayer, agent: &Agent) -> Row {
+    let mut basis = Basis::Practice;
+    let mut out = LayerHarm {
+        layer: layer.called.clone(),
+        verdict: Some(Verdict::Safe),
+        sheltered: false,
+        reason: String::new(),
+        basis: String::new(),
+        sources: Vec::new(),
+        place: None,
+    };
+    let name = &agent.head.names.name;
+    let tried = layer
+        .tried
+        .iter()
+        .filter(|(id, ..)| *id == agent.head.id)
+        .max_by_key(|(_, verdict, _)| *verdict);
+    if let Some((_, verdict, words)) = tried {
+        out.verdict = Some(*verdict);
+        out.reason = format!("{name}: tried on this object: {words}");
+        "tried".clone_into(&mut out.basis);
+        return Row { harm: out, basis };
+    }
+    let conditions = if layer.conditions.is_empty() {
+        vec![Condition::Sound]
+    } else {
+        layer.conditions.clone()
+    };
+    let id = Some(agent.head.id.as_str());
+    let mut first = true;
+    for condition in conditions {
+        let facts = layer.layer.verdicts(condition, id, agent.class);
+        let own = layer.layer.speaks_of(condition, id, agent.class);
+        let (verdict, fact) = match gravest(facts) {
+            Some((Verdict::Safe, _)) if !own => (None, None),
+            Some((verdict, fact)) => (Some(verdict), Some(fact)),
+            None => (None, None),
+        };
+        if !first && rank(verdict) <= rank(out.verdict) {
+            continue;
+        }
+        first = false;
+        out.verdict = verdict;
+        let says = fact.and_then(|f| f.why.clone().or_else(|| f.note.clone()));
+        out.reason = match (verdict, says) {
+            (_, Some(says)) => format!("{name}: {says}"),
+            (None, None) => format!("{name}: not recorded on this layer"),
+            (Some(Verdict::Safe), None) => format!("{name}: recorded as borne"),
+            (Some(_), None) => format!("{name}: depends on age and state, try a hidden edge"),
+        };
+        out.basis = fact.map_or(String::new(), |f| f.basis.word().to_owned());
+        out.sources = fact
+            .and_then(|f| f.basis.source())
+            .map(str::to_owned)
+            .into_iter()
+            .collect();
+        out.place = fact.map(|f| f.place.clone());
+        basis = fact.map_or(Basis::Practice, |f| f.basis.clone());
+    }
+    Row { harm: out, basis }
+}
+
+const fn rank(verdict: Option<Verdict>) -> u8 {
+    match verdict {
+        Some(Verdict::Safe) => 0,
+        Some(Verdict::Test) => 1,
+        None => 2,
+        Some(Verdict::Harms) => 3,
+    }
+}
+
+/// The gravest row of each layer over the liquids of a blend.
+pub(super) fn rows(layers: &[SceneLayer], parts: &[&Candidate]) -> Vec<Row> {
+    layers
+        .iter()
+        .flat_map(|layer| {
+            parts
+                .iter()
+                .map(|c| on_layer(layer, &c.agent))
+                .max_by_key(|row| rank(row.harm.verdict))
+        })
+        .collect()
+}
+
+/// The record by which a step harms the one layer of a scene.
+pub(super) fn harm(step: &Step, scene: &Scene) -> Option<Reason> {
+    let layer = scene.layers.first()?;
+    let agents: Vec<&Agent> = if step.parts.is_empty() {
+        step.agent.iter().collect()
+    } else {
+        step.parts.iter().collect()
+    };
+    agents.into_iter().find_map(|agent| {
+        let failed = layer
+            .tried
+            .iter()
+            .find(|(id, verdict, _)| *id == agent.head.id && *verdict == Verdict::Harms);
+        if let Some((.., words)) = failed {
+            return Some(Reason {
+                text: format!("harms {}: tried on this object: {words}", layer.called),
+                basis: Basis::Practice,
+            });
+        }
+        let row = on_layer(layer, agent);
+        (row.harm.verdict == Some(Verdict::Harms)).then(|| Reason {
+            text: format!("recorded to harm {}: {}", layer.called, row.harm.reason),
+            basis: row.basis,
+        })
+    })
+}
+
+/// Where the record of the target, or a trial, contradicts its sphere.
+pub(super) fn conflicts(
+    material: Option<(&Material, Age)>,
+    tried: &[(String, Response)],
+    does: Does,
+    target: &Known,
+    liquids: &[Candidate],
+) -> Vec<Conflict> {
+    let mut out = Vec::new();
+    for liquid in liquids {
+        let red = target.red(liquid.hansen);
+        let id = &liquid.agent.head.id;
+        let name = &liquid.agent.head.names.name;
+        let wrong = |good: bool| if good { red > POOR } else { red < GOOD };
+        let sphere = format!("the sphere has RED {red:.2}");
+        let own = tried.iter().find(|(t, _)| t == id);
+        if let Some((_, response)) = own {
+            // A fitted sphere has its misfits beyond the surface; a sphere on file, beyond what is unsure.
+            let off = match does.good(*response) {
+                Some(good) if target.fitted => good != (red <= 1.0 + 1e-6),
+                Some(good) => wrong(good),
+                None => false,
+            };
+            if off {
+                out.push(Conflict {
+                    id: id.clone(),
+                    says: format!(
+                        "{name}: {} on this object, though {sphere}",
+                        response.word()
+                    ),
+                    basis: "tried".to_owned(),
+                    sources: Vec::new(),
+                });
+            }
+            continue;
+        }
+        let Some((material, age)) = material else {
+            continue;
+        };
+        let readings = material.readings(age, id);
+        let contradicts = |(response, _): &&(Response, &crate::model::Fact)| {
+            does.good(*response).is_some_and(wrong)
+        };
+        // Where sources disagree and one of them is with the sphere, the sphere may be right.
+        if !readings.is_empty() && readings.iter().all(|r| contradicts(&r)) {
+            let (response, fact) = readings[0];
+            out.push(Conflict {
+                id: id.clone(),
+                says: format!(
+                    "{name}: recorded as \"{}\", though {sphere}",
+                    response.word()
+                ),
+                basis: fact.basis.to_string(),
+                sources: fact.basis.source().map(str::to_owned).into_iter().collect(),
+            });
+        }
+    }
+    out
+}

@@ -1,0 +1,236 @@
+//! Gels: which carrier carries which liquid, how much of it, and how it is made.
+
+use super::facts::texts;
+use crate::answer::{Dissolving, GelSeen};
+use crate::model::order::{Gel, Order, Place, Trouble, Wanted};
+use crate::model::{Agent, Basis, Carrier, Library, Value};
+
+/// Largest share of solvent in an aqueous gel that is still taken for water, by volume (common
+/// practice: a fifth).
+const LITTLE_SOLVENT: f64 = 0.2;
+
+/// Whether a carrier carries a liquid: `None` where neither is on file.
+fn takes(carrier: &Carrier, agent: &Agent) -> Option<bool> {
+    let names = |list: &[String]| {
+        list.iter().any(|w| *w == agent.head.id)
+            || (agent.sort != crate::model::AgentSort::Mixture
+                && list.iter().any(|w| w == agent.class.word()))
+    };
+    let own = |list: &[String]| list.iter().any(|w| *w == agent.head.id);
+    match (own(&carrier.carries), own(&carrier.carries_not)) {
+        (true, _) => return Some(true),
+        (_, true) => return Some(false),
+        _ => {}
+    }
+    if names(&carrier.carries_not) {
+        return Some(false);
+    }
+    names(&carrier.carries).then_some(true)
+}
+
+/// Whether a carrier carries every liquid of a mixture; a refusal where it is recorded not to.
+pub(super) fn carried(
+    carrier: &Carrier,
+    solvents: &[(Agent, f64)],
+    place: Place,
+    name: impl Fn(&str) -> String,
+) -> Result<Dissolving, Box<Trouble>> {
+    let water: f64 = solvents
+        .iter()
+        .filter(|(a, _)| a.class.is_aqueous())
+        .map(|(_, s)| s)
+        .sum();
+    let mut notes = Vec::new();
+    let mut unsure = Vec::new();
+    for (agent, share) in solvents {
+        match takes(carrier, agent) {
+            Some(true) => {}
+            Some(false) if water > 0.0 && *share <= LITTLE_SOLVENT => notes.push(format!(
+                "{} up to a fifth in a gel of water is common practice",
+                agent.head.names.name
+            )),
+            Some(false) => {
+                let carries = carrier.carries.join(", ");
+                return Err(Box::new(Trouble {
+                    code: "Q0504",
+                    place,
+                    message: format!(
+                        "{} does not gel {}",
+                        carrier.head.names.name, agent.head.names.name
+                    ),
+                    label: "recorded as not carried".to_owned(),
+                    notes: vec![format!("it carries: {carries}")],
+                    help: "`find carrier` lists the others; `show carries` what they carry"
+                        .to_owned(),
+                }));
+            }
+            None => unsure.push(agent.head.names.name.clone()),
+        }
+    }
+    if !unsure.is_empty() {
+        notes.push(format!(
+            "not recorded for {}: try ten millilitres first",
+            unsure.join(", ")
+        ));
+    }
+    let sure = unsure.is_empty() && !solvents.is_empty();
+    let liquids: Vec<&str> = solvents
+        .iter()
+        .map(|(a, _)| a.head.names.name.as_str())
+        .collect();
+    Ok(Dissolving {
+        solute: name(""),
+        solvent: liquids.join(" + "),
+        response: if sure { "gels" } else { "" }.to_owned(),
+        sure,
+        basis: if sure { "practice" } else { "" }.to_owned(),
+        sources: Vec::new(),
+        notes,
+    })
+}
+
+/// The gel that a solution is to become.
+pub(super) fn gel(
+    library: &dyn Library,
+    order: &Order,
+    gel: &Gel,
+    solvents: &[(Agent, f64)],
+    millilitres: Option<f64>,
+) -> Result<GelSeen, Box<Trouble>> {
+    let carrier = &gel.carrier;
+    let mut all = solvents.to_vec();
+    // What is dissolved in the water meets the gel as well: a chelator in gellan, an acid in agar.
+    for part in &order.solute {
+        if let crate::model::order::Substance::Agent(agent) = &part.is
+            && agent.class.is_aqueous()
+        {
+            all.push((agent.as_ref().clone(), 1.0));
+        }
+    }
+    let seen = carried(carrier, &all, Place::Gel, |_| {
+        carrier.head.names.name.clone()
+    })?;
+    let batch = millilitres.or(match order.wanted {
+        Wanted::Volume(ml) => Some(ml),
+        Wanted::Mass(_) => None,
+    });
+    let facts = &carrier.head.facts;
+    let recorded: Vec<(f64, f64, &Basis, &str)> = facts
+        .get("share")
+        .iter()
+        .filter_map(|f| match &f.value {
+            Value::Measure(q) => q
+                .bounds()
+                .map(|b| (b.low, b.high, &f.basis, q.literal.as_str())),
+            _ => None,
+        })
+        .collect();
+    let bounds = recorded.iter().fold(None, |acc: Option<(f64, f64)>, r| {
+        Some(acc.map_or((r.0, r.1), |(l, h)| (l.min(r.0), h.max(r.1))))
+    });
+    let mut mind: Vec<(String, String)> = Vec::new();
+    if let (Some(share), Some((low, high))) = (gel.share, bounds)
+        && !(low..=high).contains(&share)
+    {
+        mind.push((
+            "share".to_owned(),
+            format!("{share} % lies outside what is recorded ({low} to {high} %)"),
+        ));
+    }
+    mind.extend(seen.notes.iter().map(|n| ("liquid".to_owned(), n.clone())));
+    let share = gel.share.map(|s| (s, s)).or(bounds);
+    if let (Some(ph), Some((low, high))) = (order.ph, ph_range(facts))
+        && !(low..=high).contains(&ph)
+    {
+        mind.push((
+            "pH".to_owned(),
+            format!("pH {ph} lies outside what it is recorded to bear ({low} to {high})"),
+        ));
+    }
+    for key in ["salts", "caution", "clearance", "residue", "not-when"] {
+        mind.extend(texts(facts, key).into_iter().map(|t| (key.to_owned(), t)));
+    }
+    let notes = facts.get("share").iter().filter_map(|f| f.note.clone());
+    mind.extend(notes.map(|n| ("share".to_owned(), n)));
+    let _ = library;
+    Ok(GelSeen {
+        id: carrier.head.id.clone(),
+        name: carrier.head.names.name.clone(),
+        grams: share
+            .zip(batch)
+            .map(|((l, h), ml)| (l * ml / 100.0, h * ml / 100.0)),
+        share: match gel.share {
+            Some(s) => format!("{s} g in 100 ml, as asked"),
+            None => {
+                let texts: Vec<&str> = recorded.iter().map(|r| r.3).collect();
+                texts.join("; ")
+            }
+        },
+        carries: seen.sure,
+        basis: Basis::words(recorded.iter().map(|r| r.2)),
+        sources: recorded
+            .iter()
+            .filter_map(|r| r.2.source().map(str::to_owned))
+            .collect(),
+        how: how(&carrier.head.id, carrier),
+        mind,
+    })
+}
+
+fn ph_range(facts: &crate::model::Facts) -> Option<(f64, f64)> {
+    facts
+        .get("ph")
+        .iter()
+        .filter_map(|f| match &f.value {
+            Value::Measure(q) => q.bounds().map(|b| (b.low, b.high)),
+            _ => None,
+        })
+        .reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))
+}
+
+/// How a gel is made: what its record says, else the trade's way with its kind (common practice).
+fn how(id: &str, carrier: &Carrier) -> Vec<String> {
+    let own = texts(&carrier.head.facts, "how");
+    if !own.is_empty() {
+        return own;
+    }
+    let steps: &[&str] = match id {
+        "agar" => &[
+            "sprinkle it into the cold liquid, wait ten minutes",
+            "heat with stirring to 85 to 95 C until it is clear; heat a second time for a stronger gel",
+            "make up the water that boiled off, pour before it sets near 35 C",
+        ],
+        "gellan" => &[
+            "stir a little calcium acetate into the water (about 0.4 g to the litre)",
+            "sprinkle the gellan in, heat with stirring to 90 C until it is clear",
+            "pour into a flat tray, let it set undisturbed",
+        ],
+        "hydroxypropyl-cellulose" | "ethyl-cellulose" => &[
+            "stir the liquid to a vortex, sprinkle the powder in slowly, no lumps",
+            "lid on, leave overnight, stir again; let the bubbles rise",
+        ],
+        "methyl-cellulose" | "hydroxypropylmethyl-cellulose" => &[
+            "wet the powder in a third of the water, hot (80 C): it does not dissolve hot and does not lump",
+            "add the rest cold with stirring, leave overnight in the cool",
+        ],
+        "carboxymethyl-cellulose" | "xanthan" => &[
+            "stir the liquid to a vortex, sprinkle the powder in slowly, no lumps",
+            "leave an hour or overnight, stir again",
+        ],
+        "polyacrylic-acid-low-amine" | "polyacrylic-acid-high-amine" => &[
+            "stir the amine into the solvent",
+            "sprinkle the polyacrylic acid in and stir until it is evenly wet",
+            "add the water last, drop by drop, and shake: it stiffens at once",
+        ],
+        "polyacrylic-acid" | "alkyl-polyacrylate" => &[
+            "sprinkle the powder on the liquid, wait until it is wet through",
+            "bring the pH to 6 to 7 with a base, drop by drop: it stiffens as it is neutralised",
+        ],
+        "borate-pvoh" => &[
+            "dissolve the polyvinyl alcohol in water at 80 to 90 C, let it cool",
+            "dissolve the borax apart, then stir the one into the other",
+        ],
+        _ => &[],
+    };
+    steps.iter().map(|s| (*s).to_owned()).collect()
+}

@@ -1,0 +1,594 @@
+//! What to weigh and measure for a strength.
+
+use super::facts::{Ledger, density, liquids, name_of, names_of};
+use crate::answer::{Line, Recipe};
+use crate::chem::solution::{
+    self, Mixed, by_weight, cylinder, flask, mass_of_volume, per_solution, per_solvent,
+    volume_of_mass,
+};
+use crate::model::Library;
+use crate::model::order::{Order, Part, Place, Strength, Substance, Trouble, Vessel, Wanted};
+
+/// What the recipes of an order are made of.
+pub(super) struct Kitchen<'a> {
+    pub(super) library: &'a dyn Library,
+    pub(super) order: &'a Order,
+    pub(super) ledger: &'a mut Ledger,
+    pub(super) gaps: &'a mut Vec<String>,
+}
+
+impl Kitchen<'_> {
+    /// Recipes for every reading of the strength, the usual first.
+    pub(super) fn recipes(&mut self) -> Result<Vec<Recipe>, Box<Trouble>> {
+        if let Some(stock) = self.order.stock {
+            return self.dilution(stock).map(|r| vec![r]);
+        }
+        match self.order.strength {
+            Strength::WeightByVolume(c) => self.weight_by_volume(c),
+            Strength::WeightByWeight(w) => self.weight_by_weight(w),
+            Strength::VolumeByVolume(v) => self.volume_by_volume(v),
+            Strength::Molar(m) => self.molar(m),
+            Strength::PartsByVolume => self.parts_by_volume(),
+            Strength::PartsByWeight => self.parts_by_weight(),
+            // Reckoned where the ions are known.
+            Strength::Conductivity(_) => Ok(Vec::new()),
+        }
+    }
+
+    /// Density of the solutes together, by their shares of weight.
+    fn solute_density(&mut self) -> Option<f64> {
+        let parts: Vec<(f64, Option<f64>)> = self
+            .order
+            .solute
+            .iter()
+            .map(|p| (p.share, density(&p.is, self.ledger)))
+            .collect();
+        let volume: Option<f64> = parts.iter().map(|(s, d)| d.map(|d| s / d)).sum();
+        volume.map(|v| 1.0 / v)
+    }
+
+    /// Density of the liquid, by its parts' shares of volume.
+    fn solvent_density(&mut self) -> Option<f64> {
+        let parts = liquids(self.library, &self.order.solvent);
+        (!parts.is_empty()).then_some(())?;
+        parts
+            .iter()
+            .map(|(a, s)| {
+                self.ledger
+                    .figure(&a.head, "density", "g/ml")
+                    .map(|d| s * d)
+            })
+            .sum()
+    }
+
+    fn solute_name(&self) -> String {
+        names_of(self.library, &self.order.solute)
+    }
+
+    fn solvent_name(&self) -> String {
+        names_of(self.library, &self.order.solvent)
+    }
+
+    fn weight_by_volume(&mut self, c: f64) -> Result<Vec<Recipe>, Box<Trouble>> {
+        let (solute, solvent) = (self.solute_density(), self.solvent_density());
+        if let Some(d) = solute
+            && c / d >= 100.0
+        {
+            return Err(self.trouble(
+                Place::Strength,
+                format!("{c} g in 100 ml leave no room for liquid"),
+                "more than its own volume",
+                "parts by weight after the names: resin + solvent 3:1 (by weight)",
+            ));
+        }
+        let volume = match self.order.wanted {
+            Wanted::Volume(ml) => ml,
+            Wanted::Mass(g) => {
+                let (Some(d), Some(s)) = (solute, solvent) else {
+                    return Err(self.no_density("a mass of a solution in % w/v"));
+                };
+                volume_of_mass(c, g, d, s)
+            }
+        };
+        let a = per_solution(c, volume, solute, solvent);
+        let b = per_solvent(c, volume, solute, solvent);
+        if solute.is_none() && !self.salts_only() {
+            self.gaps.push(format!(
+                "density of {} not recorded: how much liquid goes in before the mark, and how much comes of \
+                 the second reading, cannot be said",
+                self.solute_name()
+            ));
+        }
+        let solution = self.recipe(
+            "per 100 ml of solution (make up to the mark)",
+            &a,
+            format!("about this; make up to {}", millilitres(volume)),
+            Some(c),
+        );
+        if self.salts_only() {
+            return Ok(vec![solution]);
+        }
+        let note = match solute {
+            Some(_) => "measure it, then add the solute".to_owned(),
+            None => "measure it, then add the solute: it comes to more than this".to_owned(),
+        };
+        let solvent = self.recipe("per 100 ml of solvent", &b, note, None);
+        Ok(vec![solution, solvent])
+    }
+
+    /// Whether only salts and buffers are dissolved: there one reading alone is in use.
+    fn salts_only(&self) -> bool {
+        self.order.solute.iter().all(|p| match &p.is {
+            Substance::Ingredient(_) | Substance::Buffer(_) => true,
+            Substance::Agent(a) => self.library.reagents().ingredient_of(&a.head.id).is_some(),
+            _ => false,
+        })
+    }
+
+    fn weight_by_weight(&mut self, w: f64) -> Result<Vec<Recipe>, Box<Trouble>> {
+        let (solute, solvent) = (self.solute_density(), self.solvent_density());
+        let mass = match (self.order.wanted, solute.zip(solvent)) {
+            (Wanted::Mass(g), _) => g,
+            (Wanted::Volume(ml), Some((d, s))) => mass_of_volume(w, ml, d, s),
+            (Wanted::Volume(_), None) => {
+                return Err(self.no_density("a volume of a solution in % w/w"));
+            }
+        };
+        let mixed = by_weight(w, mass, solute, solvent);
+        if solute.is_none() {
+            self.gaps.push(format!(
+                "density of {} not recorded: what volume comes of it cannot be said",
+                self.solute_name()
+            ));
+        }
+        Ok(vec![self.recipe(
+            "per 100 g of solution",
+            &mixed,
+            "weigh it in".to_owned(),
+            None,
+        )])
+    }
+
+    fn volume_by_volume(&mut self, v: f64) -> Result<Vec<Recipe>, Box<Trouble>> {
+        if let Some(solid) = self
+            .order
+            .solute
+            .iter()
+            .find(|p| !is_liquid(self.library, p))
+        {
+            let name = name_of(self.library, &solid.is);
+            return Err(self.trouble(
+                Place::Strength,
+                format!("{name} is weighed, not measured"),
+                "% v/v is of liquids",
+                "write % w/v or % w/w",
+            ));
+        }
+        let volume = match self.order.wanted {
+            Wanted::Volume(ml) => ml,
+            Wanted::Mass(g) => {
+                let (Some(d), Some(s)) = (self.solute_density(), self.solvent_density()) else {
+                    return Err(self.no_density("a mass of a mixture in % v/v"));
+                };
+                g / (v / 100.0 * d + (1.0 - v / 100.0) * s)
+            }
+        };
+        let mut lines = Vec::new();
+        for part in &self.order.solute {
+            let ml = volume * v / 100.0 * part.share;
+            lines.push(self.measured(&name_of(self.library, &part.is), ml, "measure it"));
+        }
+        lines.push(Line {
+            what: self.solvent_name(),
+            grams: None,
+            millilitres: None,
+            note: format!(
+                "make up to {}, not by the difference: volumes shrink on mixing",
+                millilitres(volume)
+            ),
+        });
+        Ok(vec![Recipe {
+            reading: "ml in 100 ml of mixture".to_owned(),
+            lines,
+            total_ml: Some(volume),
+            total_g: None,
+            strengths: vec![("% v/v".to_owned(), v)],
+            spread: None,
+        }])
+    }
+
+    fn molar(&mut self, m: f64) -> Result<Vec<Recipe>, Box<Trouble>> {
+        let Wanted::Volume(volume) = self.order.wanted else {
+            return Err(self.trouble(
+                Place::Amount,
+                "mol/l is of a volume".to_owned(),
+                "a mass",
+                "write the amount in ml or l",
+            ));
+        };
+        let mut lines = Vec::new();
+        let mut spread = None;
+        for part in &self.order.solute {
+            let Some(mass) = self.molar_mass(part) else {
+                let name = name_of(self.library, &part.is);
+                return Err(self.trouble(
+                    Place::Solute,
+                    format!("the molar mass of {name} is not recorded"),
+                    "no molar mass",
+                    "write % w/v or % w/w",
+                ));
+            };
+            let grams = m * part.share * volume / 1000.0 * mass;
+            lines.push(self.weighed(&self.jar(part), grams, "weigh it"));
+            spread = Some(self.spread(grams, volume));
+        }
+        lines.push(Line {
+            what: self.solvent_name(),
+            grams: None,
+            millilitres: None,
+            note: format!("make up to {}", millilitres(volume)),
+        });
+        Ok(vec![Recipe {
+            reading: "mol in a litre of solution".to_owned(),
+            lines,
+            total_ml: Some(volume),
+            total_g: None,
+            strengths: vec![("mol/l".to_owned(), m)],
+            spread: spread.filter(|_| self.order.solute.len() == 1),
+        }])
+    }
+
+    /// What stands on the jar that is weighed from.
+    fn jar(&self, part: &Part) -> String {
+        if let Substance::Agent(agent) = &part.is
+            && let Some((_, jar)) = self.library.reagents().ingredient_of(&agent.head.id)
+        {
+            return jar.name.clone();
+        }
+        name_of(self.library, &part.is)
+    }
+
+    fn molar_mass(&mut self, part: &Part) -> Option<f64> {
+        match &part.is {
+            Substance::Ingredient(id) => {
+                let it = self.library.reagents().ingredient.get(id)?;
+                self.ledger.reagent(
+                    &it.name,
+                    "molar mass",
+                    format!("{} g/mol", it.molar_mass),
+                    &it.by,
+                );
+                Some(it.molar_mass)
+            }
+            Substance::Agent(agent) => {
+                if let Some((_, it)) = self.library.reagents().ingredient_of(&agent.head.id) {
+                    self.ledger.reagent(
+                        &it.name,
+                        "molar mass",
+                        format!("{} g/mol", it.molar_mass),
+                        &it.by,
+                    );
+                    return Some(it.molar_mass);
+                }
+                self.ledger.figure(&agent.head, "molar-mass", "g/mol")
+            }
+            _ => None,
+        }
+    }
+
+    fn dilution(&mut self, stock: f64) -> Result<Recipe, Box<Trouble>> {
+        let (wanted, unit, by_mass) = match self.order.strength {
+            Strength::WeightByVolume(s) => (s, "% w/v", false),
+            Strength::WeightByWeight(s) => (s, "% w/w", true),
+            Strength::VolumeByVolume(s) => (s, "% v/v", false),
+            Strength::Molar(s) => (s, "mol/l", false),
+            _ => {
+                return Err(self.trouble(
+                    Place::Stock,
+                    "parts and conductivities are not diluted by sum".to_owned(),
+                    "no sum for it",
+                    "leave out `from`",
+                ));
+            }
+        };
+        let amount = match (self.order.wanted, by_mass) {
+            (Wanted::Volume(ml), false) => ml,
+            (Wanted::Mass(g), true) => g,
+            (Wanted::Volume(_), true) => {
+                return Err(self.trouble(
+                    Place::Amount,
+                    "a stock in % w/w is diluted by weight".to_owned(),
+                    "a volume",
+                    "write the amount in g",
+                ));
+            }
+            (Wanted::Mass(_), false) => {
+                return Err(self.trouble(
+                    Place::Amount,
+                    "a stock by volume is diluted by volume".to_owned(),
+                    "a mass",
+                    "write the amount in ml",
+                ));
+            }
+        };
+        let take = solution::dilute(stock, wanted, amount).ok_or_else(|| {
+            self.trouble(
+                Place::Stock,
+                format!("a stock of {stock} {unit} makes no {wanted} {unit}"),
+                "weaker than what is wanted",
+                "a stock is diluted, never strengthened",
+            )
+        })?;
+        let stock_name = format!("{} stock, {stock} {unit}", self.solute_name());
+        let solvent = self.solvent_name();
+        let lines = if by_mass {
+            vec![
+                self.weighed(&stock_name, take, "weigh it"),
+                self.weighed(&solvent, amount - take, "weigh it in"),
+            ]
+        } else {
+            vec![
+                self.measured(
+                    &stock_name,
+                    take,
+                    "measure it; pour it off the bottom, stirred",
+                ),
+                Line {
+                    what: solvent,
+                    grams: None,
+                    millilitres: None,
+                    note: format!("make up to {}", millilitres(amount)),
+                },
+            ]
+        };
+        if !by_mass && unit == "% w/v" {
+            self.gaps.push(
+                "the stock is read as grams in 100 ml of solution; one made per 100 ml of solvent is weaker \
+                 than its label"
+                    .to_owned(),
+            );
+        }
+        Ok(Recipe {
+            reading: "diluted from stock".to_owned(),
+            lines,
+            total_ml: (!by_mass).then_some(amount),
+            total_g: by_mass.then_some(amount),
+            strengths: vec![(unit.to_owned(), wanted)],
+            spread: None,
+        })
+    }
+
+    fn parts_by_volume(&mut self) -> Result<Vec<Recipe>, Box<Trouble>> {
+        if let Some(solid) = self
+            .order
+            .solute
+            .iter()
+            .find(|p| !is_liquid(self.library, p))
+        {
+            let name = name_of(self.library, &solid.is);
+            return Err(self.trouble(
+                Place::Solute,
+                format!("{name} has no parts by volume"),
+                "weighed, not measured",
+                "parts by weight: write (by weight) after the parts",
+            ));
+        }
+        let volume = match self.order.wanted {
+            Wanted::Volume(ml) => ml,
+            Wanted::Mass(g) => {
+                let mut density_of = 0.0;
+                for part in &self.order.solute {
+                    let Some(d) = density(&part.is, self.ledger) else {
+                        return Err(self.no_density("a mass of a mixture in parts by volume"));
+                    };
+                    density_of += part.share * d;
+                }
+                g / density_of
+            }
+        };
+        let lines = self
+            .order
+            .solute
+            .iter()
+            .map(|p| {
+                self.measured(
+                    &name_of(self.library, &p.is),
+                    volume * p.share,
+                    "measure it",
+                )
+            })
+            .collect();
+        Ok(vec![Recipe {
+            reading: "parts by volume".to_owned(),
+            lines,
+            total_ml: Some(volume),
+            total_g: None,
+            strengths: Vec::new(),
+            spread: None,
+        }])
+    }
+
+    fn parts_by_weight(&mut self) -> Result<Vec<Recipe>, Box<Trouble>> {
+        let mass = match self.order.wanted {
+            Wanted::Mass(g) => Some(g),
+            Wanted::Volume(ml) => self.solute_density().map(|d| ml * d),
+        };
+        let Some(mass) = mass else {
+            return Err(self.no_density("a volume of a mixture in parts by weight"));
+        };
+        let lines = self
+            .order
+            .solute
+            .iter()
+            .map(|p| self.weighed(&name_of(self.library, &p.is), mass * p.share, "weigh it"))
+            .collect();
+        let total_ml = self.solute_density().map(|d| mass / d);
+        Ok(vec![Recipe {
+            reading: "parts by weight".to_owned(),
+            lines,
+            total_ml,
+            total_g: Some(mass),
+            strengths: Vec::new(),
+            spread: None,
+        }])
+    }
+
+    /// A recipe with its solutes weighed, and its liquid.
+    fn recipe(&mut self, reading: &str, mixed: &Mixed, how: String, stated: Option<f64>) -> Recipe {
+        let mut lines: Vec<Line> = Vec::new();
+        for part in &self.order.solute {
+            let grams = mixed.solute_g * part.share;
+            let mut line = self.weighed(&self.jar(part), grams, "weigh it");
+            // A liquid may be measured instead.
+            if is_liquid(self.library, part)
+                && let Some(d) = density(&part.is, self.ledger)
+            {
+                line.note = format!("weigh it, or measure {}", millilitres(grams / d));
+            }
+            lines.push(line);
+        }
+        let tolerance = mixed.solvent_ml.and_then(|ml| self.tolerance(ml));
+        lines.push(Line {
+            what: self.solvent_name(),
+            grams: mixed.solvent_g.map(|g| (g, self.order.balance.0)),
+            millilitres: mixed.solvent_ml.map(|ml| (ml, tolerance)),
+            note: how,
+        });
+        let mut strengths: Vec<(String, f64)> = Vec::new();
+        if let Some(c) = stated.or_else(|| mixed.weight_by_volume()) {
+            strengths.push(("% w/v of solution".to_owned(), c));
+        }
+        if let Some(c) = mixed.weight_by_solvent() {
+            strengths.push(("g per 100 ml of solvent".to_owned(), c));
+        }
+        if let Some(c) = mixed.weight_by_weight() {
+            strengths.push(("% w/w".to_owned(), c));
+        }
+        let volume = mixed.total_ml.or(mixed.solvent_ml).unwrap_or(0.0);
+        Recipe {
+            reading: reading.to_owned(),
+            lines,
+            total_ml: mixed.total_ml,
+            total_g: mixed.total_g,
+            strengths,
+            spread: Some(self.spread(mixed.solute_g, volume)),
+        }
+    }
+
+    /// Half-width of a strength that hangs on one weighing and one volume.
+    pub(super) fn spread(&self, grams: f64, volume: f64) -> f64 {
+        solution::spread(
+            grams,
+            self.order.balance.0,
+            volume,
+            self.tolerance(volume).unwrap_or(0.0),
+        )
+    }
+
+    pub(super) fn weighed(&self, what: &str, grams: f64, note: &str) -> Line {
+        Line {
+            what: what.to_owned(),
+            grams: Some((grams, self.order.balance.0)),
+            millilitres: None,
+            note: note.to_owned(),
+        }
+    }
+
+    pub(super) fn measured(&self, what: &str, ml: f64, note: &str) -> Line {
+        Line {
+            what: what.to_owned(),
+            grams: None,
+            millilitres: Some((ml, self.tolerance(ml))),
+            note: note.to_owned(),
+        }
+    }
+
+    /// The limit of error of the vessel that a volume is measured in.
+    pub(super) fn tolerance(&self, ml: f64) -> Option<f64> {
+        match self.order.vessel {
+            Vessel::Cylinder(Some(limit)) | Vessel::Flask(Some(limit)) => Some(limit),
+            Vessel::Cylinder(None) => cylinder(ml).map(|(_, limit)| limit),
+            Vessel::Flask(None) => flask(ml).map(|(_, limit)| limit),
+        }
+    }
+
+    fn no_density(&self, what: &str) -> Box<Trouble> {
+        let mut without: Vec<String> = Vec::new();
+        let mut ledger = Ledger::default();
+        for part in self.order.solute.iter().chain(&self.order.solvent) {
+            if density(&part.is, &mut ledger).is_none() {
+                without.push(name_of(self.library, &part.is));
+            }
+        }
+        self.trouble(
+            Place::Amount,
+            format!("{what} wants a density that is not on file"),
+            "cannot be reckoned",
+            match self.order.wanted {
+                Wanted::Mass(_) => "write the amount in ml",
+                Wanted::Volume(_) => "write the amount in g",
+            },
+        )
+        .with(format!("no density recorded: {}", without.join(", ")))
+    }
+
+    pub(super) fn trouble(
+        &self,
+        place: Place,
+        message: String,
+        label: &str,
+        help: &str,
+    ) -> Box<Trouble> {
+        Box::new(Trouble {
+            code: "Q0324",
+            place,
+            message,
+            label: label.to_owned(),
+            notes: Vec::new(),
+            help: help.to_owned(),
+        })
+    }
+}
+
+trait With {
+    fn with(self, note: String) -> Self;
+}
+
+impl With for Box<Trouble> {
+    fn with(mut self, note: String) -> Self {
+        self.notes.push(note);
+        self
+    }
+}
+
+/// Whether a substance is measured: a liquid of the corpus that is no solution of a salt.
+pub(super) fn is_liquid(library: &dyn Library, part: &Part) -> bool {
+    match &part.is {
+        Substance::Agent(a) => library.reagents().ingredient_of(&a.head.id).is_none(),
+        _ => false,
+    }
+}
+
+/// A volume in words.
+pub(super) fn millilitres(ml: f64) -> String {
+    if ml >= 1000.0 {
+        format!("{} l", figure(ml / 1000.0))
+    } else {
+        format!("{} ml", figure(ml))
+    }
+}
+
+/// A figure with four figures that count, no more than a bench reads.
+pub(super) fn figure(value: f64) -> String {
+    let text = match value.abs() {
+        v if v >= 1000.0 => format!("{value:.0}"),
+        v if v >= 100.0 => format!("{value:.1}"),
+        v if v >= 10.0 => format!("{value:.2}"),
+        _ => format!("{value:.3}"),
+    };
+    if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        text
+    }
+}

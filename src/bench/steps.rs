@@ -1,0 +1,170 @@
+//! Order of work and cautions: water before acid, liquid before resin, no lump and no flame.
+
+use crate::model::order::{Order, Substance};
+use crate::model::{Agent, Class, Library};
+
+/// Families that are soaked cold and warmed, never boiled.
+const GLUES: &[&str] = &["animal-glue", "protein", "collagen"];
+
+/// Steps of the work, in order (common practice).
+pub(super) fn steps(
+    library: &dyn Library,
+    order: &Order,
+    solvents: &[(Agent, f64)],
+) -> Vec<String> {
+    let mut out: Vec<String> = Vec::new();
+    macro_rules! say {
+        ($text:expr) => {
+            out.push($text.to_owned())
+        };
+    }
+    let acid = |a: &Agent| a.class == Class::Acid;
+    let solutes: Vec<&Agent> = order
+        .solute
+        .iter()
+        .filter_map(|p| match &p.is {
+            Substance::Agent(a) => Some(a.as_ref()),
+            _ => None,
+        })
+        .collect();
+    if order.stock.is_some() {
+        say!("stir the stock first: what has settled is weaker on top");
+    }
+    if solvents.len() > 1 {
+        say!(
+            "mix the liquids first, each measured by itself, and let the mixture come to room temperature"
+        );
+    }
+    if order
+        .solute
+        .iter()
+        .any(|p| matches!(p.is, Substance::Buffer(_)))
+    {
+        say!("dissolve the solids in about four fifths of the water");
+        say!(
+            "bring it to the temperature of use; calibrate the meter with two buffers that span the pH"
+        );
+        say!(
+            "set the pH with the more acid or the more basic jar, drop by drop, then make up to the mark"
+        );
+        say!("write down the pH that is measured, not the one that was reckoned");
+        return out;
+    }
+    if solutes.iter().any(|a| acid(a)) {
+        say!(
+            "water first, then the acid into it, a little at a time with stirring; never water into acid"
+        );
+    }
+    if solutes.iter().any(|a| a.class == Class::Alkali) {
+        say!("water first, then the alkali into it, a little at a time: it warms");
+    }
+    let resin = order.solute.iter().find_map(|p| match &p.is {
+        Substance::Material(m) => Some(m),
+        _ => None,
+    });
+    if let Some(resin) = resin
+        && order.stock.is_none()
+    {
+        let watery = solvents.iter().any(|(a, _)| a.class.is_aqueous());
+        if watery
+            && (GLUES.iter().any(|f| resin.family.contains(f)) || resin.family.contains("glue"))
+        {
+            say!("soak it in the cold water until it is swollen through, some hours");
+            say!("warm it in a water bath to 40 to 60 C until it is clear; never boil it");
+        } else {
+            say!(
+                "weigh the resin into a bag of gauze or a tea strainer and hang it in the top of the liquid, or sprinkle it into the stirred liquid: thrown in at once it cakes"
+            );
+            say!("lid on, leave it overnight, stir now and then; no warming over a ring or flame");
+        }
+    }
+    if order
+        .solute
+        .iter()
+        .any(|p| matches!(p.is, Substance::Carrier(_)))
+    {
+        say!("stir the liquid to a vortex, sprinkle the powder in slowly; leave it overnight");
+    }
+    if out.is_empty() || order.stock.is_some() {
+        say!("measure into the vessel, mix, make up to the mark with the last of the liquid");
+    }
+    let _ = library;
+    if order.gel.is_some() {
+        say!("make the gel of it, as below");
+    }
+    say!("label: what, how strong and by which reading, liquid, date, hazard");
+    out
+}
+
+/// What to mind with these liquids and jars.
+pub(super) fn mind(library: &dyn Library, order: &Order, solvents: &[(Agent, f64)]) -> Vec<String> {
+    let mut out: Vec<String> = Vec::new();
+    let mut add = |text: String| {
+        if !out.contains(&text) {
+            out.push(text);
+        }
+    };
+    let reagents = library.reagents();
+    let mut liquids: Vec<&Agent> = solvents.iter().map(|(a, _)| a).collect();
+    for part in &order.solute {
+        match &part.is {
+            Substance::Agent(a) => {
+                liquids.push(a);
+                if let Some((_, jar)) = reagents.ingredient_of(&a.head.id)
+                    && let Some(caution) = &jar.caution
+                {
+                    add(format!("{}: {caution}", jar.name));
+                }
+            }
+            Substance::Ingredient(id) => {
+                if let Some(jar) = reagents.ingredient.get(id)
+                    && let Some(caution) = &jar.caution
+                {
+                    add(format!("{}: {caution}", jar.name));
+                }
+            }
+            Substance::Buffer(id) => {
+                if let Some(buffer) = reagents.buffer.get(id) {
+                    for caution in &buffer.caution {
+                        add(format!("{}: {caution}", buffer.name));
+                    }
+                    if let Some(note) = &buffer.note {
+                        add(format!("{}: {note}", buffer.name));
+                    }
+                }
+            }
+            _ => {}
+        }
+    }
+    let flammable: Vec<&str> = liquids
+        .iter()
+        .filter(|a| a.head.facts.words("hazards").contains(&"flammable"))
+        .map(|a| a.head.names.name.as_str())
+        .collect();
+    if !flammable.is_empty() {
+        let mut names = flammable;
+        names.sort_unstable();
+        names.dedup();
+        add(format!(
+            "{}: flammable; no flame, spark or hot plate; stir with a sealed or air-driven stirrer; extraction on",
+            names.join(", ")
+        ));
+    }
+    for agent in liquids {
+        if let Some(cmr) = &agent.cmr {
+            add(format!(
+                "{}: classed {cmr}; ask first whether another liquid does it",
+                agent.head.names.name
+            ));
+        }
+        if agent.needs_permission {
+            let law: Vec<&str> = agent.head.facts.texts("legal").collect();
+            add(format!(
+                "{}: restricted by law in places. {}",
+                agent.head.names.name,
+                law.join(" ")
+            ));
+        }
+    }
+    out
+}

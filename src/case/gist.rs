@@ -1,0 +1,161 @@
+//! The gist of an answer: a few lines in a stable order that a person can read in the case file and
+//! that can be held against those of a later corpus.
+
+use crate::answer::{Answer, Body, Call, Choose, Compare, Conclusion, Find, Identify, Remove};
+
+/// Most candidates that a gist names.
+const CANDIDATES: usize = 5;
+/// Least probability of a candidate that a gist names.
+const LEAST: f64 = 0.01;
+/// Most records of a `find` that a gist names.
+const RECORDS: usize = 20;
+
+/// The gist of an answer, a line each.
+#[must_use]
+pub fn gist(answer: &Answer) -> Vec<String> {
+    let mut out = Vec::new();
+    if let Body::Identify(it) = &answer.body {
+        identify(it, &mut out);
+    } else if let Body::Remove(it) = &answer.body {
+        remove(it, "", &mut out);
+    } else if let Body::Find(it) = &answer.body {
+        find(it, &mut out);
+    } else if let Body::Compare(it) = &answer.body {
+        compare(it, &mut out);
+    } else if let Body::Choose(it) = &answer.body {
+        choose(it, &mut out);
+    } else {
+        // The answer of an engine that this file does not know in detail: that it was answered.
+        out.push(format!("answered: {}", answer.body.statement()));
+    }
+    out
+}
+
+/// Whole percent: a gist that changed in the third digit would cry wolf.
+fn percent(p: f64) -> String {
+    if p > 0.0 && p < 0.01 {
+        "below 1 %".to_owned()
+    } else {
+        format!("{:.0} %", p * 100.0)
+    }
+}
+
+/// Choices that a gist names.
+const CHOICES: usize = 8;
+
+fn choose(it: &Choose, out: &mut Vec<String>) {
+    for (k, choice) in it.choices.iter().take(CHOICES).enumerate() {
+        let verdicts: Vec<&str> = choice.forecast.iter().map(|o| o.verdict.short()).collect();
+        out.push(format!("{}. {}: {}", k + 1, choice.id, verdicts.join(", ")));
+    }
+    for pair in &it.pairs {
+        out.push(format!("{} beneath {}", pair.barrier.0, pair.over.0));
+    }
+    if it.choices.is_empty() {
+        out.push("nothing is left".to_owned());
+    }
+}
+
+fn identify(it: &Identify, out: &mut Vec<String>) {
+    out.push(match &it.conclusion {
+        Conclusion::Material(id) => format!("probably {id}"),
+        Conclusion::Family(id) => format!("probably of the family {id}"),
+        Conclusion::NotEnough => "not enough to say".to_owned(),
+        Conclusion::Contradicts => "the observations contradict one another".to_owned(),
+    });
+    let named = it
+        .candidates
+        .iter()
+        .filter(|c| c.probability >= LEAST)
+        .take(CANDIDATES);
+    for candidate in named {
+        out.push(format!(
+            "{}: {}",
+            candidate.id,
+            percent(candidate.probability)
+        ));
+    }
+    out.push(format!("none of these: {}", percent(it.none_of_these)));
+    for left in &it.hazards {
+        out.push(format!(
+            "hazard not excluded, {}: {}",
+            left.hazard.word(),
+            percent(left.probability)
+        ));
+    }
+    if let Some(next) = it.next_tests.first() {
+        let test = &next.test.get().test.head.id;
+        out.push(match &next.liquid {
+            Some((id, _)) => format!("next test: {test} with {id}"),
+            None => format!("next test: {test}"),
+        });
+    }
+}
+
+fn remove(it: &Remove, when: &str, out: &mut Vec<String>) {
+    if let Some(leave) = &it.leave {
+        out.push(format!("{when}leave it: {}", leave.text));
+    }
+    for rung in &it.ladder {
+        let call = match rung.call {
+            Call::Recommended => "recommended",
+            Call::TestFirst => "test first",
+        };
+        let step = rung.step.get();
+        let carrier = step
+            .carrier
+            .as_ref()
+            .map_or(String::new(), |c| format!(" in {}", c.head.id));
+        out.push(format!(
+            "{when}{}. {}{carrier}: {call}, {}",
+            rung.rank,
+            step.id(),
+            rung.effect.response
+        ));
+    }
+    if it.ladder.is_empty() && it.leave.is_none() {
+        out.push(format!("{when}no step is live"));
+    }
+    out.push(format!("{when}ruled out: {}", it.ruled_out.len()));
+    if !it.gaps.is_empty() {
+        out.push(format!("{when}not recorded: {}", it.gaps.len()));
+    }
+    for (k, next) in it.next.iter().enumerate() {
+        remove(next, &format!("{when}then {}, ", k + 1), out);
+    }
+}
+
+fn find(it: &Find, out: &mut Vec<String>) {
+    out.push(format!("matched: {}", it.total));
+    for record in it.matches.iter().take(RECORDS) {
+        out.push(format!("{} {}", record.kind.noun(), record.id));
+    }
+    if it.undetermined_total > 0 {
+        out.push(format!("not enough on file: {}", it.undetermined_total));
+    }
+}
+
+fn compare(it: &Compare, out: &mut Vec<String>) {
+    let things: Vec<&str> = it.things.iter().map(|(_, id, _)| id.as_str()).collect();
+    out.push(format!("compared: {}", things.join(", ")));
+    for row in &it.rows {
+        let mut cells = Vec::new();
+        for cell in &row.cells {
+            cells.push(match cell {
+                crate::answer::Cell::Stated(values) => {
+                    let texts: Vec<&str> = values.iter().map(|v| v.text.as_str()).collect();
+                    texts.join("; ")
+                }
+                crate::answer::Cell::Removal {
+                    steps, ruled_out, ..
+                } => {
+                    let first = steps
+                        .first()
+                        .map_or_else(|| "no step".to_owned(), |s| s.step.get().id());
+                    format!("{first}, {ruled_out} ruled out")
+                }
+            });
+        }
+        out.push(format!("{}: {}", row.by, cells.join(" | ")));
+    }
+}

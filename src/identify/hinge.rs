@@ -1,0 +1,38 @@
+//! Which single observation carries the answer: leave each out in turn and see who leads.
+
+use super::Query;
+use super::likelihood::Evidence;
+use crate::answer::Hinge;
+
+/// Observations without which another material than `best` would lead, in the order in which they
+/// were told.
+pub(super) fn hinges(
+    query: &Query,
+    evidence: &Evidence<'_>,
+    prior: &[f64],
+    best: usize,
+) -> Vec<Hinge> {
+    let n = evidence.usable.len();
+    let mut out = Vec::new();
+    for (u, (i, _)) in evidence.usable.iter().enumerate() {
+        let mut chosen = vec![true; n];
+        chosen[u] = false;
+        let (posterior, _) = evidence.raw(prior, &chosen);
+        let rows = &evidence.table.rows;
+        let leader = (0..posterior.len()).max_by(|a, b| {
+            posterior[*a]
+                .total_cmp(&posterior[*b])
+                // Of two alike the one that leads now, else the first by name, as in the answer.
+                .then_with(|| (*a == best).cmp(&(*b == best)))
+                .then_with(|| rows[*b].id.cmp(&rows[*a].id))
+        });
+        if let Some(leader) = leader.filter(|l| *l != best) {
+            out.push(Hinge {
+                observation: query.observations[*i].text.clone(),
+                leader: (rows[leader].id.clone(), rows[leader].name.clone()),
+                probability: posterior[leader],
+            });
+        }
+    }
+    out
+}

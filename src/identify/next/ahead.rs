@@ -1,0 +1,268 @@
+//! One step and two: what a test is worth, and what it is worth with the best that can follow it.
+
+use crate::identify::gain::Outcomes;
+
+/// What a bit is worth that only tells members of one family apart, beside one that tells families
+/// apart. Judgment: members of a family mostly come off alike, so the family is asked first.
+const MEMBERS: f64 = 0.25;
+/// A second test of a cluster tells less than its own figures say.
+const SAME_CLUSTER: f64 = 0.6;
+/// Outcomes rarer than this are not followed: what may come after them counts as nothing.
+const FOLLOWED: f64 = 0.02;
+/// Rounds in which the best rate of a pair is sought; it settles in two or three.
+const ROUNDS: usize = 6;
+
+/// The tests, their costs and clusters, and the hypotheses grouped by family.
+pub(super) struct Field {
+    pub(super) outcomes: Outcomes,
+    /// One past the last hypothesis of each family.
+    pub(super) ends: Vec<usize>,
+    pub(super) cost: Vec<f64>,
+    /// Cluster of each test, by number.
+    pub(super) cluster: Vec<usize>,
+}
+
+/// What is known and what may still be done.
+#[derive(Clone)]
+pub(super) struct State {
+    pub(super) belief: Vec<f64>,
+    /// Clusters from which a test was done already.
+    pub(super) asked: Vec<bool>,
+    /// Tests that may be done now.
+    pub(super) open: Vec<bool>,
+    /// Tests that a negative of another opens: (that other, tests).
+    pub(super) opened_by: Vec<(usize, Vec<usize>)>,
+}
+
+/// The rate of a test and what it opens.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Rate {
+    /// Worth over cost.
+    pub(super) value: f64,
+    /// The test that most probably follows, where it makes the rate better.
+    pub(super) opens: Option<usize>,
+}
+
+impl Field {
+    fn discount(&self, state: &State, before: Option<usize>, test: usize) -> f64 {
+        let cluster = self.cluster[test];
+        let again = state.asked.get(cluster).copied().unwrap_or(false)
+            || before.is_some_and(|b| self.cluster[b] == cluster);
+        if again { SAME_CLUSTER } else { 1.0 }
+    }
+
+    /// What a test would tell, bits: of all, and of the family.
+    pub(super) fn bits(&self, state: &State, test: usize) -> (f64, f64) {
+        let discount = self.discount(state, None, test);
+        let all = self.outcomes.gain(&state.belief, test);
+        let between = self.outcomes.gain_between(&state.belief, test, &self.ends);
+        (discount * all, discount * between)
+    }
+
+    /// What a test alone is worth.
+    pub(super) fn worth(&self, state: &State, test: usize) -> f64 {
+        let (all, between) = self.bits(state, test);
+        MEMBERS * all + (1.0 - MEMBERS) * between
+    }
+
+    /// The best rate that a test can begin: alone, or with the test that is best after each of its
+    /// outcomes, where that one's rate is the better (the ratio of sums is made greatest by the
+    /// method of Dinkelbach 1967; from memory).
+    pub(super) fn rate(&self, state: &State, test: usize) -> Rate {
+        let worth = self.worth(state, test);
+        let cost = self.cost[test];
+        let alone = worth / cost;
+        let mut follow: Vec<(f64, Vec<(usize, f64)>)> = Vec::new();
+        for outcome in 0..self.outcomes.outcomes(test) {
+            let p = self.outcomes.probability(&state.belief, test, outcome);
+            if p < FOLLOWED {
+                continue;
+            }
+            let after = self.outcomes.posterior(&state.belief, &[(test, outcome)]);
+            let mut list = Vec::new();
+            for next in 0..self.outcomes.tests() {
+                let opened = outcome > 0 && state.opens(test, next);
+                if next == test || !(state.open[next] || opened) {
+                    continue;
+                }
+                let discount = self.discount(state, Some(test), next);
+                let all = discount * self.outcomes.gain(&after, next);
+                // What a test tells of the family is part of what it tells.
+                if all <= alone * self.cost[next] {
+                    continue;
+                }
+                let between = discount * self.outcomes.gain_between(&after, next, &self.ends);
+                list.push((next, MEMBERS * all + (1.0 - MEMBERS) * between));
+            }
+            if !list.is_empty() {
+                follow.push((p, list));
+            }
+        }
+        let mut value = alone;
+        let mut opens = None;
+        for _ in 0..ROUNDS {
+            let (mut sum, mut spent) = (worth, cost);
+            let mut most = 0.0;
+            let mut first = None;
+            for (p, list) in &follow {
+                let best = list
+                    .iter()
+                    .map(|(t, w)| (w - value * self.cost[*t], *t, *w))
+                    .filter(|(left, _, _)| *left > 0.0)
+                    .max_by(|a, b| a.0.total_cmp(&b.0).then(b.1.cmp(&a.1)));
+                if let Some((left, t, w)) = best {
+                    sum += p * w;
+                    spent += p * self.cost[t];
+                    if p * left > most {
+                        most = p * left;
+                        first = Some(t);
+                    }
+                }
+            }
+            let better = sum / spent;
+            if better <= value + 1e-9 {
+                break;
+            }
+            value = better;
+            opens = first;
+        }
+        Rate { value, opens }
+    }
+
+    /// Open tests, best first, each with its rate. Two steps are looked ahead from the `leading` best
+    /// and the `leading` cheapest; the rest are ranked as they stand.
+    pub(super) fn ranked(&self, state: &State, leading: usize) -> Vec<(usize, Rate)> {
+        let mut all: Vec<(usize, f64)> = (0..self.outcomes.tests())
+            .filter(|t| state.open[*t])
+            .map(|t| (t, self.worth(state, t) / self.cost[t]))
+            .collect();
+        all.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+        let mut cheap: Vec<usize> = all.iter().skip(leading).map(|(t, _)| *t).collect();
+        cheap.sort_by(|a, b| self.cost[*a].total_cmp(&self.cost[*b]).then(a.cmp(b)));
+        cheap.truncate(leading);
+        let mut out: Vec<(usize, Rate)> = all
+            .iter()
+            .enumerate()
+            .map(|(k, (t, alone))| {
+                if k < leading || cheap.contains(t) {
+                    (*t, self.rate(state, *t))
+                } else {
+                    let rate = Rate {
+                        value: *alone,
+                        opens: None,
+                    };
+                    (*t, rate)
+                }
+            })
+            .collect();
+        out.sort_by(|a, b| {
+            // The two orders of a pair are worth the same but for the last digits.
+            let rounded = |rate: &Rate| (rate.value * 1e9).round();
+            rounded(&b.1)
+                .total_cmp(&rounded(&a.1))
+                .then(self.cost[a.0].total_cmp(&self.cost[b.0]))
+                .then(a.0.cmp(&b.0))
+        });
+        out
+    }
+}
+
+impl State {
+    /// Whether a negative of one test lets another be done.
+    fn opens(&self, test: usize, next: usize) -> bool {
+        self.opened_by
+            .iter()
+            .any(|(by, tests)| *by == test && tests.contains(&next))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn field(tests: &[(&[f64], f64)], ends: &[usize]) -> (Field, State) {
+        let n = ends.last().copied().unwrap_or(0);
+        let mut outcomes = Outcomes::new(n);
+        for (rows, _) in tests {
+            outcomes.push(rows);
+        }
+        let field = Field {
+            outcomes,
+            ends: ends.to_vec(),
+            cost: tests.iter().map(|(_, c)| *c).collect(),
+            cluster: (0..tests.len()).collect(),
+        };
+        let state = State {
+            belief: vec![1.0 / n as f64; n],
+            asked: vec![false; tests.len()],
+            open: vec![true; tests.len()],
+            opened_by: Vec::new(),
+        };
+        (field, state)
+    }
+
+    /// A yes-or-no test: chance of yes under each hypothesis.
+    fn yes(p: [f64; 4]) -> Vec<f64> {
+        let mut rows = p.to_vec();
+        rows.extend(p.map(|x| 1.0 - x));
+        rows
+    }
+
+    /// Two families of two. The first test alone and the second alone say nothing of the family;
+    /// together they settle it. A third says something at once. One step takes the third; two steps
+    /// see the pair, and begin it with its cheap half.
+    #[test]
+    fn a_test_that_opens_a_good_one_is_found() {
+        let first = yes([0.98, 0.02, 0.98, 0.02]);
+        let second = yes([0.98, 0.02, 0.02, 0.98]);
+        let third = yes([0.85, 0.85, 0.15, 0.15]);
+        let (mut field, state) = field(&[(&second, 1.2), (&first, 1.0), (&third, 1.0)], &[2, 4]);
+        let between = |t| field.outcomes.gain_between(&state.belief, t, &field.ends);
+        assert!(between(0) < 1e-9 && between(1) < 1e-9 && between(2) > 0.3);
+        let alone = |t: usize| field.worth(&state, t) / field.cost[t];
+        assert!(
+            alone(2) > alone(0) && alone(2) > alone(1),
+            "one step takes the third"
+        );
+        let rate = field.rate(&state, 1);
+        assert_eq!(rate.opens, Some(0));
+        assert!(rate.value > alone(2), "{rate:?}");
+        assert_eq!(field.rate(&state, 2).opens, None);
+        assert_eq!(
+            field.ranked(&state, 3)[0].0,
+            1,
+            "the cheap half of the pair"
+        );
+        // Where the second is beyond price, the pair is no bargain.
+        field.cost[0] = 50.0;
+        assert_eq!(field.rate(&state, 1).opens, None);
+        assert_eq!(field.ranked(&state, 3)[0].0, 2);
+    }
+
+    /// Worth for the cost of a pair, by hand: gains 0 and 1 bit at costs 1 and 1.
+    #[test]
+    fn the_rate_of_a_pair_is_its_sum() {
+        let first = yes([1.0, 0.0, 1.0, 0.0]);
+        let second = yes([1.0, 0.0, 0.0, 1.0]);
+        let (field, state) = field(&[(&first, 1.0), (&second, 1.0)], &[2, 4]);
+        // Alone: a bit between members, a quarter each. Then a whole bit between families, of which
+        // nothing is left to tell members apart.
+        let rate = field.rate(&state, 0);
+        assert!((field.worth(&state, 0) - MEMBERS).abs() < 1e-9);
+        assert!(
+            (rate.value - f64::midpoint(MEMBERS, 1.0)).abs() < 1e-9,
+            "{rate:?}"
+        );
+    }
+
+    #[test]
+    fn a_negative_may_open_what_was_barred() {
+        let first = yes([0.9, 0.9, 0.1, 0.1]);
+        let second = yes([0.99, 0.01, 0.01, 0.99]);
+        let (field, mut state) = field(&[(&first, 1.0), (&second, 0.2)], &[1, 2, 3, 4]);
+        state.open[1] = false;
+        assert_eq!(field.rate(&state, 0).opens, None);
+        state.opened_by = vec![(0, vec![1])];
+        assert_eq!(field.rate(&state, 0).opens, Some(1));
+    }
+}

@@ -1,0 +1,396 @@
+//! The next test: the most expected information (Lindley 1956) for the least sample, risk, harm
+//! and time, two steps ahead; when to stop; and a sequence of tests as a small tree. Each test
+//! passes the gate before it is named.
+//!
+//! What is planned with is a sketch of the full model: the candidates that matter and one for all
+//! the rest, ages mixed as the evidence leaves them, the quality of a crumb averaged. The answer to
+//! a test that was done is weighed in full.
+
+mod ahead;
+mod bench;
+mod cost;
+mod tree;
+
+use super::Query;
+use super::gain::Outcomes;
+use super::likelihood::{Evidence, Expectation, planned};
+use crate::answer::{Fork, NextTest, Stop};
+use crate::gate::{Ground, ProposedTest, Refused};
+use crate::model::scene::{Posterior, age_weight};
+use crate::model::{Age, Feature, Hazard, Library, Site, Table};
+
+use ahead::{Field, State};
+use bench::OnFile;
+
+/// Tests named.
+const NAMED: usize = 4;
+/// Refused tests named, if they would have told much.
+const REFUSED_NAMED: usize = 2;
+/// Worth below which a test is not done, bits for a unit of cost. A fair coin's question that ends
+/// at 58 to 42 has gained as much: nobody's mind is changed by it.
+const LEAST_VALUE: f64 = 0.02;
+/// Probability of a family from which testing may end.
+pub(super) const FAMILY_MARK: f64 = 0.90;
+/// Candidates below this are planned for together, as the rest.
+const LEAST_SHARE: f64 = 0.002;
+/// Most candidates that are planned for one by one.
+const MOST_CANDIDATES: usize = 64;
+/// Tests considered: the best as they stand, and of the others the cheapest, which may open them.
+const BEST: usize = 28;
+const CHEAPEST: usize = 12;
+/// Tests from which two steps are looked ahead, of the best and of the cheapest each.
+const LEADING: usize = 8;
+/// Probability below which an outcome of a test is not told.
+const LEAST_OUTCOME: f64 = 0.03;
+/// A candidate less probable than this is not named for an outcome.
+const LEAST_NAMED: f64 = 0.01;
+
+/// What to do next.
+pub(super) struct Next {
+    pub(super) tests: Vec<NextTest>,
+    pub(super) refused: Vec<Refused<ProposedTest>>,
+    pub(super) stop: Option<Stop>,
+    pub(super) sequence: Option<Fork>,
+}
+
+/// What is planned with: the tests on file and the candidates that matter, grouped by family; the
+/// last hypothesis, and the last group, is all the rest.
+struct Plan<'a> {
+    table: &'a Table,
+    ground: Ground<'a>,
+    /// Materials by number.
+    candidates: Vec<usize>,
+    /// Family of each group but the last.
+    families: Vec<usize>,
+    field: Field,
+    features: Vec<usize>,
+    on_file: Vec<OnFile>,
+    /// Hazards that stand, each with what the rest adds to its probability, and the candidates that
+    /// carry it.
+    hazards: Vec<(Hazard, f64, Vec<usize>)>,
+}
+
+pub(super) fn next(
+    library: &dyn Library,
+    query: &Query,
+    posterior: &Posterior,
+    evidence: &Evidence<'_>,
+    prior: &[f64],
+) -> Next {
+    let (plan, state) = Plan::new(library, query, posterior, evidence, prior);
+    let mut state = state;
+    let standing: Vec<(Hazard, f64)> = posterior.hazards.clone();
+    let mut offers = plan.allow(&mut state, &standing);
+    // The refused are ranked with the rest, so that it is said what cannot be done now.
+    let mut all = state.clone();
+    all.open = vec![true; offers.len()];
+    let ranked = plan.field.ranked(&state, LEADING);
+    let mut tests: Vec<NextTest> = Vec::new();
+    for (t, rate) in &ranked {
+        if tests.len() == NAMED || rate.value < LEAST_VALUE {
+            break;
+        }
+        let separates = plan.separates(&state.belief, *t);
+        // A test that speaks for the same material however it comes out settles nothing, unless for
+        // what it opens; and one that says just what a better one says is a crumb wasted.
+        let one_sided = separates.iter().all(|(_, m)| *m == separates[0].1);
+        if (one_sided && rate.opens.is_none()) || tests.iter().any(|n| n.separates == separates) {
+            continue;
+        }
+        if let Some(Ok(offer)) = offers[*t].take() {
+            let (gain_bits, family_bits) = plan.field.bits(&state, *t);
+            tests.push(NextTest {
+                offer,
+                gain_bits,
+                family_bits,
+                cost: plan.field.cost[*t],
+                value: rate.value,
+                opens: rate.opens.map(|o| plan.on_file[o].called()),
+                separates,
+            });
+        }
+    }
+    let least = tests.last().map_or(LEAST_VALUE, |t| t.value);
+    let mut barred: Vec<(f64, usize)> = (0..offers.len())
+        .filter(|t| matches!(offers[*t], Some(Err(_))))
+        .map(|t| (plan.field.worth(&all, t) / plan.field.cost[t], t))
+        .filter(|(value, _)| *value >= least)
+        .collect();
+    barred.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+    let refused = barred
+        .into_iter()
+        .take(REFUSED_NAMED)
+        .filter_map(|(_, t)| offers[t].take()?.err())
+        .collect();
+    let stop = plan.stop(&state.belief).or_else(|| {
+        tests
+            .is_empty()
+            .then(|| Stop::NotWorth(ranked.first().map_or(0.0, |(_, rate)| rate.value)))
+    });
+    let sequence = match &stop {
+        None => tree::grow(&plan, &all),
+        Some(_) => None,
+    };
+    Next {
+        tests,
+        refused,
+        stop,
+        sequence,
+    }
+}
+
+impl<'a> Plan<'a> {
+    fn new(
+        library: &dyn Library,
+        query: &'a Query,
+        posterior: &Posterior,
+        evidence: &Evidence<'a>,
+        prior: &[f64],
+    ) -> (Self, State) {
+        let table = evidence.table;
+        let (candidates, families, ends) = candidates(table, posterior);
+        let belief = belief(&candidates, posterior);
+        let ground = Ground {
+            layers: &query.stack,
+            site: query.site.unwrap_or(Site::Film),
+        };
+        let mut clusters: Vec<&str> = evidence.clusters.iter().map(|(c, _)| c.as_str()).collect();
+        let asked = clusters.len();
+        let mut plan = Self {
+            table,
+            ground,
+            candidates,
+            families,
+            field: Field {
+                outcomes: Outcomes::new(belief.len()),
+                ends,
+                cost: Vec::new(),
+                cluster: Vec::new(),
+            },
+            features: Vec::new(),
+            on_file: Vec::new(),
+            hazards: Vec::new(),
+        };
+        for (f, feature, rows) in plan.considered(query, posterior.aged, prior, &belief) {
+            let Some(on_file) = OnFile::read(library, feature, ground) else {
+                continue;
+            };
+            let cluster = clusters.iter().position(|c| *c == feature.cluster);
+            plan.field.cluster.push(cluster.unwrap_or(clusters.len()));
+            if cluster.is_none() {
+                clusters.push(&feature.cluster);
+            }
+            plan.field.outcomes.push(&rows);
+            plan.field.cost.push(cost::cost(feature, on_file.specimen));
+            plan.features.push(f);
+            plan.on_file.push(on_file);
+        }
+        plan.hazards = posterior
+            .hazards
+            .iter()
+            .map(|(hazard, p)| {
+                let carriers: Vec<usize> = (0..plan.candidates.len())
+                    .filter(|k| table.rows[plan.candidates[*k]].hazards.contains(hazard))
+                    .collect();
+                let own: f64 = carriers.iter().map(|k| belief[*k]).sum();
+                (*hazard, (p - own).max(0.0), carriers)
+            })
+            .collect();
+        let state = State {
+            belief,
+            asked: (0..clusters.len()).map(|c| c < asked).collect(),
+            open: vec![true; plan.on_file.len()],
+            opened_by: Vec::new(),
+        };
+        (plan, state)
+    }
+
+    /// Tests that may be worth a look: not of the laboratory, not done, the best as they stand and
+    /// the cheapest of the others; with their likelihoods.
+    fn considered(
+        &self,
+        query: &Query,
+        aged: f64,
+        prior: &[f64],
+        belief: &[f64],
+    ) -> Vec<(usize, &'a Feature, Vec<f64>)> {
+        let mut all: Vec<(f64, f64, usize, Vec<f64>)> = Vec::new();
+        for (f, feature) in self.table.features.iter().enumerate() {
+            if feature.laboratory || query.observations.iter().any(|o| o.feature == Some(f)) {
+                continue;
+            }
+            let rows = self.likelihoods(feature, aged, prior);
+            let mut one = Outcomes::new(belief.len());
+            let test = one.push(&rows);
+            let specimen = crate::model::Specimen::Crumb;
+            let cost = cost::cost(feature, specimen);
+            all.push((one.gain(belief, test) / cost, cost, f, rows));
+        }
+        all.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.2.cmp(&b.2)));
+        let mut others = all.split_off(BEST.min(all.len()));
+        others.sort_by(|a, b| a.1.total_cmp(&b.1).then(a.2.cmp(&b.2)));
+        others.truncate(CHEAPEST);
+        all.extend(others);
+        // In the order of the table, so that ties fall the same way whatever was seen.
+        all.sort_by_key(|(_, _, f, _)| *f);
+        all.into_iter()
+            .map(|(_, _, f, rows)| (f, &self.table.features[f], rows))
+            .collect()
+    }
+
+    /// Likelihoods of a test, outcome by outcome, over the candidates and the rest.
+    fn likelihoods(&self, feature: &Feature, aged: f64, prior: &[f64]) -> Vec<f64> {
+        let expectation = Expectation::new(feature).with_marginals(feature, self.table, prior);
+        let n = feature.outcomes.len();
+        let columns = self.candidates.len() + 1;
+        let chance = expectation.noise();
+        let corpus = expectation.corpus();
+        let (noise, background) = planned(feature);
+        let mut out = vec![0.0; n * columns];
+        let mut own = vec![0.0; n];
+        for (k, m) in self.candidates.iter().enumerate() {
+            own.fill(0.0);
+            for age in Age::BOTH {
+                let weight = age_weight(age, aged);
+                expectation.add(feature, self.table, (*m, age), weight, &mut own);
+            }
+            for o in 0..n {
+                let read = (1.0 - noise) * own[o] + noise * chance[o];
+                out[o * columns + k] = (1.0 - background) * read + background * corpus[o];
+            }
+        }
+        for o in 0..n {
+            out[o * columns + columns - 1] = (1.0 - noise) * corpus[o] + noise * chance[o];
+        }
+        out
+    }
+
+    /// Asks the gate of every test, and notes which a negative of another would open.
+    fn allow(
+        &self,
+        state: &mut State,
+        hazards: &[(Hazard, f64)],
+    ) -> Vec<Option<Result<crate::answer::Offer, Refused<ProposedTest>>>> {
+        let offers: Vec<Option<Result<_, _>>> = self
+            .on_file
+            .iter()
+            .map(|on_file| Some(on_file.offer(hazards, self.ground)))
+            .collect();
+        let may = |offer: &Option<Result<_, Refused<ProposedTest>>>| matches!(offer, Some(Ok(_)));
+        state.opened_by = Vec::new();
+        for (t, on_file) in self.on_file.iter().enumerate() {
+            let Some(hazard) = on_file.excludes else {
+                continue;
+            };
+            let left: Vec<(Hazard, f64)> = hazards
+                .iter()
+                .filter(|(h, _)| *h != hazard)
+                .copied()
+                .collect();
+            let opened: Vec<usize> = (0..offers.len())
+                .filter(|k| !may(&offers[*k]) && self.on_file[*k].offer(&left, self.ground).is_ok())
+                .collect();
+            if left.len() < hazards.len() && !opened.is_empty() {
+                state.opened_by.push((t, opened));
+            }
+        }
+        for (open, offer) in state.open.iter_mut().zip(&offers) {
+            *open &= may(offer);
+        }
+        offers
+    }
+
+    /// Hazards that stand at a belief, each with its probability there.
+    fn hazards_at(&self, belief: &[f64], excluded: &[Hazard]) -> Vec<(Hazard, f64)> {
+        self.hazards
+            .iter()
+            .filter(|(hazard, _, _)| !excluded.contains(hazard))
+            .map(|(hazard, rest, carriers)| {
+                let own: f64 = carriers.iter().map(|k| belief[*k]).sum();
+                (*hazard, own + rest)
+            })
+            .collect()
+    }
+
+    /// The family that leads, and its share.
+    fn leading_family(&self, belief: &[f64]) -> Option<(usize, f64)> {
+        let mut from = 0;
+        self.families
+            .iter()
+            .zip(&self.field.ends)
+            .map(|(family, end)| {
+                let share: f64 = belief[from..*end].iter().sum();
+                from = *end;
+                (*family, share)
+            })
+            .max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)))
+    }
+
+    /// Whether a family stands at the mark.
+    fn stop(&self, belief: &[f64]) -> Option<Stop> {
+        let (family, share) = self.leading_family(belief)?;
+        (share >= FAMILY_MARK).then(|| Stop::Family(self.table.families[family].1.clone(), share))
+    }
+
+    /// For each outcome that may well come, the material that it would raise most.
+    fn separates(&self, belief: &[f64], test: usize) -> Vec<(String, String)> {
+        let outcomes = &self.field.outcomes;
+        let mut out = Vec::new();
+        for (o, word) in self.table.features[self.features[test]]
+            .outcomes
+            .iter()
+            .enumerate()
+        {
+            let mass = outcomes.probability(belief, test, o);
+            if mass < LEAST_OUTCOME {
+                continue;
+            }
+            let raised = self
+                .candidates
+                .iter()
+                .zip(belief)
+                .zip(outcomes.row(test, o))
+                .filter(|((_, p), _)| **p >= LEAST_NAMED)
+                .map(|((m, p), l)| (p * l / mass - p, *m))
+                .max_by(|a, b| a.0.total_cmp(&b.0).then_with(|| b.1.cmp(&a.1)));
+            if let Some((gain, m)) = raised
+                && gain > 0.02
+            {
+                out.push((word.clone(), self.table.rows[m].name.clone()));
+            }
+        }
+        out
+    }
+}
+
+/// Candidates that matter, family by family; the families; and where each ends, the rest last.
+fn candidates(table: &Table, posterior: &Posterior) -> (Vec<usize>, Vec<usize>, Vec<usize>) {
+    let p = &posterior.materials;
+    let mut list: Vec<usize> = (0..p.len()).filter(|m| p[*m] >= LEAST_SHARE).collect();
+    list.sort_by(|a, b| p[*b].total_cmp(&p[*a]).then(a.cmp(b)));
+    list.truncate(MOST_CANDIDATES);
+    list.sort_by_key(|m| (table.rows[*m].family, *m));
+    let mut families: Vec<usize> = Vec::new();
+    let mut ends: Vec<usize> = Vec::new();
+    for (k, m) in list.iter().enumerate() {
+        let family = usize::from(table.rows[*m].family);
+        if families.last() == Some(&family) {
+            if let Some(end) = ends.last_mut() {
+                *end = k + 1;
+            }
+        } else {
+            families.push(family);
+            ends.push(k + 1);
+        }
+    }
+    ends.push(list.len() + 1);
+    (list, families, ends)
+}
+
+/// Belief over the candidates and the rest; sums to 1.
+fn belief(candidates: &[usize], posterior: &Posterior) -> Vec<f64> {
+    let mut out: Vec<f64> = candidates.iter().map(|m| posterior.materials[*m]).collect();
+    let known: f64 = out.iter().sum();
+    out.push((1.0 - known).max(0.0));
+    out
+}

@@ -1,0 +1,376 @@
+//! A step as the bench reads it: how long, how often, what to look for, when to stop, how to clear
+//! it, and what to do when it fails.
+
+use super::{Plan, Weighed, harm, is_barred_method, site};
+use crate::answer::{Call, EffectSeen, LayerHarm, Reason, Rung};
+use crate::gate::{self, Gate, Passed};
+use crate::model::scene::{Origin, Step};
+use crate::model::{Action, Basis, Equipment, Facts, Hazard, Site, Value, Verdict};
+use crate::units::{Dimension, Reading};
+
+/// Coverage from which a step may be recommended outright.
+const ENOUGH: f64 = 0.5;
+/// What a method's record says to look for that stands on the rung; the rest are remarks.
+const WATCHED: usize = 3;
+/// Words of an opening that says what a line is about; a longer one is part of the sentence.
+const ABOUT_MOST: usize = 3;
+
+pub(super) fn hazards(step: &Step) -> Vec<Hazard> {
+    let mut out: Vec<Hazard> = step
+        .agents()
+        .map(|a| &a.head.facts)
+        .chain([&step.method.head.facts])
+        .flat_map(|facts| facts.words("hazards"))
+        .filter_map(Hazard::parse)
+        .collect();
+    out.sort_unstable();
+    out.dedup();
+    out
+}
+
+/// The rung of a step that passed.
+pub(super) fn rung(
+    means: &Equipment,
+    rank: usize,
+    (passed, weighed, harm): (Passed<Step>, Weighed, Vec<LayerHarm>),
+    plan: &Plan,
+    gate: &Gate<'_>,
+) -> Rung {
+    let (mut call, mut reasons) = call(&passed, &weighed, &harm, plan);
+    let seen = &weighed.effect;
+    let step = passed.get();
+    let word = seen.word();
+    let swells = !matches!(word, "dissolves" | "melts" | "no effect");
+    let then = if swells && step.method.action != Action::Mechanical {
+        follow_up(means, step, plan, gate)
+    } else {
+        None
+    };
+    let then = then.map(|(tool, harm)| {
+        for row in harm {
+            if row.verdict != Some(Verdict::Safe) && !row.sheltered {
+                call = Call::TestFirst;
+                let text = format!("{}, by the {tool} that follows: {}", row.layer, row.reason);
+                if !reasons.iter().any(|r| r.text.contains(&row.reason)) {
+                    let basis = basis_of(&row);
+                    reasons.push(Reason { text, basis });
+                }
+            }
+        }
+        tool
+    });
+    let facts = &step.method.head.facts;
+    let (dwell_min, dwell) = dwell(facts);
+    let carrier: Vec<&Facts> = step.carrier.iter().map(|c| &c.head.facts).collect();
+    let both = [&[facts], &carrier[..]].concat();
+    let mut watch = site::asks(step, &plan.scene.target);
+    let (mut said, mut remarks): (Vec<String>, Vec<String>) = texts(&[facts], "watch")
+        .into_iter()
+        .partition(|line| is_to_the_point(line, step, plan));
+    remarks.splice(0..0, said.split_off(said.len().min(WATCHED)));
+    watch.extend(said);
+    let mut stop = texts(&[facts], "stop").join("; ");
+    if stop.is_empty() {
+        stop.push_str("colour on the swab, change of gloss, softening: stop at once");
+    }
+    Rung {
+        rank,
+        call,
+        effect: EffectSeen {
+            covers: seen.covers.min(1.0),
+            unknown: seen.unknown.min(1.0),
+            computed: seen.computed.min(1.0),
+            response: word.to_owned(),
+            basis: if seen.tried {
+                "tried".to_owned()
+            } else {
+                Basis::words(seen.bases.iter())
+            },
+            sources: sources(&seen.bases),
+            places: seen.places.clone(),
+            notes: seen.notes.clone(),
+        },
+        harm,
+        reasons,
+        dwell_min,
+        dwell,
+        passes: first(facts, "passes"),
+        then,
+        watch: watch.join("; "),
+        remarks,
+        stop,
+        clearance: texts(&both, "clearance").join("; "),
+        residue: texts(&both, "residue").join("; "),
+        fails: String::new(),
+        hazards: hazards(step),
+        step: passed,
+    }
+}
+
+/// Whether a line of a method's record is meant for this job. One that opens with what it is about
+/// ("epoxy: …") is left to jobs that have to do with that.
+fn is_to_the_point(line: &str, step: &Step, plan: &Plan) -> bool {
+    let Some((about, _)) = line.split_once(": ") else {
+        return true;
+    };
+    if about.split_whitespace().count() > ABOUT_MOST {
+        return true;
+    }
+    let scene = &plan.scene;
+    let layers = scene.layers.iter();
+    let job = scene
+        .materials
+        .iter()
+        .flat_map(|(id, family, _)| [id.as_str(), family.as_str()])
+        .chain([plan.called.as_str(), scene.target.site.word()])
+        .chain(layers.flat_map(|l| [l.called.as_str(), l.layer.head.id.as_str(), &l.layer.group]))
+        .chain(
+            step.agents()
+                .flat_map(|a| [a.head.id.as_str(), a.class.word()]),
+        );
+    let job: Vec<String> = job.flat_map(words).collect();
+    words(about).any(|word| job.contains(&word))
+}
+
+/// Words of a name or an id, in lower case, those of three letters or fewer left out.
+fn words(text: &str) -> impl Iterator<Item = String> {
+    text.split(|c: char| !c.is_alphanumeric())
+        .filter(|w| w.len() > 3)
+        .map(str::to_lowercase)
+}
+
+/// Texts of a field in the order of the records, each once; what only opens like one that was said
+/// already is left out.
+fn texts(lists: &[&Facts], key: &str) -> Vec<String> {
+    let opening = |text: &str| text.split([',', ';']).next().unwrap_or_default().to_owned();
+    let mut out: Vec<String> = Vec::new();
+    for text in lists.iter().flat_map(|facts| facts.texts(key)) {
+        let text = text.trim_end_matches('.').to_owned();
+        if !out.iter().any(|o| opening(o) == opening(&text)) {
+            out.push(text);
+        }
+    }
+    out
+}
+
+/// The first number or text of a field, as recorded.
+fn first(facts: &Facts, key: &str) -> String {
+    let found = facts.get(key).iter().find_map(|f| match &f.value {
+        Value::Measure(quantity) => Some(quantity.literal.clone()),
+        Value::Text(text) => Some(text.clone()),
+        _ => None,
+    });
+    found.unwrap_or_default()
+}
+
+/// Says on each rung what to do when it fails. A result is worth more than the step: it goes back
+/// into the question, and the ladder is ranked anew.
+pub(super) fn branches(rungs: &mut [Rung], plan: &Plan, thinned: bool) {
+    let named = plan.scene.target.candidates.len() == 1;
+    let joint = matches!(plan.scene.target.site, Site::OpenJoint | Site::DeepJoint);
+    let titles: Vec<(Option<String>, String)> = rungs
+        .iter()
+        .map(|r| {
+            let step = r.step.get();
+            let agent = step.agent.as_ref().map(|a| a.head.id.clone());
+            (agent, step.method.head.id.clone())
+        })
+        .collect();
+    for (k, rung) in rungs.iter_mut().enumerate() {
+        let step = rung.step.get();
+        let note = step.agent.as_ref().map(|agent| {
+            format!(
+                "ask again with `given {} is unaffected by {}`",
+                plan.called, agent.head.names.name
+            )
+        });
+        let way = match titles.get(k + 1) {
+            Some((agent, method)) => {
+                let how = if agent.is_some() && *agent == titles[k].0 {
+                    ", the same liquid brought another way"
+                } else if *method == titles[k].1 {
+                    ", the same way with another liquid"
+                } else {
+                    ""
+                };
+                format!("rung {}{how}", k + 2)
+            }
+            None if joint => "nothing stronger is borne: leave the joint closed, or have it cut \
+                              free by a plan of its own"
+                .to_owned(),
+            None if thinned => {
+                "nothing stronger is borne: thin what disturbs by hand and leave the rest"
+                    .to_owned()
+            }
+            None => "nothing stronger is borne, and no tool: leave it".to_owned(),
+        };
+        let doubt = if named {
+            ""
+        } else {
+            ", for it may be something else"
+        };
+        rung.fails = match note {
+            Some(note) => format!("{note}{doubt}; then {way}"),
+            None => way,
+        };
+    }
+}
+
+/// What takes up a film that only swells: the method's usual second half, or a milder tool. It
+/// passes the gate like any other step, or it is not named; what it does to the layers is returned
+/// with its name.
+fn follow_up(
+    means: &Equipment,
+    step: &Step,
+    plan: &Plan,
+    gate: &Gate<'_>,
+) -> Option<(String, Vec<LayerHarm>)> {
+    let usual = step.method.then.as_deref();
+    usual
+        .into_iter()
+        .chain(["wood-tool", "scalpel", "swab"])
+        .filter(|id| *id != step.method.head.id)
+        .find_map(|id| {
+            let method = means
+                .method(id)
+                .filter(|m| !is_barred_method(m, &plan.barred))?;
+            let agent = step.agent.as_ref().filter(|_| !method.delivers.is_empty());
+            let tool = super::step(means, method, agent)?;
+            let passed = gate.step(tool).ok()?;
+            let harm = harm::layers(passed.get(), &plan.scene);
+            Some((method.head.names.name.clone(), harm))
+        })
+}
+
+fn sources(bases: &[Basis]) -> Vec<String> {
+    let mut out: Vec<String> = bases
+        .iter()
+        .filter_map(|b| b.source().map(str::to_owned))
+        .collect();
+    out.sort();
+    out.dedup();
+    out
+}
+
+/// Contact time: minutes, and the first that is recorded; where sources differ, that is said.
+pub(super) fn dwell(facts: &Facts) -> (Option<(f64, f64)>, String) {
+    let recorded = facts.get("dwell");
+    let mut texts = recorded.iter().filter_map(|f| match &f.value {
+        Value::Measure(quantity) => Some(quantity.literal.as_str()),
+        Value::Text(text) => Some(text.as_str()),
+        _ => None,
+    });
+    let mut text = texts.next().unwrap_or_default().to_owned();
+    if texts.next().is_some() {
+        text.push_str("; sources differ");
+    }
+    let minutes = recorded.iter().find_map(|f| match &f.value {
+        Value::Measure(q) if q.unit.dimension() == Dimension::TIME => {
+            let bounds = q.base(Reading::Point)?;
+            (bounds.low.is_finite() && bounds.high.is_finite())
+                .then_some((bounds.low / 60.0, bounds.high / 60.0))
+        }
+        _ => None,
+    });
+    (minutes, text)
+}
+
+/// Recommended, or test first and why.
+fn call(
+    passed: &Passed<Step>,
+    weighed: &Weighed,
+    harm: &[LayerHarm],
+    plan: &Plan,
+) -> (Call, Vec<Reason>) {
+    let mut reasons = Vec::new();
+    let mut add = |text: String, basis: Basis| {
+        if !reasons.iter().any(|r: &Reason| r.text == text) {
+            reasons.push(Reason { text, basis });
+        }
+    };
+    let practice = || Basis::Practice;
+    if plan.scene.target.origin == Origin::Unknown {
+        add(
+            "whether it is original is not stated: say `(later)`, or `restored 1890..1935`, once \
+             that is settled"
+                .to_owned(),
+            practice(),
+        );
+    }
+    for layer in harm {
+        match (layer.verdict, layer.sheltered) {
+            (Some(Verdict::Safe), _) => {}
+            (Some(Verdict::Test), false) => {
+                add(
+                    format!("{}: {}", layer.layer, layer.reason),
+                    basis_of(layer),
+                );
+            }
+            (Some(Verdict::Test), true) => {}
+            (Some(Verdict::Harms), _) => add(
+                format!(
+                    "{} lies under a film and is harmed through any crack: {}",
+                    layer.layer, layer.reason
+                ),
+                basis_of(layer),
+            ),
+            (None, _) => add(format!("{}: {}", layer.layer, layer.reason), practice()),
+        }
+    }
+    for caveat in passed.caveats() {
+        if caveat.rule.sort == gate::Sort::OnlyIf {
+            add(caveat.rule.says.to_owned(), caveat.rule.basis.to_basis());
+        }
+    }
+    let seen = &weighed.effect;
+    if seen.covers * weighed.reach < ENOUGH {
+        add(
+            format!(
+                "on record it acts on {:.0} % of what this may be",
+                100.0 * (seen.covers * weighed.reach).min(1.0)
+            ),
+            practice(),
+        );
+    }
+    if seen.young > 0.2 {
+        add(
+            "recorded of a young film only; an old one may answer less: a crumb first".to_owned(),
+            practice(),
+        );
+    }
+    if seen.disputed {
+        add(
+            "two results on this object contradict one another: repeat it on a fresh crumb"
+                .to_owned(),
+            practice(),
+        );
+    }
+    if seen.inferred {
+        add(
+            "its effect is taken from a like liquid or from the parts of the mixture".to_owned(),
+            practice(),
+        );
+    }
+    if seen.bases.iter().all(|b| matches!(b, Basis::Memory)) && !seen.tried {
+        add(
+            "its effect rests on memory: check on a crumb".to_owned(),
+            Basis::Memory,
+        );
+    }
+    if plan.scene.target.site == Site::Pores {
+        add(
+            "in pores it is at best partly drawn out".to_owned(),
+            practice(),
+        );
+    }
+    let call = if reasons.is_empty() {
+        Call::Recommended
+    } else {
+        Call::TestFirst
+    };
+    (call, reasons)
+}
+
+fn basis_of(layer: &LayerHarm) -> Basis {
+    layer.ground.clone().unwrap_or(Basis::Practice)
+}

@@ -1,0 +1,484 @@
+//! Solutions and air as tables.
+
+use std::fmt::Write as _;
+
+use comfy_table::Cell;
+
+use super::{Paper, safe};
+use crate::answer::{
+    BufferSeen, GelSeen, InAir, LimitSeen, Line, Prepare, Recipe, Shown, Ventilate,
+};
+use crate::gate::Caveat;
+
+/// A figure with four figures that count.
+fn figure(value: f64) -> String {
+    let text = match value.abs() {
+        v if v >= 1000.0 => format!("{value:.0}"),
+        v if v >= 100.0 => format!("{value:.1}"),
+        v if v >= 10.0 => format!("{value:.2}"),
+        v if v >= 0.01 || v == 0.0 => format!("{value:.3}"),
+        _ => format!("{value:.2e}"),
+    };
+    if text.contains('.') && !text.contains('e') {
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        text
+    }
+}
+
+/// A figure with three figures that count.
+fn short(value: f64) -> String {
+    let text = match value.abs() {
+        v if v >= 100.0 => return format!("{value:.0}"),
+        v if v >= 10.0 => format!("{value:.1}"),
+        v if v >= 1.0 => format!("{value:.2}"),
+        v if v >= 0.001 => format!("{value:.3}"),
+        0.0 => return "0".to_owned(),
+        _ => return format!("{value:.1e}"),
+    };
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// A figure rounded to what an instrument reads, with its last digit or limit of error.
+fn read_to(value: f64, digit: f64) -> String {
+    let decimals = (-digit.log10()).ceil().clamp(0.0, 6.0);
+    format!("{value:.*}", decimals as usize)
+}
+
+fn grams(line: &Line) -> String {
+    line.grams.map_or_else(String::new, |(g, digit)| {
+        if g > 0.0 && g < 3.0 * digit {
+            format!("{} (below the balance)", figure(g))
+        } else {
+            read_to(g, digit)
+        }
+    })
+}
+
+fn millilitres(line: &Line) -> String {
+    match line.millilitres {
+        None => String::new(),
+        Some((ml, None)) => figure(ml),
+        Some((ml, Some(limit))) => format!("{} ± {}", read_to(ml, limit.min(1.0)), figure(limit)),
+    }
+}
+
+impl Paper {
+    pub(super) fn prepare(&self, out: &mut String, it: &Prepare) {
+        self.wrap(out, "Prepare ", &safe(&it.title));
+        for recipe in &it.recipes {
+            out.push('\n');
+            self.recipe(out, recipe);
+        }
+        if it.recipes.len() > 1 {
+            self.wrap(
+                out,
+                "",
+                "Both readings are in use: write on the label which one was made.",
+            );
+        }
+        for d in &it.dissolving {
+            let says = if d.response.is_empty() {
+                "not recorded".to_owned()
+            } else {
+                format!("{} ({})", d.response, d.basis)
+            };
+            self.wrap(
+                out,
+                "",
+                &safe(&format!("{} in {}: {says}", d.solute, d.solvent)),
+            );
+            for note in &d.notes {
+                self.wrap(out, "  - ", &safe(note));
+            }
+        }
+        if let Some(buffer) = &it.buffer {
+            self.buffer(out, buffer);
+        }
+        if let Some((value, molar)) = it.conductivity {
+            self.wrap(
+                out,
+                "",
+                &format!(
+                    "Conductivity: about {} uS/cm at 25 C for {} mol/l; measure it.",
+                    figure(value),
+                    figure(molar)
+                ),
+            );
+        }
+        if !it.balance.1 {
+            self.wrap(
+                out,
+                "",
+                &format!(
+                    "The balance is taken to read to {} g (not stated: `with balance 0.1 g`).",
+                    figure(it.balance.0)
+                ),
+            );
+        }
+        self.numbered(out, "Order of work", &it.order);
+        if let Some(gel) = &it.gel {
+            self.gel(out, gel);
+        }
+        self.conditions(out, it.vessel.caveats());
+        self.listed(out, "Mind", &it.mind);
+        self.listed(out, "Not known", &it.gaps);
+        self.facts(out, &it.facts);
+    }
+
+    fn recipe(&self, out: &mut String, it: &Recipe) {
+        self.wrap(out, "", &safe(&it.reading));
+        let mut table = self.grid(&["what", "g", "ml", "how"]);
+        for line in &it.lines {
+            table.add_row([
+                Cell::new(safe(&line.what)),
+                Cell::new(grams(line)),
+                Cell::new(millilitres(line)),
+                Cell::new(safe(&line.note)),
+            ]);
+        }
+        self.push(out, &table);
+        let mut says: Vec<String> = Vec::new();
+        match (it.total_ml, it.total_g) {
+            (Some(ml), Some(g)) => {
+                says.push(format!("comes to {} ml, {} g", figure(ml), figure(g)))
+            }
+            (Some(ml), None) => says.push(format!("comes to {} ml", figure(ml))),
+            (None, Some(g)) => says.push(format!("comes to {} g", figure(g))),
+            (None, None) => {}
+        }
+        if !it.strengths.is_empty() {
+            let list: Vec<String> = it
+                .strengths
+                .iter()
+                .map(|(unit, value)| format!("{} {unit}", short(*value)))
+                .collect();
+            says.push(list.join(" = "));
+        }
+        if let Some(spread) = it.spread {
+            says.push(format!(
+                "strength ± {:.1} % by balance and vessel",
+                100.0 * spread
+            ));
+        }
+        if !says.is_empty() {
+            self.wrap(out, "", &format!("{}.", says.join("; ")));
+        }
+    }
+
+    fn buffer(&self, out: &mut String, it: &BufferSeen) {
+        let stated = if it.celsius.1 { "" } else { " (not stated)" };
+        self.wrap(
+            out,
+            "",
+            &format!(
+                "{}: pKa' {:.2} at {} C{stated} and ionic strength {} mol/l; holds from about pH {:.1} to {:.1}; \
+                 {} mol/l of strong acid or alkali move it by one unit ({}).",
+                it.name,
+                it.pk,
+                figure(it.celsius.0),
+                figure(it.ionic),
+                it.range.0,
+                it.range.1,
+                figure(it.capacity),
+                it.basis
+            ),
+        );
+        let elsewhere: Vec<String> = it
+            .elsewhere
+            .iter()
+            .map(|(t, ph)| format!("{ph:.2} at {} C", figure(*t)))
+            .collect();
+        self.wrap(
+            out,
+            "",
+            &format!("The same solution reads pH {}.", elsewhere.join(", ")),
+        );
+        match it.conductivity {
+            Some(value) => self.wrap(
+                out,
+                "",
+                &format!(
+                    "Conductivity: about {} uS/cm at 25 C, to a tenth; measure it.",
+                    figure(value)
+                ),
+            ),
+            None => self.wrap(
+                out,
+                "",
+                "Conductivity: not reckoned, an ion of it is not on file; measure it.",
+            ),
+        }
+    }
+
+    fn gel(&self, out: &mut String, it: &GelSeen) {
+        let amount = match it.grams {
+            Some((a, b)) if (b - a).abs() < 1e-9 => format!("{} g", figure(a)),
+            Some((a, b)) => format!("{} to {} g", figure(a), figure(b)),
+            None => "amount not recorded".to_owned(),
+        };
+        let share = if it.share.is_empty() {
+            String::new()
+        } else {
+            format!(" ({})", it.share)
+        };
+        out.push('\n');
+        self.wrap(
+            out,
+            "Gel: ",
+            &safe(&format!("{} of {}{share}", amount, it.name)),
+        );
+        let steps: Vec<String> = it.how.clone();
+        for (k, step) in steps.iter().enumerate() {
+            self.wrap(out, &format!("  {}. ", k + 1), &safe(step));
+        }
+        for (what, says) in &it.mind {
+            self.wrap(out, "  - ", &safe(&format!("{what}: {says}")));
+        }
+    }
+
+    pub(super) fn ventilate(&self, out: &mut String, it: &Ventilate) {
+        self.wrap(out, "Air ", &safe(&it.title));
+        for flag in &it.flags {
+            self.wrap(out, "! ", &safe(flag));
+        }
+        let stated = if it.mixing.1 { "" } else { " (not stated)" };
+        self.wrap(
+            out,
+            "",
+            &format!(
+                "Mixing factor {}{stated}: the sums use {} m3/h, {} air changes in an hour.",
+                figure(it.mixing.0),
+                short(it.air / it.mixing.0),
+                short(it.air / it.mixing.0 / it.room)
+            ),
+        );
+        out.push('\n');
+        let mut table = self.grid(&[
+            "ppm in the room",
+            "at its end",
+            "mean",
+            "worst 15 min",
+            "8 h",
+            "if it went on",
+        ]);
+        for part in &it.parts {
+            let cell = |v: Option<f64>| Cell::new(v.map_or_else(|| "?".to_owned(), short));
+            let name = part.grams.map_or_else(
+                || part.name.clone(),
+                |g| format!("{}, {} g", part.name, short(g)),
+            );
+            table.add_row([
+                Cell::new(safe(&name)),
+                cell(part.peak),
+                cell(part.mean),
+                cell(part.quarter),
+                cell(part.day),
+                if it.air > 0.0 {
+                    cell(part.steady)
+                } else {
+                    Cell::new("no end")
+                },
+            ]);
+        }
+        self.push(out, &table);
+        if let Some((tenth, hundredth)) = it.clearing {
+            self.wrap(
+                out,
+                "",
+                &format!(
+                    "After it stops: a tenth is left after {} min, a hundredth after {} min.",
+                    short(tenth),
+                    short(hundredth)
+                ),
+            );
+        }
+        out.push('\n');
+        self.limits(out, &it.parts);
+        out.push('\n');
+        let mut table = self.grid(&["against the limits", "room", "at the tray, x 10", "verdict"]);
+        for b in &it.burdens {
+            let mut verdict = match b.verdict.as_str() {
+                "over" => "over the limit".to_owned(),
+                "within" => "within the lowest limit on file".to_owned(),
+                "over near the tray" => "within in the room, may be over at the tray".to_owned(),
+                other => other.to_owned(),
+            };
+            if !b.unknown.is_empty() {
+                let _ = write!(verdict, "; no limit for {}", b.unknown.join(", "));
+            }
+            if !b.stood_in.is_empty() {
+                let _ = write!(
+                    verdict,
+                    "; 3 x the 8 h limit stands in for {} (practice)",
+                    b.stood_in.join(", ")
+                );
+            }
+            let least = if b.unknown.is_empty() { "" } else { ">= " };
+            table.add_row([
+                Cell::new(format!("{}, sum of C/L", b.over)),
+                Cell::new(format!("{least}{}", short(b.room))),
+                Cell::new(format!("{least}{}", short(b.near))),
+                Cell::new(safe(&verdict)),
+            ]);
+        }
+        let fire = &it.fire;
+        let least = if fire.unknown.is_empty() { "" } else { ">= " };
+        table.add_row([
+            Cell::new("fire, share of LFL"),
+            Cell::new(format!("{least}{}", short(fire.room))),
+            Cell::new(format!("{least}{}", short(fire.near))),
+            Cell::new(safe(&fire.verdict)),
+        ]);
+        self.push(out, &table);
+        if !it.flags.is_empty() {
+            self.wrap(
+                out,
+                "",
+                "What is flagged above stays flagged, whatever the sums: a limit that is kept is no proof of safety.",
+            );
+        }
+        if let Some(over) = fire.over_liquid {
+            let flash = fire.flash.as_ref().map_or_else(String::new, |(t, name)| {
+                format!("; flash point {} C ({name})", figure(*t))
+            });
+            let says = if over >= 1.0 {
+                "it lights there, whatever the room"
+            } else {
+                "too lean to light there at 25 C"
+            };
+            self.wrap(
+                out,
+                "",
+                &safe(&format!(
+                    "Right over the liquid: {} times the lower flammable limit at 25 C, ideal mixing: {says}{flash}.",
+                    short(over)
+                )),
+            );
+        }
+        out.push('\n');
+        let mut table = self.grid(&["air that would do, for", "m3/h", "air changes"]);
+        for n in &it.needed {
+            let cell = |v: Option<f64>| match v {
+                None => "no air does it".to_owned(),
+                Some(v) if v <= 0.0 => "none".to_owned(),
+                Some(v) if v < 0.1 => "< 0.1".to_owned(),
+                Some(v) => short(v),
+            };
+            let far = n.changes.is_some_and(|c| c > 15.0);
+            let changes = if far {
+                format!("{}: no room fan, extract at the work", cell(n.changes))
+            } else {
+                cell(n.changes)
+            };
+            table.add_row([
+                Cell::new(safe(&n.goal)),
+                Cell::new(cell(n.air)),
+                Cell::new(changes),
+            ]);
+        }
+        self.push(out, &table);
+        self.conditions(out, it.vessel.caveats());
+        self.listed(out, "Mind", &it.mind);
+        let mut gaps = it.gaps.clone();
+        gaps.extend(it.parts.iter().flat_map(|p| p.notes.iter().cloned()));
+        self.listed(out, "Not known", &gaps);
+        self.facts(out, &it.facts);
+    }
+
+    fn limits(&self, out: &mut String, parts: &[InAir]) {
+        let mut table = self.grid(&[
+            "lowest limit on file",
+            "over",
+            "ppm",
+            "whose; source of",
+            "basis",
+        ]);
+        for part in parts {
+            let all = [
+                ("8 h", &part.limit_day),
+                ("15 min", &part.limit_quarter),
+                ("ceiling", &part.limit_ceiling),
+            ];
+            if part.harmless {
+                continue;
+            }
+            for (over, limit) in all {
+                match limit {
+                    Some(limit) => {
+                        table.add_row([
+                            Cell::new(safe(&part.name)),
+                            Cell::new(over),
+                            Cell::new(figure(limit.ppm)),
+                            Cell::new(safe(&whose(limit))),
+                            Cell::new(&limit.basis),
+                        ]);
+                    }
+                    None if over != "ceiling" => {
+                        table.add_row([
+                            Cell::new(safe(&part.name)),
+                            Cell::new(over),
+                            Cell::new("unknown"),
+                            Cell::new("none on file"),
+                            Cell::new(""),
+                        ]);
+                    }
+                    None => {}
+                }
+            }
+        }
+        self.push(out, &table);
+    }
+
+    fn conditions(&self, out: &mut String, list: &[Caveat]) {
+        let says: Vec<String> = list
+            .iter()
+            .map(|c| format!("{}: {}", c.rule.says, c.rule.why))
+            .collect();
+        self.listed(out, "First, or only if", &says);
+    }
+
+    fn listed(&self, out: &mut String, title: &str, list: &[String]) {
+        if list.is_empty() {
+            return;
+        }
+        let _ = writeln!(out, "\n{title}");
+        for text in list {
+            self.wrap(out, "- ", &safe(text));
+        }
+    }
+
+    fn numbered(&self, out: &mut String, title: &str, list: &[String]) {
+        let _ = writeln!(out, "\n{title}");
+        for (k, text) in list.iter().enumerate() {
+            self.wrap(out, &format!("{}. ", k + 1), &safe(text));
+        }
+    }
+
+    /// What the sums rest on, in one paragraph.
+    fn facts(&self, out: &mut String, list: &[Shown]) {
+        if list.is_empty() {
+            return;
+        }
+        let says: Vec<String> = list
+            .iter()
+            .map(|f| format!("{} {} ({})", f.field, f.text, f.basis))
+            .collect();
+        out.push('\n');
+        self.wrap(out, "Rests on: ", &safe(&format!("{}.", says.join("; "))));
+    }
+}
+
+/// Jurisdiction, value as recorded, year.
+fn whose(limit: &LimitSeen) -> String {
+    let year = limit.source_year.as_ref().map_or_else(
+        || "year not on file".to_owned(),
+        |y| format!("source of {y}"),
+    );
+    let mut text = format!("{}: {}; {year}", limit.region, limit.literal);
+    if !limit.note.is_empty() {
+        text.push_str("; ");
+        text.push_str(&limit.note);
+    }
+    text
+}
