@@ -182,6 +182,8 @@ pub struct Swab {
 pub struct Nearest {
     /// Liquid id, name, share by volume; empty for the exact bound.
     pub parts: Vec<(String, String, f64)>,
+    /// Step of the proportions, per cent; 0 for any proportion.
+    pub step: f64,
     /// Where.
     pub at: Hansen,
     /// Distance, `MPa^0.5`.
@@ -261,6 +263,8 @@ pub struct Point {
     pub shares: Vec<f64>,
     /// Where it is.
     pub at: Hansen,
+    /// The same as Teas fractions, derived.
+    pub teas: Option<(f64, f64, f64)>,
     /// RED to the target.
     pub red: f64,
     /// RED to each layer.

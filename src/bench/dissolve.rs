@@ -43,7 +43,9 @@ pub(super) fn dissolving(
     }
     // In a mixture by parts the parts meet one another.
     if order.solvent.is_empty() {
-        one_phase(&liquids(library, &order.solute), Place::Solute)?;
+        let all = liquids(library, &order.solute);
+        one_phase(&all, Place::Solute)?;
+        out.extend(blended(&all));
     }
     Ok(out)
 }
@@ -67,6 +69,39 @@ fn one_phase(all: &[(Agent, f64)], place: Place) -> Result<(), Box<Trouble>> {
         }
     }
     Ok(())
+}
+
+/// Whether the liquids of a mixture by parts mix, where there are several.
+fn blended(all: &[(Agent, f64)]) -> Option<Dissolving> {
+    let mut unsure: Vec<String> = Vec::new();
+    for (k, (a, _)) in all.iter().enumerate() {
+        for (b, _) in &all[k + 1..] {
+            if mixes((&a.head.id, a.class), (&b.head.id, b.class)).is_none() {
+                unsure.push(format!("{} with {}", a.head.names.name, b.head.names.name));
+            }
+        }
+    }
+    let (first, rest) = all.split_first()?;
+    if rest.is_empty() {
+        return None;
+    }
+    let sure = unsure.is_empty();
+    let others: Vec<&str> = rest
+        .iter()
+        .map(|(a, _)| a.head.names.name.as_str())
+        .collect();
+    Some(Dissolving {
+        solute: first.0.head.names.name.clone(),
+        solvent: others.join(" + "),
+        response: if sure { "mixes" } else { "" }.to_owned(),
+        sure,
+        basis: if sure { "practice" } else { "" }.to_owned(),
+        sources: Vec::new(),
+        notes: unsure
+            .into_iter()
+            .map(|pair| format!("{pair}: how much of one the other takes up is not on file"))
+            .collect(),
+    })
 }
 
 /// Salts and buffers want water.

@@ -328,11 +328,7 @@ impl Kitchen<'_> {
             ]
         } else {
             vec![
-                self.measured(
-                    &stock_name,
-                    take,
-                    "measure it; pour it off the bottom, stirred",
-                ),
+                self.measured(&stock_name, take, "measure it"),
                 Line {
                     what: solvent,
                     grams: None,
@@ -386,6 +382,14 @@ impl Kitchen<'_> {
                 g / density_of
             }
         };
+        let parts = liquids(self.library, &self.order.solute);
+        let water = parts.iter().any(|(a, _)| a.class.is_aqueous());
+        if water && parts.iter().any(|(a, _)| a.class.is_solvent()) {
+            self.gaps.push(
+                "water with solvent shrinks as it mixes: it comes to some per cent less than the sum"
+                    .to_owned(),
+            );
+        }
         let lines = self
             .order
             .solute

@@ -27,7 +27,12 @@ pub(super) fn steps(
             _ => None,
         })
         .collect();
-    if order.stock.is_some() {
+    if order.stock.is_some()
+        && !order
+            .solute
+            .iter()
+            .all(|p| super::recipe::is_liquid(library, p))
+    {
         say!("stir the stock first: what has settled is weaker on top");
     }
     if solvents.len() > 1 {
@@ -71,6 +76,10 @@ pub(super) fn steps(
         {
             say!("soak it in the cold water until it is swollen through, some hours");
             say!("warm it in a water bath to 40 to 60 C until it is clear; never boil it");
+        } else if resin.family == "cellulose-ether" || resin.family == "polysaccharide" {
+            say!(
+                "stir the liquid to a vortex, sprinkle the powder in slowly, no lumps; leave it overnight"
+            );
         } else {
             say!(
                 "weigh the resin into a bag of gauze or a tea strainer and hang it in the top of the liquid, or sprinkle it into the stirred liquid: thrown in at once it cakes"
@@ -88,7 +97,6 @@ pub(super) fn steps(
     if out.is_empty() || order.stock.is_some() {
         say!("measure into the vessel, mix, make up to the mark with the last of the liquid");
     }
-    let _ = library;
     if order.gel.is_some() {
         say!("make the gel of it, as below");
     }

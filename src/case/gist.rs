@@ -84,8 +84,8 @@ fn identify(it: &Identify, out: &mut Vec<String>) {
         ));
     }
     if let Some(next) = it.next_tests.first() {
-        let test = &next.test.get().test.head.id;
-        out.push(match &next.liquid {
+        let test = &next.offer.test.get().test.head.id;
+        out.push(match &next.offer.liquid {
             Some((id, _)) => format!("next test: {test} with {id}"),
             None => format!("next test: {test}"),
         });

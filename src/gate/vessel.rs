@@ -1,6 +1,8 @@
 //! The gate for what is mixed in one vessel: liquids that must not meet, what must not be warmed, what
 //! the law restricts.
 
+use std::sync::Arc;
+
 use super::rule::Sort;
 use super::{Caveat, Passed, Refused, rules};
 use crate::model::scene::Step;
@@ -90,7 +92,7 @@ fn over_flash(agent: &Agent, celsius: Option<f64>) -> bool {
 /// The vessel as a step that reaches no object: the rules are written for steps.
 fn step(it: &Vessel) -> Step {
     Step {
-        method: Method {
+        method: Arc::new(Method {
             head: Head {
                 id: "vessel".to_owned(),
                 ..Head::default()
@@ -106,9 +108,12 @@ fn step(it: &Vessel) -> Step {
             then: None,
             responses: Vec::new(),
             avoid: Facts::default(),
+        }),
+        agent: match &it.agents[..] {
+            [one] => Some(Arc::new(one.clone())),
+            _ => None,
         },
-        agent: it.agents.first().filter(|_| it.agents.len() == 1).cloned(),
-        parts: it.agents.clone(),
-        carrier: it.carrier.clone(),
+        parts: it.agents.iter().cloned().map(Arc::new).collect(),
+        carrier: it.carrier.clone().map(Arc::new),
     }
 }

@@ -223,6 +223,7 @@ pub(super) fn planned(feature: &Feature) -> (f64, f64) {
         blank: false,
         belief: 1.0,
         minutes: None,
+        age: None,
     };
     let bad = bad_specimen(&observation);
     let mean = (1.0 - bad) * noise(&observation, feature, false)

@@ -141,6 +141,24 @@ fn molar_solutions_and_mixtures() {
     near(grams(&it, 0, 1), 4.0, 1e-9);
 }
 
+/// Benzyl alcohol goes into water to about 4 % (common practice); no such figure is on file, so more is not
+/// promised.
+#[test]
+fn what_is_not_known_to_mix_is_not_promised() {
+    let answer = ask("prepare 200 ml of benzyl alcohol + water 1:19").unwrap();
+    assert_eq!(standing(&answer), Standing::Undetermined);
+    let answer = ask("prepare 200 ml of ethanol + water 7:3").unwrap();
+    assert_eq!(standing(&answer), Standing::Answered);
+    let Body::Prepare(it) = answer.body else {
+        panic!()
+    };
+    assert!(
+        it.gaps.iter().any(|g| g.contains("shrinks")),
+        "{:?}",
+        it.gaps
+    );
+}
+
 #[test]
 fn buffers_are_weighed() {
     let it = prepare("prepare 500 ml of 0.05 mol/l citrate buffer (pH 6.5) in water at 20 C");

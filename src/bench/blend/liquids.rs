@@ -1,5 +1,7 @@
 //! Which liquids may go into a blend, and what is known of each.
 
+use std::sync::Arc;
+
 use super::records;
 use super::spheres::own_hansen;
 use crate::answer::Reason;
@@ -58,15 +60,18 @@ pub(super) fn hazard_of(pressures: &[f64], liquids: &[&Candidate], stand_in: Opt
 
 /// The means of trial: a swab, and what it is made of.
 pub(super) struct Means {
-    method: Method,
-    carrier: Option<Carrier>,
+    method: Arc<Method>,
+    carrier: Option<Arc<Carrier>>,
 }
 
 impl Means {
     pub(super) fn read(library: &dyn Library) -> Option<Self> {
         let method = library.method(METHOD)?;
         let carrier = method.carrier.as_deref().and_then(|id| library.carrier(id));
-        Some(Self { method, carrier })
+        Some(Self {
+            method: Arc::new(method),
+            carrier: carrier.map(Arc::new),
+        })
     }
 
     /// A blend as a step that somebody proposes.
@@ -76,13 +81,13 @@ impl Means {
             _ => mixture(parts, called),
         };
         let parts = if parts.len() > 1 {
-            parts.iter().map(|(a, _)| (*a).clone()).collect()
+            parts.iter().map(|(a, _)| Arc::new((*a).clone())).collect()
         } else {
             Vec::new()
         };
         Step {
             method: self.method.clone(),
-            agent: Some(agent),
+            agent: Some(Arc::new(agent)),
             parts,
             carrier: self.carrier.clone(),
         }

@@ -28,6 +28,10 @@ use weigh::{Bench, Lost};
 pub const SHOWN: usize = 5;
 /// Equal parts into which a blend is measured: steps of 5 %.
 const STEPS: u8 = 20;
+/// Steps of the nearest blend beside the exact bound: finer ones where it is missed by more than [`NEAR`].
+const FINER: [u8; 3] = [STEPS, 50, 100];
+/// How far short of the exact bound a blend in steps may fall, `MPa^0.5`.
+const NEAR: f64 = 0.1;
 /// Liquids up to which all blends of four are gone through; beyond it, the nearest of them.
 const ALL_OF_FOUR: usize = 20;
 /// Of blends of four of many liquids, how many of the nearest are weighed.
@@ -141,6 +145,7 @@ pub fn blend(library: &dyn Library, ask: &Ask, watch: &mut Watch<'_>) -> Blend {
         .map(|m| (m, ask.age.unwrap_or(Age::Aged)));
     out.conflicts = records::conflicts(material, &ask.tried, ask.does, &target, &liquids);
     let apart = liquids::apart(&liquids, &means, &ask.scene);
+    let pairs: Vec<(usize, usize)> = apart.iter().map(|(a, b, _)| (*a, *b)).collect();
     let doubted = weigh::doubted(&liquids, &ask.scene, &out.conflicts);
     for sure in [true, false] {
         let bench = Bench {
@@ -154,13 +159,10 @@ pub fn blend(library: &dyn Library, ask: &Ask, watch: &mut Watch<'_>) -> Blend {
             steps: STEPS,
             sure,
         };
-        let space = space(
-            &bench,
-            &apart.iter().map(|(a, b, _)| (*a, *b)).collect::<Vec<_>>(),
-        );
+        let space = space(&bench, &pairs, STEPS);
         if sure {
             out.weighed = space.count(search::MOST_LIQUIDS);
-            certificate(&space, &bench, &mut out, watch);
+            certificate(&bench, &pairs, &mut out, watch);
         }
         let sifted = practical(&space, &bench, ask, &mut out, watch);
         if sure {
@@ -300,7 +302,7 @@ impl Blend {
 }
 
 /// The space of the search: what the first sphere of the target is the middle of.
-fn space(bench: &Bench<'_>, apart: &[(usize, usize)]) -> Space {
+fn space(bench: &Bench<'_>, apart: &[(usize, usize)], steps: u8) -> Space {
     let points: Vec<Hansen> = bench.liquids.iter().map(|c| c.hansen).collect();
     let mut balls: Vec<Ball> = Vec::new();
     for (layer, known) in bench.layers.iter().enumerate() {
@@ -312,41 +314,67 @@ fn space(bench: &Bench<'_>, apart: &[(usize, usize)]) -> Space {
             });
         }
     }
-    let mut out = Space::new(&points, bench.target.main, &balls, STEPS);
+    let mut out = Space::new(&points, bench.target.main, &balls, steps);
     for (a, b) in apart {
         out.keep_apart(*a, *b);
     }
     out
 }
 
-/// The exact bound, and the nearest blend in steps beside it.
-fn certificate(space: &Space, bench: &Bench<'_>, out: &mut Blend, watch: &mut Watch<'_>) {
+/// The exact bound, and beside it the nearest blend in steps: of 5 %, or finer where those miss the
+/// bound by much, as they do where the layers leave but a sliver.
+fn certificate(
+    bench: &Bench<'_>,
+    apart: &[(usize, usize)],
+    out: &mut Blend,
+    watch: &mut Watch<'_>,
+) {
     let radius = bench.target.main.radius.unwrap_or(1.0);
-    out.bound = bound::bound(space).map(|b| Nearest {
-        parts: Vec::new(),
-        at: b.at,
-        ra: b.ra,
-        red: b.ra / radius,
-    });
-    match search::nearest(space, search::MOST_LIQUIDS, 1, &mut |done| {
-        watch(0.3 * done)
-    }) {
-        Some(found) => {
-            out.nearest = found.first().map(|mix| {
-                let parts = weigh::named(bench.liquids, mix, STEPS);
-                let list: Vec<(Hansen, f64)> = mix
-                    .parts()
-                    .map(|(k, u)| (bench.liquids[k].hansen, f64::from(u)))
-                    .collect();
-                Nearest {
-                    parts,
-                    at: chem::blend(&list).unwrap_or(bench.target.main),
-                    ra: mix.ra,
-                    red: mix.ra / radius,
-                }
+    for steps in FINER {
+        let space = space(bench, apart, steps);
+        if out.bound.is_none() {
+            out.bound = bound::bound(&space).map(|b| Nearest {
+                parts: Vec::new(),
+                step: 0.0,
+                at: b.at,
+                ra: b.ra,
+                red: b.ra / radius,
             });
         }
-        None => out.stopped = true,
+        let Some(bound) = &out.bound else {
+            return;
+        };
+        let bound = bound.ra;
+        // Finer steps of four liquids are too many; three come as near.
+        let most = if steps == STEPS {
+            search::MOST_LIQUIDS
+        } else {
+            3
+        };
+        let Some(found) = search::nearest(&space, most, 1, &mut |done| watch(0.3 * done)) else {
+            out.stopped = true;
+            return;
+        };
+        let Some(mix) = found.first() else {
+            continue;
+        };
+        if out.nearest.as_ref().is_some_and(|n| n.ra <= mix.ra) {
+            continue;
+        }
+        let list: Vec<(Hansen, f64)> = mix
+            .parts()
+            .map(|(k, u)| (bench.liquids[k].hansen, f64::from(u)))
+            .collect();
+        out.nearest = Some(Nearest {
+            parts: weigh::named(bench.liquids, mix, steps),
+            step: 100.0 / f64::from(steps),
+            at: chem::blend(&list).unwrap_or(bench.target.main),
+            ra: mix.ra,
+            red: mix.ra / radius,
+        });
+        if mix.ra - bound <= NEAR {
+            return;
+        }
     }
 }
 

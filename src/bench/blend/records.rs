@@ -28,6 +28,7 @@ pub(super) fn on_layer(layer: &SceneLayer, agent: &Agent) -> Row {
         reason: String::new(),
         basis: String::new(),
         sources: Vec::new(),
+        ground: None,
         place: None,
     };
     let name = &agent.head.names.name;
@@ -75,6 +76,7 @@ pub(super) fn on_layer(layer: &SceneLayer, agent: &Agent) -> Row {
             .map(str::to_owned)
             .into_iter()
             .collect();
+        out.ground = fact.map(|f| f.basis.clone());
         out.place = fact.map(|f| f.place.clone());
         basis = fact.map_or(Basis::Practice, |f| f.basis.clone());
     }
@@ -107,9 +109,9 @@ pub(super) fn rows(layers: &[SceneLayer], parts: &[&Candidate]) -> Vec<Row> {
 pub(super) fn harm(step: &Step, scene: &Scene) -> Option<Reason> {
     let layer = scene.layers.first()?;
     let agents: Vec<&Agent> = if step.parts.is_empty() {
-        step.agent.iter().collect()
+        step.agent.iter().map(AsRef::as_ref).collect()
     } else {
-        step.parts.iter().collect()
+        step.parts.iter().map(AsRef::as_ref).collect()
     };
     agents.into_iter().find_map(|agent| {
         let failed = layer

@@ -194,6 +194,7 @@ impl Bench<'_> {
                 left: step.left,
                 shares: step.shares.clone(),
                 at,
+                teas: chem::teas(at),
                 red: self.target.red(at),
                 layers,
             });

@@ -5,7 +5,6 @@ use serde_json::{Map, Value, json};
 
 use super::{caveats, harm, object, place};
 use crate::answer::blend::{Blend, Flash, Limit, Nearest, Practical, Region};
-use crate::chem::teas;
 use crate::model::Hansen;
 
 pub(super) fn blend(it: &Blend) -> Map<String, Value> {
@@ -132,7 +131,7 @@ fn nearest(it: &Nearest) -> Value {
         .iter()
         .map(|(id, name, share)| json!({"id": id, "name": name, "share": share}))
         .collect();
-    json!({"parts": parts, "hansen": point(it.at), "ra": it.ra, "red": it.red})
+    json!({"parts": parts, "step_percent": it.step, "hansen": point(it.at), "ra": it.ra, "red": it.red})
 }
 
 fn practical(it: &Practical) -> Value {
@@ -149,7 +148,7 @@ fn practical(it: &Practical) -> Value {
                 "left": p.left,
                 "shares": p.shares,
                 "hansen": point(p.at),
-                "teas": teas(p.at).map(triple),
+                "teas": p.teas.map(triple),
                 "red": p.red,
                 "layers": p.layers,
             })

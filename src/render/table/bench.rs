@@ -32,7 +32,9 @@ fn short(value: f64) -> String {
         v if v >= 100.0 => return format!("{value:.0}"),
         v if v >= 10.0 => format!("{value:.1}"),
         v if v >= 1.0 => format!("{value:.2}"),
-        v if v >= 0.001 => format!("{value:.3}"),
+        v if v >= 0.1 => format!("{value:.3}"),
+        v if v >= 0.01 => format!("{value:.4}"),
+        v if v >= 0.001 => format!("{value:.5}"),
         0.0 => return "0".to_owned(),
         _ => return format!("{value:.1e}"),
     };
@@ -102,11 +104,16 @@ impl Paper {
                 &format!(
                     "Conductivity: about {} uS/cm at 25 C for {} mol/l; measure it.",
                     figure(value),
-                    figure(molar)
+                    short(molar)
                 ),
             );
         }
-        if !it.balance.1 {
+        let weighed = it
+            .recipes
+            .iter()
+            .flat_map(|r| &r.lines)
+            .any(|l| l.grams.is_some());
+        if weighed && !it.balance.1 {
             self.wrap(
                 out,
                 "",
@@ -314,11 +321,15 @@ impl Paper {
                     b.stood_in.join(", ")
                 );
             }
-            let least = if b.unknown.is_empty() { "" } else { ">= " };
+            let sum = |value: f64| match (b.unknown.is_empty(), value > 0.0) {
+                (true, _) => short(value),
+                (false, true) => format!(">= {}", short(value)),
+                (false, false) => "unknown".to_owned(),
+            };
             table.add_row([
                 Cell::new(format!("{}, sum of C/L", b.over)),
-                Cell::new(format!("{least}{}", short(b.room))),
-                Cell::new(format!("{least}{}", short(b.near))),
+                Cell::new(sum(b.room)),
+                Cell::new(sum(b.near)),
                 Cell::new(safe(&verdict)),
             ]);
         }
@@ -343,7 +354,7 @@ impl Paper {
                 format!("; flash point {} C ({name})", figure(*t))
             });
             let says = if over >= 1.0 {
-                "it lights there, whatever the room"
+                "between it and clean air it can light, whatever the room"
             } else {
                 "too lean to light there at 25 C"
             };

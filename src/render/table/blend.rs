@@ -143,7 +143,7 @@ impl Paper {
                     "no proportion of these liquids comes nearer than RED {:.3} (exact); in steps of {:.0} \
                      % the nearest is RED {:.3}, {}, {:.3} MPa^0.5 short of it",
                     bound.red,
-                    it.step,
+                    nearest.step,
                     nearest.red,
                     parts.join(" + "),
                     nearest.ra - bound.ra
