@@ -19,6 +19,7 @@ pub mod answer;
 pub mod bench;
 pub mod case;
 pub mod chem;
+pub mod choose;
 pub mod cite;
 pub mod cli;
 pub mod complete;

@@ -1,7 +1,7 @@
 //! The gist of an answer: a few lines in a stable order that a person can read in the case file and
 //! that can be held against those of a later corpus.
 
-use crate::answer::{Answer, Body, Call, Compare, Conclusion, Find, Identify, Remove};
+use crate::answer::{Answer, Body, Call, Choose, Compare, Conclusion, Find, Identify, Remove};
 
 /// Most candidates that a gist names.
 const CANDIDATES: usize = 5;
@@ -22,6 +22,8 @@ pub fn gist(answer: &Answer) -> Vec<String> {
         find(it, &mut out);
     } else if let Body::Compare(it) = &answer.body {
         compare(it, &mut out);
+    } else if let Body::Choose(it) = &answer.body {
+        choose(it, &mut out);
     } else {
         // The answer of an engine that this file does not know in detail: that it was answered.
         out.push(format!("answered: {}", answer.body.statement()));
@@ -35,6 +37,22 @@ fn percent(p: f64) -> String {
         "below 1 %".to_owned()
     } else {
         format!("{:.0} %", p * 100.0)
+    }
+}
+
+/// Choices that a gist names.
+const CHOICES: usize = 8;
+
+fn choose(it: &Choose, out: &mut Vec<String>) {
+    for (k, choice) in it.choices.iter().take(CHOICES).enumerate() {
+        let verdicts: Vec<&str> = choice.forecast.iter().map(|o| o.verdict.short()).collect();
+        out.push(format!("{}. {}: {}", k + 1, choice.id, verdicts.join(", ")));
+    }
+    for pair in &it.pairs {
+        out.push(format!("{} beneath {}", pair.barrier.0, pair.over.0));
+    }
+    if it.choices.is_empty() {
+        out.push("nothing is left".to_owned());
     }
 }
 

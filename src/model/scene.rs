@@ -9,6 +9,9 @@ use super::naming::fold;
 use super::record::{Age, Agent, Carrier, Layer, Method};
 use super::words::{Class, Condition, Hazard, Response, Site, Specimen, Trait, Verdict};
 
+/// Weight of a kilogram, newtons: standard gravity.
+pub const GRAVITY: f64 = 9.806_65;
+
 /// Whether the material to be taken off belongs to the object.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Origin {

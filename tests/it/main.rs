@@ -14,6 +14,7 @@ mod calibration;
 mod case;
 mod cases;
 mod chem;
+mod choose;
 mod cli;
 mod columns;
 mod complete;

@@ -129,6 +129,22 @@ pub(super) const CODES: &[CodeEntry] = &[
         "compare shellac, ethanol by density",
         "compare shellac, dammar by density",
     ),
+    entry(
+        "Q0317",
+        "nothing that goes in anew",
+        "`choose` takes what a conservator puts in: a coating, adhesive, consolidant or fill, a family \
+         or a material. Overpaint, metal paint and deposits are only taken off.",
+        "choose deposit for marble",
+        "choose coating for marble",
+    ),
+    entry(
+        "Q0318",
+        "no mark of the score",
+        "A choice is ranked by the marks of its score: reversibility, use, ageing, strength, tg, \
+         refractive-index, shrinkage, health, working-time. The first that is named counts most.",
+        "choose adhesive for marble rank by colour",
+        "choose adhesive for marble rank by strength",
+    ),
     bare(
         "Q0320",
         "too many observations",
@@ -227,7 +243,7 @@ pub(super) const CODES: &[CodeEntry] = &[
         "Q0502",
         "statement not there yet",
         "The statement is in the grammar of edition 1, and its engine does not answer it yet. \
-         All but `choose` are answered.",
+         All are answered by now; the code stays, so that it never means anything else.",
     ),
     bare(
         "Q0503",
