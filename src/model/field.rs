@@ -124,7 +124,7 @@ pub const FIELDS: &[Field] = &[
         "strength",
         ML,
         Holds::Measure(Dimension::PRESSURE),
-        "strength of a joint; of a layer, in tension or along the grain in shear",
+        "strength of a joint; of a layer, in tension or shear",
     ),
     field(
         "sets",

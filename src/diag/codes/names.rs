@@ -159,14 +159,6 @@ pub(super) const CODES: &[CodeEntry] = &[
         "remove beeswax over shellac from oak given shellac dissolves in acetone",
     ),
     entry(
-        "Q0330",
-        "prior that does not add up",
-        "`with prior` gives each material or family a share in per cent, each once, 90 % in all at \
-         most: a tenth is kept for what the corpus does not hold.",
-        "identify coating with prior 80 % shellac, 40 % wax that looks brown",
-        "identify coating with prior 40 % shellac, 20 % wax that looks brown",
-    ),
-    entry(
         "Q0322",
         "nothing a blend is worked out for",
         "A blend is worked out to dissolve something, or to swell what no longer dissolves. Other ways \
@@ -181,6 +173,15 @@ pub(super) const CODES: &[CodeEntry] = &[
          are weighed that nothing excludes.",
         "blend to dissolve dammar using ethanol",
         "blend to dissolve dammar using ethanol, acetone",
+    ),
+    entry(
+        "Q0324",
+        "no sum for it",
+        "After `with` stand a balance, a cylinder, a flask or a gelling agent, and in `ventilate` the mixing \
+         factor. The same code is given where a sum wants a density or a molar mass that is not on file, \
+         and where a solid is measured by volume.",
+        "prepare 250 ml of 8 % w/v paraloid b-72 in acetone with spoon",
+        "prepare 250 ml of 8 % w/v paraloid b-72 in acetone with balance 0.1 g",
     ),
     entry(
         "Q0325",
@@ -201,13 +202,12 @@ pub(super) const CODES: &[CodeEntry] = &[
         "prepare 250 ml of 8 % w/v paraloid b-72 in acetone",
     ),
     entry(
-        "Q0324",
-        "no sum for it",
-        "After `with` stand a balance, a cylinder, a flask or a gelling agent, and in `ventilate` the mixing \
-         factor. The same code is given where a sum wants a density or a molar mass that is not on file, \
-         and where a solid is measured by volume.",
-        "prepare 250 ml of 8 % w/v paraloid b-72 in acetone with spoon",
-        "prepare 250 ml of 8 % w/v paraloid b-72 in acetone with balance 0.1 g",
+        "Q0330",
+        "prior that does not add up",
+        "`with prior` gives each material or family a share in per cent, each once, 90 % in all at \
+         most: a tenth is kept for what the corpus does not hold.",
+        "identify coating with prior 80 % shellac, 40 % wax that looks brown",
+        "identify coating with prior 40 % shellac, 20 % wax that looks brown",
     ),
     entry(
         "Q0401",
