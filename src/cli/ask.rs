@@ -257,6 +257,7 @@ pub(super) fn lay_over(
         base.words(),
         base.speech(),
         &files,
+        pack::Form::Plain,
     )
     .map_err(|e| e.to_string())
     .and_then(|bytes| Pack::open(Cow::Owned(bytes)).map_err(|e| e.to_string()));
