@@ -33,6 +33,7 @@ pub mod model;
 pub mod pack;
 pub mod remove;
 pub mod render;
+pub mod report;
 pub mod resolve;
 pub mod span;
 pub mod store;

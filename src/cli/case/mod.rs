@@ -3,7 +3,7 @@
 mod ask;
 mod bench;
 mod check;
-mod fail;
+pub(super) mod fail;
 mod photo;
 mod restore;
 mod review;
@@ -488,7 +488,7 @@ pub(super) fn run(command: CaseCommand, output: &mut Output) -> Exit {
 }
 
 /// The case file that a path names: `case.toml` in a folder.
-fn file(path: &Path) -> PathBuf {
+pub(super) fn file(path: &Path) -> PathBuf {
     if path.is_dir() {
         path.join("case.toml")
     } else {
@@ -511,7 +511,7 @@ fn moment() -> Moment {
 }
 
 /// The current year, by the same clock.
-fn year() -> i32 {
+pub(super) fn year() -> i32 {
     i32::from(moment().day().year())
 }
 
