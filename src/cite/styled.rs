@@ -3,10 +3,10 @@
 
 use std::collections::BTreeMap;
 
-use biblatex::{Bibliography, ChunksExt};
+use biblatex::{Bibliography, Chunk, ChunksExt};
 use hayagriva::citationberg::taxonomy::Locator;
 use hayagriva::citationberg::{
-    Display, FontStyle, FontWeight, IndependentStyle, Locale, LocaleFile,
+    Display, FontStyle, FontWeight, IndependentStyle, Locale, LocaleCode, LocaleFile,
 };
 use hayagriva::types::{EntryType, FormatString};
 use hayagriva::{
@@ -102,8 +102,12 @@ pub fn styled(
     groups: &[Vec<Cite>],
     style: Style,
 ) -> Result<Styled, StyleError> {
-    let sheet = IndependentStyle::from_xml(style.sheet())
+    let mut sheet = IndependentStyle::from_xml(style.sheet())
         .map_err(|error| StyleError::Sheet(error.to_string()))?;
+    // A stroke in place of a name that stands above it says nothing to who hears the list read.
+    if let Some(list) = &mut sheet.bibliography {
+        list.subsequent_author_substitute = None;
+    }
     let locale =
         LocaleFile::from_xml(ENGLISH).map_err(|error| StyleError::Sheet(error.to_string()))?;
     let locales: [Locale; 1] = [locale.into()];
@@ -134,9 +138,15 @@ pub fn styled(
         let place = seen.len();
         seen.insert(group, place);
         places.push(Some(place));
-        driver.citation(CitationRequest::from_items(items, &sheet, &locales));
+        driver.citation(CitationRequest::new(
+            items,
+            &sheet,
+            british(),
+            &locales,
+            None,
+        ));
     }
-    let rendered = driver.finish(BibliographyRequest::new(&sheet, None, &locales));
+    let rendered = driver.finish(BibliographyRequest::new(&sheet, british(), &locales));
     let made: Vec<Vec<Run>> = rendered
         .citations
         .iter()
@@ -176,12 +186,47 @@ pub fn styled(
     })
 }
 
+/// The language of a report.
+fn british() -> Option<LocaleCode> {
+    Some(LocaleCode("en-GB".to_owned()))
+}
+
+/// Fields whose capitals stay as the source has them. BibLaTeX would let a style change those of an
+/// unprotected title, and gets names of products and species wrong.
+const TITLES: [&str; 8] = [
+    "title",
+    "subtitle",
+    "booktitle",
+    "maintitle",
+    "journaltitle",
+    "journal",
+    "series",
+    "type",
+];
+
+fn protected(tex: &biblatex::Entry) -> biblatex::Entry {
+    let mut out = tex.clone();
+    // What was read of a source stands behind its entry; a style must not print it as a part of it.
+    for key in ["annotation", "annote", "note", "abstract"] {
+        out.fields.remove(key);
+    }
+    for key in TITLES {
+        for chunk in out.fields.get_mut(key).into_iter().flatten() {
+            if let Chunk::Normal(text) = &mut chunk.v {
+                chunk.v = Chunk::Verbatim(std::mem::take(text));
+            }
+        }
+    }
+    out
+}
+
 /// The entry of a source. What BibLaTeX cannot say of it falls back on its title: a citation with
 /// less in it is better than none.
 fn entry(source: &Source) -> Entry {
     let read = Bibliography::parse(&source.raw).ok();
     let first = read.as_ref().and_then(|all| all.iter().next());
-    if let Some(tex) = first {
+    if let Some(tex) = first.map(protected) {
+        let tex = &tex;
         if let Ok(entry) = Entry::try_from(tex) {
             return dressed(entry, tex);
         }
@@ -253,6 +298,10 @@ fn runs(children: &ElemChildren) -> (String, Vec<Run>) {
     let mut out = Vec::new();
     for child in &children.0 {
         walk(child, &mut label, &mut out);
+    }
+    for run in &mut out {
+        // A group that ends with the stop of an abbreviation gets no second one.
+        run.text = run.text.replace("n.d..", "n.d.");
     }
     if let Some(last) = out.last_mut() {
         last.text.truncate(last.text.trim_end().len());

@@ -19,9 +19,11 @@ pub(super) struct Grounds<'a> {
     pub(super) unsourced: BTreeSet<(&'static str, String, String)>,
 }
 
-/// The words for the two bases that are no source.
+/// A basis that is no source.
 pub(super) const PRACTICE: &str = "common practice";
-/// The same.
+/// What was tried on the object itself, which outranks every source.
+const TRIED: &str = "tried on this object";
+/// The other basis that is no source.
 pub(super) const MEMORY: &str = "recalled, not checked: try it on a crumb";
 
 impl<'a> Grounds<'a> {
@@ -110,6 +112,9 @@ impl<'a> Grounds<'a> {
                     key: key.clone(),
                     locator: String::new(),
                 });
+            }
+            if word.split([',', ' ']).any(|it| it == "tried") {
+                words.push(TRIED);
             }
             for (name, long) in [("practice", PRACTICE), ("memory", MEMORY)] {
                 if word.split([',', ' ']).any(|it| it == name) {

@@ -91,10 +91,11 @@ fn block(
             )
         }
         Block::Query(text) => {
-            for line in clean(text).lines() {
-                let _ = writeln!(out, "    {line}");
-            }
-            Ok(())
+            let text = clean(text);
+            // A fence longer than any in the text: what stands between stays as it is.
+            let longest = text.split(|c| c != '`').map(str::len).max().unwrap_or(0);
+            let fence = "`".repeat(longest.max(2) + 1);
+            writeln!(out, "{fence}\n{text}\n{fence}")
         }
         Block::References => document.styled.references.iter().try_for_each(|it| {
             let label = if it.label.is_empty() {

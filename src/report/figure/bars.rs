@@ -41,6 +41,15 @@ const COLUMNS: usize = 4;
 /// A weight of as many decibels fills its cell (a factor of 100 in the odds).
 const FULL_DB: f64 = 20.0;
 
+/// Whole decibels; nought has no sign.
+fn signed(db: f64) -> String {
+    if db.abs() < 0.5 {
+        "0".to_owned()
+    } else {
+        format!("{db:+.0}")
+    }
+}
+
 fn percent(p: f64) -> String {
     if p > 0.0 && p < 0.01 {
         "below 1 %".to_owned()
@@ -136,7 +145,7 @@ pub fn bars(id: &str, what: &Bars) -> Figure {
 
 /// One row an observation, one column a candidate; the bar goes right for, left against.
 fn evidence(svg: &mut Svg, what: &Bars, columns: usize, top: f64, told: &mut Vec<String>) -> f64 {
-    const LABEL: f64 = 250.0;
+    const LABEL: f64 = 290.0;
     let cell = (632.0 - LABEL) / columns as f64;
     let half = cell / 2.0 - 30.0_f64.min(cell / 4.0);
     let against = svg.hatch(Hatch::Falling);
@@ -173,7 +182,7 @@ fn evidence(svg: &mut Svg, what: &Bars, columns: usize, top: f64, told: &mut Vec
             };
             let long = half * (weight.db.abs() / FULL_DB).min(1.0);
             let text = if weight.recorded {
-                format!("{:+.0}", weight.db)
+                signed(weight.db)
             } else {
                 "?".to_owned()
             };

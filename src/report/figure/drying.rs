@@ -142,7 +142,13 @@ pub fn drying(id: &str, what: &Drying) -> Figure {
             word,
             &format!("fill=\"{FAINT}\""),
         );
-        let (a, b) = (curve.points.first(), curve.points.last());
+        let known = || {
+            curve
+                .points
+                .iter()
+                .filter(|p| p.0.is_finite() && p.1.is_finite())
+        };
+        let (a, b) = (known().next(), known().next_back());
         if let (Some(a), Some(b)) = (a, b) {
             told.push(format!(
                 "{}, to {word}: {:.2} with {:.0} % of the liquid left, {:.2} with {:.0} %",

@@ -234,15 +234,15 @@ pub(super) fn escape(text: &str) -> String {
     out
 }
 
-/// About how wide a text is. Letters of a sans serif are 0.55 of their size on the mean; the figure
+/// About how wide a text is. Letters of a sans serif are 0.5 of their size on the mean; the figure
 /// is on the safe side.
 pub(super) fn width(text: &str) -> f64 {
-    text.chars().count() as f64 * LETTER * 0.55
+    text.chars().count() as f64 * LETTER * 0.53
 }
 
 /// Breaks a text into lines that fit a width. A word that is too long is cut.
 pub(super) fn wrap(text: &str, limit: f64) -> Vec<String> {
-    let most = ((limit / (LETTER * 0.55)) as usize).max(4);
+    let most = ((limit / (LETTER * 0.53)) as usize).max(4);
     let mut out: Vec<String> = Vec::new();
     for word in text.split_whitespace() {
         let mut rest: Vec<char> = word.chars().collect();
@@ -274,7 +274,7 @@ pub(super) fn wrap(text: &str, limit: f64) -> Vec<String> {
 
 /// A text of one line that fits a width, cut with dots if need be.
 pub(super) fn fit(text: &str, limit: f64) -> String {
-    let most = ((limit / (LETTER * 0.55)) as usize).max(2);
+    let most = ((limit / (LETTER * 0.53)) as usize).max(2);
     if text.chars().count() <= most {
         return text.to_owned();
     }

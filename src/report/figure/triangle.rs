@@ -210,12 +210,26 @@ pub fn triangle(id: &str, what: &Triangle) -> Figure {
         );
         row += LETTER * 1.5;
     }
-    // Numbers that would lie on one another move apart along the y axis.
+    // A number stands at its mark where neither a mark nor another number is: at the right, the left,
+    // above, below; where all are taken, further down.
+    let marks: Vec<(f64, f64)> = what.dots.iter().map(|dot| place(dot.at)).collect();
     let mut taken: Vec<(f64, f64)> = Vec::new();
     for (k, dot) in what.dots.iter().enumerate() {
         let at = place(dot.at);
         mark(&mut svg, at, dot.mark);
-        let mut label = (at.0 + 7.0, at.1 + 4.5);
+        let free = |label: (f64, f64)| {
+            let near = |it: &(f64, f64), dx: f64, dy: f64| {
+                (it.0 - label.0).abs() < dx && (it.1 - label.1).abs() < dy
+            };
+            // The middle of a number lies right of its start and above its base line.
+            let marked = |it: &(f64, f64)| near(&(it.0 - 5.0, it.1 + 4.0), 9.0, 9.0);
+            !taken.iter().any(|it| near(it, 16.0, 11.0)) && !marks.iter().any(marked)
+        };
+        let mut label = [(7.0, 4.5), (-17.0, 4.5), (-4.0, -8.0), (-4.0, 17.0)]
+            .into_iter()
+            .map(|(dx, dy)| (at.0 + dx, at.1 + dy))
+            .find(|label| free(*label))
+            .unwrap_or((at.0 + 7.0, at.1 + 4.5));
         while taken
             .iter()
             .any(|t| (t.0 - label.0).abs() < 16.0 && (t.1 - label.1).abs() < 11.0)

@@ -40,7 +40,10 @@ fn plain(case: &Case) -> Vec<String> {
         case.object.title
     )];
     if let Some(condition) = &case.object.condition {
-        out.push(format!("Its state on arrival: {condition}"));
+        out.push(format!(
+            "Its state on arrival: {}.",
+            condition.trim_end_matches('.')
+        ));
     }
     let old: Vec<String> = case
         .unknowns
@@ -49,8 +52,8 @@ fn plain(case: &Case) -> Vec<String> {
         .collect();
     if !old.is_empty() {
         out.push(format!(
-            "Earlier repairs left {}. Nobody wrote down what they are, so they were looked at and \
-             tried with small, careful tests. What must not be harmed are the layers beneath.",
+            "Earlier repairs left {}. What that is, nobody wrote down, so it was looked at and tried \
+             with small, careful tests. The layers beneath must not be harmed.",
             list(&old)
         ));
     }

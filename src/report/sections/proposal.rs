@@ -247,21 +247,7 @@ fn ladder(it: &Remove, grounds: &mut Grounds<'_>) -> Block {
                 }
                 layers.extend(harmed(&name, harm, grounds));
             }
-            let mut why = Line::new();
-            for reason in &rung.reasons {
-                if !why.is_empty() {
-                    why.push(text("; "));
-                }
-                let on = grounds.of(&reason.text, &reason.basis);
-                why.extend(grounded(reason.text.clone(), on));
-            }
-            for caveat in rung.step.caveats() {
-                if !why.is_empty() {
-                    why.push(text("; "));
-                }
-                let on = grounds.of(caveat.rule.says, &caveat.rule.basis.to_basis());
-                why.extend(grounded(caveat.rule.says, on));
-            }
+            let why = conditions(it, rung, grounds);
             let call = match rung.call {
                 Call::Recommended => "recommended, after a test spot",
                 Call::TestFirst => "test first",
@@ -294,6 +280,39 @@ fn ladder(it: &Remove, grounds: &mut Grounds<'_>) -> Block {
         .to_vec(),
         rows,
     }
+}
+
+/// Reasons and conditions of a step that are not told elsewhere: those of its layers stand beside it,
+/// and what comes before every step stands above.
+fn conditions(it: &Remove, rung: &Rung, grounds: &mut Grounds<'_>) -> Line {
+    let mut said: Vec<String> = rung
+        .harm
+        .iter()
+        .map(|harm| format!("{}: {}", harm.layer, harm.reason))
+        .chain(it.before.iter().map(|b| b.what.clone()))
+        .collect();
+    let mut out = Line::new();
+    let reasons = rung
+        .reasons
+        .iter()
+        .map(|reason| (reason.text.clone(), reason.basis.clone()));
+    let caveats = rung
+        .step
+        .caveats()
+        .iter()
+        .map(|caveat| (caveat.rule.says.to_owned(), caveat.rule.basis.to_basis()));
+    for (says, basis) in reasons.chain(caveats) {
+        if said.contains(&says) {
+            continue;
+        }
+        if !out.is_empty() {
+            out.push(text("; "));
+        }
+        let on = grounds.of(&says, &basis);
+        out.extend(grounded(says.clone(), on));
+        said.push(says);
+    }
+    out
 }
 
 fn harmed(step: &str, harm: &LayerHarm, grounds: &mut Grounds<'_>) -> Line {
@@ -361,7 +380,7 @@ fn ruled_out(it: &Remove, grounds: &mut Grounds<'_>, blocks: &mut Vec<Block>) {
                 if !why.is_empty() {
                     why.push(text("; "));
                 }
-                why.extend(harmed(&row.id, harm, grounds));
+                why.extend(harmed(&named(row), harm, grounds));
             }
             vec![vec![text(named(row))], line(row.effect.clone()), why]
         })

@@ -4,10 +4,10 @@ use super::super::Material;
 use super::super::document::{Block, Line, Part, Section, line};
 use super::super::figure::{Outlook, Strip, StripRow, strip};
 use super::super::grounds::Grounds;
-use super::super::words::list;
+use super::super::words::{capital, list};
 use super::proposal::step;
 use super::{Figures, cell, grounded, noted, nothing, strong};
-use crate::answer::{Body, Call, Remove};
+use crate::answer::{Body, Call, Remove, Rung};
 use crate::case::{Use, ask};
 use crate::model::naming::fold;
 use crate::model::{Kind, Library};
@@ -157,7 +157,7 @@ pub(super) fn reversibility(
                     ]);
                     cells.push((outlook, word));
                 }
-                plain.push(in_words(&used.material, &cells));
+                plain.push(in_words(&capital(&used.material), &cells));
                 blocks.push(Block::Table {
                     caption: format!("Taking {} off this object again", used.material),
                     head: ["State", "Outlook", "Mildest way on record"]
@@ -208,7 +208,8 @@ pub(super) fn reversibility(
         strong("What this says: "),
         super::text(
             "being reversible is no property of a material; it holds between a material, its age and \
-             the layers that it touches. The outlook is what is on record for these layers now. It is \
+             the layers that it touches. It is asked here of a film that lies on top; in a join or in pores it \
+             is harder. The outlook is what is on record for these layers now. It is \
              no promise: the next conservator tests again.",
         ),
     ]));
@@ -264,19 +265,24 @@ fn seen(it: &Remove) -> (Outlook, String, Option<Line>) {
     let best = it
         .ladder
         .iter()
-        .find(|rung| rung.call == Call::Recommended)
+        .find(|rung| rung.call == Call::Recommended && dissolves(rung))
+        .or_else(|| it.ladder.iter().find(|rung| dissolves(rung)))
         .or_else(|| it.ladder.first());
     match best {
         Some(rung) => {
+            // What only swells or softens wants tools besides, so it is a test at best.
             let outlook = match rung.call {
-                Call::Recommended => Outlook::Open,
-                Call::TestFirst => Outlook::Test,
+                Call::Recommended if dissolves(rung) => Outlook::Open,
+                Call::Recommended | Call::TestFirst => Outlook::Test,
             };
             let agent = rung.step.get().agent.as_ref();
-            let word = agent.map_or_else(
+            let mut word = agent.map_or_else(
                 || rung.step.get().method.head.names.name.clone(),
                 |agent| agent.head.names.name.clone(),
             );
+            if !dissolves(rung) {
+                word = format!("{word}: {}", rung.effect.response);
+            }
             (
                 outlook,
                 word,
@@ -290,6 +296,10 @@ fn seen(it: &Remove) -> (Outlook, String, Option<Line>) {
             Some(line("none; facts are missing")),
         ),
     }
+}
+
+fn dissolves(rung: &Rung) -> bool {
+    rung.effect.response.starts_with("dissolves")
 }
 
 fn in_words(name: &str, cells: &[(Outlook, String)]) -> String {
@@ -308,8 +318,8 @@ fn in_words(name: &str, cells: &[(Outlook, String)]) -> String {
             "{name} can be taken off again by ways that are on record, now and when it is old."
         ),
         1 => format!(
-            "{name} can probably be taken off again, but the next conservator must first try it on a \
-             hidden spot of this object."
+            "{name} may come off again, but nobody can promise it: the next conservator must first try \
+             it on a hidden spot of this object."
         ),
         2 => format!("Whether {name} can be taken off again is not on record for these layers."),
         _ => format!("{name} cannot be taken off again without harm, as far as is on record."),
