@@ -459,7 +459,7 @@ fn a_large_case_is_written_in_time() {
     let took = start.elapsed();
     println!("{} bytes in {took:?}", page.len());
     assert!(page.contains("o593"));
-    assert!(took.as_secs() < 60, "{took:?}");
+    assert!(took.as_secs() < 120, "{took:?}");
 }
 
 #[test]
