@@ -35,6 +35,7 @@ pub mod model;
 pub mod pack;
 pub mod remove;
 pub mod render;
+pub mod report;
 pub mod resolve;
 pub mod span;
 pub mod store;

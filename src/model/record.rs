@@ -490,6 +490,8 @@ pub struct Source {
     pub locator: String,
     /// What of it was read.
     pub read: String,
+    /// The whole entry as BibLaTeX, from which a citation in a style is made.
+    pub raw: String,
 }
 
 /// A record of any kind.
