@@ -142,7 +142,7 @@ pub const FIELDS: &[Field] = &[
         "acts-like",
         M,
         Holds::Ids(Kind::Agent),
-        "liquid whose action on a film stands for that of the uncured material",
+        "liquid that acts on a film as the uncured material does",
     ),
     field(
         "seen-for",

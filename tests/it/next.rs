@@ -703,7 +703,9 @@ fn a_sequence_is_read_at_80_columns() {
         let answer = engines::ask(bench).pop().unwrap();
         let text = palinode::render::table(&answer, 80);
         for line in text.lines() {
-            assert!(line.chars().count() <= 80, "{line}");
+            // An address cannot be broken.
+            let whole = !line.trim().contains(' ');
+            assert!(whole || line.chars().count() <= 80, "{line}");
         }
         if let Some(start) = text.find("In turn, with") {
             let own = text[start..].split("\n\n").next().unwrap();

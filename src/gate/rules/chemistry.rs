@@ -197,14 +197,14 @@ pub(super) const RULES: &[Rule] = &[
         "tin weighting is drawn out and the silk splits",
         Practice,
     ),
-    only_if(
+    never(
         "acid-on-silk",
         When {
             classes: &[Class::Acid],
             traits: &[Trait::Silk],
             ..When::ANY
         },
-        "only on silk that a test proved unweighted",
+        "no acid on silk unless a test proved it unweighted",
         "acid draws out tin weighting",
         Practice,
     ),
