@@ -9,6 +9,10 @@ macro_rules! words {
     ($(#[$meta:meta])* $name:ident : $section:literal { $($(#[$vmeta:meta])* $variant:ident = $word:literal,)+ }) => {
         $(#[$meta])*
         #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+        #[allow(
+            clippy::enum_variant_names,
+            reason = "variants are spelled as the trade spells its words"
+        )]
         pub enum $name { $(#[doc = concat!("`", $word, "`")] $(#[$vmeta])* $variant,)+ }
 
         impl $name {
