@@ -12,11 +12,11 @@ const LITTLE_SOLVENT: f64 = 0.2;
 /// Whether a carrier carries a liquid: `None` where neither is on file.
 fn takes(carrier: &Carrier, agent: &Agent) -> Option<bool> {
     let names = |list: &[String]| {
-        list.iter().any(|w| *w == agent.head.id)
+        list.contains(&agent.head.id)
             || (agent.sort != crate::model::AgentSort::Mixture
                 && list.iter().any(|w| w == agent.class.word()))
     };
-    let own = |list: &[String]| list.iter().any(|w| *w == agent.head.id);
+    let own = |list: &[String]| list.contains(&agent.head.id);
     match (own(&carrier.carries), own(&carrier.carries_not)) {
         (true, _) => return Some(true),
         (_, true) => return Some(false),

@@ -133,7 +133,7 @@ pub(super) enum Transition<'m> {
 }
 
 /// The fact that records a way of ageing.
-pub(super) fn ages<'m>(material: &'m Material, how: Ageing) -> Option<&'m Fact> {
+pub(super) fn ages(material: &Material, how: Ageing) -> Option<&Fact> {
     material
         .head
         .facts

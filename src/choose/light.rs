@@ -137,7 +137,7 @@ pub(super) fn notes(ask: &Ask, choices: &[Choice], shelf: &Shelf) -> Vec<Reason>
             }
         }
     }
-    classes.sort_by(|a, b| b.0.cmp(&a.0));
+    classes.sort_by_key(|c| std::cmp::Reverse(c.0));
     for (class, names) in &classes {
         out.push(Reason {
             text: format!(

@@ -170,7 +170,7 @@ fn acidity(material: &Material, layers: &[SceneLayer]) -> Option<Lost> {
         } else {
             false
         };
-        bad.then(|| (l, if high < 7.0 { "acid" } else { "alkaline" }))
+        bad.then_some((l, if high < 7.0 { "acid" } else { "alkaline" }))
     })?;
     let mut it = lost(
         material,

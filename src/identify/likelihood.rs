@@ -466,6 +466,7 @@ impl<'a> Evidence<'a> {
             g.dedup();
             g
         };
+        #[allow(clippy::type_complexity, reason = "read once, right here")]
         let clusters: Vec<(f64, Vec<(bool, Vec<usize>)>)> = clusters
             .into_iter()
             .map(|(epsilon, own)| (epsilon, self.zones(&own)))

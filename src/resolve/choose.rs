@@ -153,7 +153,7 @@ impl Resolver<'_> {
 
     /// Heat and light among the conditions: they are of the place and not of the record, and become
     /// rules of the choice. The rest is asked of the records.
-    #[allow(clippy::type_complexity)]
+    #[allow(clippy::type_complexity, reason = "read once, right here")]
     fn service(
         &mut self,
         condition: Option<&Spanned<Condition>>,
