@@ -434,6 +434,7 @@ fn solubility(it: &Remove, material: &Material<'_>) -> Option<Triangle> {
         .filter_map(|row| row.agent.as_ref())
         .map(|(id, _)| (id.clone(), Mark::Out));
     for (id, mark) in live.chain(out) {
+        #[allow(clippy::map_entry, reason = "the order is kept beside the map")]
         if !marks.contains_key(&id) {
             order.push(id.clone());
             marks.insert(id, mark);
