@@ -127,7 +127,7 @@ fn sentences_of_the_grammar_parse_with_one_tree() {
     let mut longest = 0;
     let mut used = BTreeSet::new();
     // A branch that is seldom drawn is given more time, not another seed.
-    let all: BTreeSet<_> = grammar.branches.iter().map(|(branch, _)| branch).collect();
+    let all: BTreeSet<_> = grammar.branches.keys().collect();
     for round in 0..5 * rounds {
         if round >= rounds && all.iter().all(|branch| used.contains(*branch)) {
             break;
