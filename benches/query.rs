@@ -108,6 +108,13 @@ fn answering(c: &mut Criterion) {
     c.bench_function("remove from six layers", |b| {
         b.iter(|| answered(black_box(SIX_LAYERS)));
     });
+    c.bench_function("choose, adhesive, all materials", |b| {
+        b.iter(|| {
+            answered(black_box(
+                "choose adhesive for walnut to walnut reversible for 50 years",
+            ))
+        });
+    });
 }
 
 criterion_group!(benches, reading, answering);

@@ -3,6 +3,7 @@
 
 mod bench;
 pub mod blend;
+mod choose;
 mod compare;
 mod explanation;
 mod next;
@@ -14,6 +15,7 @@ pub use bench::{
     Recipe, Ventilate,
 };
 pub use blend::Blend;
+pub use choose::{Choice, Choose, JoinLoad, Lost, Mark, Outlook, Pair, Reversal, Rule, UNRECORDED};
 pub use compare::{Cell, Compare, Compared};
 pub use explanation::{Claim, Clause, Explanation, Ground, Stage};
 pub use next::{Branch, End, Fork, Leaf, NextTest, Offer, Stop, Then};
@@ -52,6 +54,8 @@ pub enum Body {
     Remove(Box<Remove>),
     /// `compare`
     Compare(Compare),
+    /// `choose`
+    Choose(Box<Choose>),
     /// `blend`
     Blend(Box<Blend>),
     /// `prepare`
@@ -69,6 +73,7 @@ impl Body {
             Self::Identify(_) => "identify",
             Self::Remove(_) => "remove",
             Self::Compare(_) => "compare",
+            Self::Choose(_) => "choose",
             Self::Blend(_) => "blend",
             Self::Prepare(_) => "prepare",
             Self::Ventilate(_) => "ventilate",

@@ -2,7 +2,7 @@
 //! that can be held against those of a later corpus.
 
 use crate::answer::{
-    Answer, Blend, Body, Call, Compare, Conclusion, Find, Identify, Prepare, Remove, Ventilate,
+    Answer, Blend, Body, Call, Choose, Compare, Conclusion, Find, Identify, Prepare, Remove, Ventilate,
 };
 
 /// Most candidates that a gist names.
@@ -16,23 +16,15 @@ const RECORDS: usize = 20;
 #[must_use]
 pub fn gist(answer: &Answer) -> Vec<String> {
     let mut out = Vec::new();
-    if let Body::Identify(it) = &answer.body {
-        identify(it, &mut out);
-    } else if let Body::Remove(it) = &answer.body {
-        remove(it, "", &mut out);
-    } else if let Body::Find(it) = &answer.body {
-        find(it, &mut out);
-    } else if let Body::Compare(it) = &answer.body {
-        compare(it, &mut out);
-    } else if let Body::Blend(it) = &answer.body {
-        blend(it, &mut out);
-    } else if let Body::Prepare(it) = &answer.body {
-        prepare(it, &mut out);
-    } else if let Body::Ventilate(it) = &answer.body {
-        ventilate(it, &mut out);
-    } else {
-        // The answer of an engine that this file does not know in detail: that it was answered.
-        out.push(format!("answered: {}", answer.body.statement()));
+    match &answer.body {
+        Body::Identify(it) => identify(it, &mut out),
+        Body::Remove(it) => remove(it, "", &mut out),
+        Body::Find(it) => find(it, &mut out),
+        Body::Compare(it) => compare(it, &mut out),
+        Body::Choose(it) => choose(it, &mut out),
+        Body::Blend(it) => blend(it, &mut out),
+        Body::Prepare(it) => prepare(it, &mut out),
+        Body::Ventilate(it) => ventilate(it, &mut out),
     }
     out
 }
@@ -43,6 +35,22 @@ fn percent(p: f64) -> String {
         "below 1 %".to_owned()
     } else {
         format!("{:.0} %", p * 100.0)
+    }
+}
+
+/// Choices that a gist names.
+const CHOICES: usize = 8;
+
+fn choose(it: &Choose, out: &mut Vec<String>) {
+    for (k, choice) in it.choices.iter().take(CHOICES).enumerate() {
+        let verdicts: Vec<&str> = choice.forecast.iter().map(|o| o.verdict.short()).collect();
+        out.push(format!("{}. {}: {}", k + 1, choice.id, verdicts.join(", ")));
+    }
+    for pair in &it.pairs {
+        out.push(format!("{} beneath {}", pair.barrier.0, pair.over.0));
+    }
+    if it.choices.is_empty() {
+        out.push("nothing is left".to_owned());
     }
 }
 

@@ -1,4 +1,11 @@
-//! Citations: author, year, title, where, and what of it was read.
+//! Citations: one line for tables and data, a style of the Citation Style Language for reports, and
+//! the sources for other programs.
+
+mod export;
+mod styled;
+
+pub use export::{biblatex, csl_json};
+pub use styled::{Cite, Reference, Run, Style, StyleError, Styled, plain, styled};
 
 use crate::model::Source;
 
@@ -78,6 +85,7 @@ mod tests {
             detail: "21(9), 1-2".into(),
             locator: "doi:10.1/x".into(),
             read: "abstract opened".into(),
+            raw: String::new(),
         }
     }
 

@@ -263,6 +263,7 @@ pub(super) fn lay_over(
         base.speech(),
         base.reagents(),
         &files,
+        pack::Form::Plain,
     )
     .map_err(|e| e.to_string())
     .and_then(|bytes| Pack::open(Cow::Owned(bytes)).map_err(|e| e.to_string()));

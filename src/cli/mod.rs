@@ -11,6 +11,7 @@ mod output;
 mod overlay;
 mod page;
 mod progress;
+mod report;
 mod shell;
 
 use std::ffi::OsString;
@@ -117,6 +118,8 @@ enum Command {
         #[command(subcommand)]
         command: Box<case::CaseCommand>,
     },
+    /// Write the report of a case: HTML, Markdown, or the sources that it rests on
+    Report(Box<report::Arguments>),
     /// Check a corpus or an overlay; the embedded corpus when no folder is named
     Check {
         /// Folder with materials, layers, solvents, methods, tests, vocab or sources
@@ -192,6 +195,7 @@ fn dispatch(command: Command, output: &mut Output) -> Exit {
         }
         Command::Demo { format } => demo::run(format, output),
         Command::Case { command } => case::run(*command, output),
+        Command::Report(arguments) => report::run(&arguments, output),
         Command::Check {
             dir,
             format,

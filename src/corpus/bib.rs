@@ -141,5 +141,6 @@ fn source(reading: &Reading<'_>, entry: &Entry) -> Source {
         detail,
         locator,
         read,
+        raw: entry.to_biblatex_string(),
     }
 }

@@ -3,7 +3,10 @@
 use super::fact::read_basis;
 use super::shape::{grouped, head, one_word, or_base, plain, required, words};
 use super::walk::{Reading, Table, span_of};
-use crate::model::{Basis, Effect, Group, Kind, Material, Meeting, Met, Order, Role, Route, Site};
+use crate::model::{
+    Basis, Custom, Effect, Group, Kind, Material, Meeting, Met, NewUse, Order, Purpose, Role,
+    Route, Site,
+};
 use crate::span::Span;
 use toml::de::DeValue;
 
@@ -24,6 +27,7 @@ pub(super) fn material<'r>(
     let aged = grouped(reading, table, "aged", base.map(|b| &b.aged));
     let always = grouped(reading, table, "always", base.map(|b| &b.always));
     let met = meetings(reading, table);
+    let new = new_uses(reading, table);
     let removal = routes(reading, table);
     let roles = or_base(roles, base.map(|b| &b.roles));
     if roles.is_empty() {
@@ -44,6 +48,7 @@ pub(super) fn material<'r>(
         aged,
         always,
         met: or_base(met, base.map(|b| &b.met)),
+        new: or_base(new, base.map(|b| &b.new)),
         removal: or_base(removal, base.map(|b| &b.removal)),
         head,
     })
@@ -117,6 +122,38 @@ fn meetings<'r>(reading: &'r Reading<'r>, table: &Table<'r, '_>) -> Vec<Meeting>
             groups,
             basis,
             note,
+            place: reading.place(span),
+        });
+    }
+    out
+}
+
+fn new_uses<'r>(reading: &'r Reading<'r>, table: &Table<'r, '_>) -> Vec<NewUse> {
+    let mut out = Vec::new();
+    for (own, span) in list_of(reading, table, "new") {
+        let custom = one_word(reading, &own, "is", Custom::ALL, Custom::word);
+        let purposes = words(reading, &own, "as", Purpose::ALL, Purpose::word);
+        let on = plain(&own, "on");
+        let basis = basis(reading, &own, span, "a [[new]] table");
+        let why = own.text("why").map(|(t, _)| t);
+        own.refuse_others("a [[new]] table");
+        if own.get("is").is_none() || (custom == Some(Custom::Refused) && why.is_none()) {
+            reading.error(
+                "K0101",
+                span,
+                "a [[new]] table does not say whether it is taken, or why it is refused",
+                "add is = \"usual\", \"sometimes\" or \"refused\"; what is refused wants why = \"…\"",
+            );
+        }
+        let (Some(custom), Some(basis)) = (custom, basis) else {
+            continue;
+        };
+        out.push(NewUse {
+            custom,
+            purposes,
+            on,
+            basis,
+            why,
             place: reading.place(span),
         });
     }

@@ -77,6 +77,7 @@ impl Session<'_> {
     ) -> Cell {
         let asked = CheckedRemove {
             targets: vec![CheckedThing {
+                arm_mm: None,
                 called: material.head.names.name.clone(),
                 what: What {
                     among: vec![index],

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::answer::{Body, Cell, Fork, LayerHarm, Remove, Rung, Then};
+use crate::answer::{Body, Cell, Choose, Fork, LayerHarm, Outlook, Remove, Rung, Then};
 use crate::gate::Caveat;
 use crate::model::{Basis, Hazard, Library, Source};
 
@@ -43,6 +43,7 @@ pub(super) fn sources(library: &dyn Library, body: &Body) -> Vec<Source> {
             caveats(it.vessel.caveats(), &mut keys);
         }
         Body::Remove(it) => removal(it, &mut keys),
+        Body::Choose(it) => choice(it, &mut keys),
         Body::Blend(it) => blending(it, &mut keys),
         Body::Compare(it) => {
             for cell in it.rows.iter().flat_map(|row| &row.cells) {
@@ -61,6 +62,35 @@ pub(super) fn sources(library: &dyn Library, body: &Body) -> Vec<Source> {
         }
     }
     keys.iter().filter_map(|key| library.source(key)).collect()
+}
+
+fn choice(it: &Choose, keys: &mut BTreeSet<String>) {
+    for one in &it.choices {
+        keys.extend(one.marks.iter().flat_map(|m| m.sources.iter().cloned()));
+        one.minding.iter().for_each(|r| basis(&r.basis, keys));
+        caveats(one.applied.caveats(), keys);
+        outlooks(&one.forecast, keys);
+    }
+    for pair in &it.pairs {
+        pair.checks.iter().for_each(|r| basis(&r.basis, keys));
+        caveats(pair.applied.caveats(), keys);
+        outlooks(&pair.forecast, keys);
+    }
+    for lost in it.lost.iter().chain(&it.undetermined) {
+        basis(&lost.reason.basis, keys);
+    }
+    for reason in it.pins.iter().chain(&it.light).chain(&it.remarks) {
+        basis(&reason.basis, keys);
+    }
+}
+
+fn outlooks(list: &[Outlook], keys: &mut BTreeSet<String>) {
+    for it in list {
+        keys.extend(it.sources.iter().cloned());
+        if let Some(route) = &it.route {
+            rung(route, keys);
+        }
+    }
 }
 
 fn sequence(fork: &Fork, keys: &mut BTreeSet<String>) {
@@ -176,6 +206,20 @@ pub(super) fn named_hazards(body: &Body) -> Vec<String> {
             for cell in it.rows.iter().flat_map(|row| &row.cells) {
                 if let Cell::Removal { steps, .. } = cell {
                     found.extend(steps.iter().flat_map(|s| s.hazards.iter().copied()));
+                }
+            }
+        }
+        Body::Choose(it) => {
+            for choice in &it.choices {
+                for agent in choice.applied.get().agents() {
+                    found.extend(
+                        agent
+                            .head
+                            .facts
+                            .words("hazards")
+                            .iter()
+                            .filter_map(|w| Hazard::parse(w)),
+                    );
                 }
             }
         }

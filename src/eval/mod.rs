@@ -2,6 +2,7 @@
 
 mod bench;
 mod blend;
+mod choose;
 mod compare;
 mod condition;
 mod explain;
@@ -88,6 +89,7 @@ impl<'a> Session<'a> {
         let body = match &checked.query {
             CheckedQuery::Find(find) => Body::Find(self.find(find)?),
             CheckedQuery::Compare(it) => Body::Compare(self.compare(it)),
+            CheckedQuery::Choose(it) => Body::Choose(Box::new(self.choice(it, &mut notes))),
             CheckedQuery::Identify(it) => {
                 let asked = self.question(it, &mut notes);
                 let found = identify(self.pack, &asked);
@@ -132,6 +134,7 @@ impl<'a> Session<'a> {
             }),
             Body::Identify(_)
             | Body::Remove(_)
+            | Body::Choose(_)
             | Body::Blend(_)
             | Body::Prepare(_)
             | Body::Ventilate(_) => true,
@@ -496,6 +499,15 @@ pub fn standing(answer: &Answer) -> Standing {
             }
         }
         Body::Compare(_) => Standing::Answered,
+        Body::Choose(it) => {
+            if !it.choices.is_empty() || !it.pairs.is_empty() {
+                Standing::Answered
+            } else if it.undetermined.is_empty() {
+                Standing::Nothing
+            } else {
+                Standing::Undetermined
+            }
+        }
         Body::Blend(it) => {
             if !it.missing.is_empty() || it.stopped {
                 Standing::Undetermined

@@ -13,6 +13,9 @@ const EPSILON: f64 = 0.05;
 const EPSILON_LAB: f64 = 0.01;
 /// Noise on a specimen that turns out to be contaminated or ill read.
 const BAD_NOISE: f64 = 0.6;
+/// Noise on a crumb of which nothing was said, and the chance that it is a bad one.
+const CRUMB_NOISE: f64 = 0.07;
+const CRUMB_BAD: f64 = 0.10;
 /// Most specimens whose quality is followed one by one; more share the last.
 const MOST_GROUPS: usize = 4;
 /// Reading error on the solubility scale: probability falls by this factor for each grade.
@@ -210,31 +213,12 @@ impl Expectation {
     }
 }
 
-/// What a test that is only planned is reckoned with: noise, the quality of a crumb averaged, and
-/// the share of background.
-pub(super) fn planned(feature: &Feature) -> (f64, f64) {
-    let observation = Observation {
-        text: String::new(),
-        feature: None,
-        outcomes: Vec::new(),
-        specimen: Specimen::Crumb,
-        zone: String::new(),
-        clean: false,
-        blank: false,
-        belief: 1.0,
-        minutes: None,
-        age: None,
-    };
-    let bad = bad_specimen(&observation);
-    let mean = (1.0 - bad) * noise(&observation, feature, false)
-        + bad * noise(&observation, feature, true);
-    let epsilon = if feature.laboratory {
-        EPSILON_LAB
-    } else {
-        EPSILON
-    };
-    (mean, epsilon)
-}
+/// What a test that is only planned, on a crumb, is reckoned with: noise, the quality of the crumb
+/// averaged, and the share of background.
+pub(super) const PLANNED: (f64, f64) = (
+    (1.0 - CRUMB_BAD) * CRUMB_NOISE + CRUMB_BAD * BAD_NOISE,
+    EPSILON,
+);
 
 fn record_error(feature: &Feature) -> f64 {
     let yes_or_no = feature.positive.is_some() && feature.false_positive.is_some();
@@ -336,7 +320,7 @@ fn noise(observation: &Observation, feature: &Feature, bad: bool) -> f64 {
         match observation.specimen {
             Specimen::FreshCut | Specimen::Section => 0.05,
             Specimen::Crumb if observation.clean => 0.04,
-            Specimen::Crumb => 0.07,
+            Specimen::Crumb => CRUMB_NOISE,
             Specimen::Vapour | Specimen::Surface => 0.12,
         }
     };
@@ -355,7 +339,7 @@ fn bad_specimen(observation: &Observation) -> f64 {
     match observation.specimen {
         Specimen::FreshCut | Specimen::Section => 0.05,
         Specimen::Crumb if observation.clean => 0.05,
-        Specimen::Crumb => 0.10,
+        Specimen::Crumb => CRUMB_BAD,
         Specimen::Vapour => 0.12,
         Specimen::Surface => 0.15,
     }
@@ -482,6 +466,10 @@ impl<'a> Evidence<'a> {
             g.dedup();
             g
         };
+        let clusters: Vec<(f64, Vec<(bool, Vec<usize>)>)> = clusters
+            .into_iter()
+            .map(|(epsilon, own)| (epsilon, self.zones(&own)))
+            .collect();
         for quality in 0..1_usize << used.len() {
             let is_bad = |group: usize| {
                 used.iter()
@@ -500,32 +488,32 @@ impl<'a> Evidence<'a> {
                 .product();
             let mut by_age = [vec![1.0; n], vec![1.0; n]];
             let mut background = 1.0;
-            for (epsilon, own) in &clusters {
-                let zones = self.zones(own);
+            for (epsilon, zones) in &clusters {
+                // Whole columns at a time: this is where a query spends its time.
+                let at = |list: &[usize], age: usize| {
+                    let mut out = vec![1.0; n];
+                    for u in list {
+                        let bad = usize::from(is_bad(self.groups[*u]));
+                        for (p, l) in out.iter_mut().zip(&self.likelihood[*u][bad][age]) {
+                            *p *= l;
+                        }
+                    }
+                    out
+                };
                 let joint = [0, 1].map(|age| {
-                    (0..n)
-                        .map(|m| {
-                            let at = |list: &[usize], age: usize| {
-                                list.iter()
-                                    .map(|u| {
-                                        let bad = usize::from(is_bad(self.groups[*u]));
-                                        self.likelihood[*u][bad][age][m]
-                                    })
-                                    .product::<f64>()
-                            };
-                            zones
-                                .iter()
-                                .map(|(named, list)| {
-                                    if *named {
-                                        (1.0 - OTHER_AGE) * at(list, age)
-                                            + OTHER_AGE * at(list, 1 - age)
-                                    } else {
-                                        at(list, age)
-                                    }
-                                })
-                                .product::<f64>()
-                        })
-                        .collect::<Vec<f64>>()
+                    let mut out = vec![1.0; n];
+                    for (named, list) in zones {
+                        let mut own = at(list, age);
+                        if *named {
+                            for (p, other) in own.iter_mut().zip(at(list, 1 - age)) {
+                                *p = (1.0 - OTHER_AGE) * *p + OTHER_AGE * other;
+                            }
+                        }
+                        for (p, own) in out.iter_mut().zip(own) {
+                            *p *= own;
+                        }
+                    }
+                    out
                 });
                 let mean: f64 = (0..n)
                     .map(|m| {

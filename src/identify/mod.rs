@@ -21,7 +21,7 @@ mod next;
 mod prior;
 mod weights;
 
-use crate::answer::{Conclusion, FamilyShare, HazardLeft, Identify};
+use crate::answer::{Conclusion, FamilyShare, HazardLeft, Identify, NextTest};
 use crate::model::scene::{Observation, Posterior, SceneLayer};
 use crate::model::{Age, Hazard, Kind, Library, Record, Role, Site};
 
@@ -78,10 +78,20 @@ pub const SHOWN: usize = 6;
 pub fn posterior(library: &dyn Library, query: &Query) -> Posterior {
     let table = library.table();
     let prior = prior::prior(table, query);
-    let aged = prior::aged(query);
     let records = prior::of_records(table, query);
-    let evidence = Evidence::new(table, &query.observations, aged, &records);
+    let evidence = Evidence::new(table, &query.observations, prior::aged(query), &records);
     weighed(library, query, &evidence, &prior)
+}
+
+/// What to test next, best first, without what else an answer holds.
+#[must_use]
+pub fn next_tests(library: &dyn Library, query: &Query) -> Vec<NextTest> {
+    let table = library.table();
+    let prior = prior::prior(table, query);
+    let records = prior::of_records(table, query);
+    let evidence = Evidence::new(table, &query.observations, prior::aged(query), &records);
+    let posterior = weighed(library, query, &evidence, &prior);
+    next::next(library, query, &posterior, &evidence, &records).tests
 }
 
 fn weighed(
@@ -151,7 +161,7 @@ pub fn identify(library: &dyn Library, query: &Query) -> Identify {
         &contradictions,
         fits_nothing,
     );
-    let next = next::next(library, query, &posterior, &evidence, &prior);
+    let next = next::next(library, query, &posterior, &evidence, &records);
     let unrecorded = explain::unrecorded(query, table, &shown, aged);
     let hinges = order.first().map_or_else(Vec::new, |best| {
         hinge::hinges(query, &evidence, &prior, *best)

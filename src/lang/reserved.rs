@@ -235,6 +235,7 @@ impl Verb {
             Self::Find
                 | Self::Identify
                 | Self::Remove
+                | Self::Choose
                 | Self::Compare
                 | Self::Blend
                 | Self::Prepare

@@ -137,6 +137,7 @@ fn kind_coverage(kind: Kind, records: &[&Record]) -> KindCoverage {
         if let Record::Material(it) = record {
             it.removal.iter().for_each(|route| facts.add(&route.basis));
             it.met.iter().for_each(|met| facts.add(&met.basis));
+            it.new.iter().for_each(|new| facts.add(&new.basis));
         }
     }
     let mut fields: Vec<FieldCoverage> = FIELDS
@@ -256,6 +257,7 @@ mod tests {
             aged: crate::model::Facts::default(),
             always: crate::model::Facts::default(),
             met: Vec::new(),
+            new: Vec::new(),
             removal: Vec::new(),
         }
     }

@@ -21,7 +21,7 @@ const fn order(kind: Kind) -> Option<&'static [&'static str]> {
     Some(match kind {
         Kind::Material => &[
             "id", "name", "kinds", "family", "also", "de", "fr", "it", "es", "summary", "invented",
-            "made_of", "sites", "facts", "fresh", "aged", "always", "met", "removal",
+            "made_of", "sites", "facts", "fresh", "aged", "always", "met", "new", "removal",
         ],
         Kind::Layer => &[
             "id", "name", "group", "traits", "also", "de", "fr", "it", "es", "summary", "invented",

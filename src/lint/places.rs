@@ -5,7 +5,7 @@ use super::scope::{Group, Scope};
 use super::spot::Spot;
 use crate::corpus::Finding;
 use crate::diag::Diagnostic;
-use crate::model::{Condition, Kind, Site, Trait};
+use crate::model::{self, Condition, Kind, Site, Trait};
 
 pub(super) const LINT: Lint = Lint {
     code: "K0204",
@@ -33,6 +33,27 @@ fn check(scope: &Scope<'_>, out: &mut Vec<Finding>) {
                     &on,
                     diagnostic,
                     "traits and sites stand in vocab/words.toml, layers in layers",
+                ));
+            }
+        }
+    }
+    let mut new: Vec<&str> = traits().collect();
+    new.extend(model::Group::ALL.iter().map(|it| it.word()));
+    new.extend(Condition::ALL.iter().map(|it| it.word()));
+    new.extend(scope.ids(Kind::Layer));
+    for material in scope.materials() {
+        for use_ in &material.new {
+            for word in use_.on.iter().filter(|w| !new.contains(&w.as_str())) {
+                let diagnostic = Diagnostic::error(
+                    "K0204",
+                    format!("`{word}` is no group, no trait, no condition and no layer"),
+                );
+                out.push(scope.unknown(
+                    &Spot::Word(&use_.place, word),
+                    word,
+                    &new,
+                    diagnostic,
+                    "groups, traits and conditions stand in vocab/words.toml, layers in layers",
                 ));
             }
         }

@@ -159,6 +159,7 @@ impl<'c> Scope<'c> {
         for material in self.materials() {
             out.extend(material.removal.iter().map(|r| (&r.basis, &r.place)));
             out.extend(material.met.iter().map(|m| (&m.basis, &m.place)));
+            out.extend(material.new.iter().map(|m| (&m.basis, &m.place)));
         }
         out
     }

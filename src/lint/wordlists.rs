@@ -6,7 +6,8 @@ use super::spot::Spot;
 use crate::corpus::Finding;
 use crate::diag::Diagnostic;
 use crate::model::{
-    Ageing, Class, Condition, Effect, Group, Hazard, Met, Role, Site, Specimen, Trait,
+    Ageing, Class, Condition, Custom, Effect, Group, Hazard, Met, Purpose, Role, Sets, Site,
+    Specimen, Trait,
 };
 
 pub(super) const LINT: Lint = Lint {
@@ -30,7 +31,8 @@ macro_rules! lists {
 }
 
 lists!(
-    Role, Group, Met, Site, Condition, Specimen, Class, Trait, Hazard, Ageing, Effect
+    Role, Group, Met, Custom, Purpose, Sets, Site, Condition, Specimen, Class, Trait, Hazard,
+    Ageing, Effect
 );
 
 /// Sections whose words only the corpus uses.

@@ -166,6 +166,25 @@ pub const ATTRIBUTES: &[Attribute] = &[
         of!(Material, it => each(it.met.iter().flat_map(|m| m.groups.iter().map(|g| g.word())))),
     ),
     attribute(
+        "new-use",
+        M,
+        Holds::Words("custom"),
+        "whether it is taken for new work",
+        of!(Material, it => each(it.new.iter().map(|n| n.custom.word()))),
+    ),
+    attribute(
+        "new-as",
+        M,
+        Holds::Words("purpose"),
+        "what it is taken for in new work",
+        of!(Material, it => each(
+            it.new
+                .iter()
+                .filter(|n| n.custom != super::Custom::Refused)
+                .flat_map(|n| n.purposes.iter().map(|p| p.word()))
+        )),
+    ),
+    attribute(
         "sites",
         M,
         Holds::Words("site"),

@@ -49,6 +49,7 @@ const M: &[Kind] = &[Kind::Material];
 const A: &[Kind] = &[Kind::Agent];
 const ME: &[Kind] = &[Kind::Method];
 const T: &[Kind] = &[Kind::Test];
+const ML: &[Kind] = &[Kind::Material, Kind::Layer];
 const CARRIER: &[Kind] = &[Kind::Carrier];
 
 const fn field(
@@ -97,7 +98,7 @@ pub const FIELDS: &[Field] = &[
     ),
     field(
         "refractive-index",
-        M,
+        ML,
         Holds::Measure(Dimension::NONE),
         "refractive index, sodium light",
     ),
@@ -121,9 +122,39 @@ pub const FIELDS: &[Field] = &[
     ),
     field(
         "strength",
-        M,
+        ML,
         Holds::Measure(Dimension::PRESSURE),
-        "strength of a joint",
+        "strength of a joint; of a layer, in tension or shear",
+    ),
+    field(
+        "sets",
+        M,
+        Holds::Words("sets"),
+        "how it turns from what is put on into what stays",
+    ),
+    field(
+        "working-time",
+        M,
+        Holds::Measure(Dimension::TIME),
+        "time to work in before it sets",
+    ),
+    field(
+        "acts-like",
+        M,
+        Holds::Ids(Kind::Agent),
+        "liquid whose action on a film stands for that of the uncured material",
+    ),
+    field(
+        "seen-for",
+        M,
+        Holds::Measure(Dimension::tagged(Tag::Years)),
+        "years over which its ageing was watched",
+    ),
+    field(
+        "sheen",
+        M,
+        Holds::OpenWords,
+        "sheen of a thin coat: matt, satin, gloss",
     ),
     field(
         "hansen",

@@ -3,6 +3,7 @@
 
 pub mod asked;
 pub mod attribute;
+mod criterion;
 pub mod fact;
 pub mod field;
 pub mod library;
@@ -17,14 +18,15 @@ pub mod truth;
 pub mod words;
 
 pub use asked::{Asked, Stated};
+pub use criterion::Criterion;
 pub use fact::{Basis, Fact, Facts, Hansen, Place, Value};
 pub use library::{Equipment, Feature, Library, Named, Row, Table};
 pub use record::{
     Age, Agent, AgentSort, BenchTest, Carrier, Family, Head, Kind, Layer, Material, Meeting,
-    Method, Names, Record, Route, Source, gravest,
+    Method, Names, NewUse, Record, Route, Source, gravest,
 };
 pub use truth::Truth;
 pub use words::{
-    Action, Ageing, Class, Condition, Effect, Group, Hazard, Met, Order, Response, Role, Site,
-    Specimen, Trait, Verdict, Wetting,
+    Action, Ageing, Class, Condition, Custom, Effect, Group, Hazard, Met, Order, Purpose, Response,
+    Role, Sets, Site, Specimen, Trait, Verdict, Wetting,
 };

@@ -4,8 +4,8 @@ use serde::{Deserialize, Serialize};
 
 use super::fact::{Basis, Fact, Facts, Place};
 use super::words::{
-    Action, Class, Condition, Effect, Group, Hazard, Met, Order, Response, Role, Site, Specimen,
-    Trait, Verdict, Wetting,
+    Action, Class, Condition, Custom, Effect, Group, Hazard, Met, Order, Purpose, Response, Role,
+    Site, Specimen, Trait, Verdict, Wetting,
 };
 
 /// Kinds of record.
@@ -141,6 +141,8 @@ pub struct Material {
     pub always: Facts,
     /// How often it is met, as what and on what.
     pub met: Vec<Meeting>,
+    /// What it is taken for in new work, and what not any more.
+    pub new: Vec<NewUse>,
     /// How it is taken off, in the trade's order.
     pub removal: Vec<Route>,
 }
@@ -223,6 +225,23 @@ pub struct Meeting {
     pub basis: Basis,
     /// A short remark.
     pub note: Option<String>,
+    /// File and line.
+    pub place: Place,
+}
+
+/// Whether the trade takes a material for new work, as what and on what.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct NewUse {
+    /// Usual, sometimes, or refused.
+    pub custom: Custom,
+    /// As what; empty for all that it serves as.
+    pub purposes: Vec<Purpose>,
+    /// Groups of layer, traits, conditions or layer ids for which it holds; empty for any.
+    pub on: Vec<String>,
+    /// Where it comes from.
+    pub basis: Basis,
+    /// Why it is taken, or refused.
+    pub why: Option<String>,
     /// File and line.
     pub place: Place,
 }
@@ -471,6 +490,8 @@ pub struct Source {
     pub locator: String,
     /// What of it was read.
     pub read: String,
+    /// The whole entry as BibLaTeX, from which a citation in a style is made.
+    pub raw: String,
 }
 
 /// A record of any kind.

@@ -9,6 +9,9 @@ use super::naming::fold;
 use super::record::{Age, Agent, Carrier, Layer, Method};
 use super::words::{Class, Condition, Hazard, Response, Site, Specimen, Trait, Verdict};
 
+/// Weight of a kilogram, newtons: standard gravity.
+pub const GRAVITY: f64 = 9.806_65;
+
 /// Whether the material to be taken off belongs to the object.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Origin {
@@ -47,7 +50,9 @@ impl SceneLayer {
             .map(|c| c.word().to_owned())
             .collect();
         let names = &self.layer.head.names;
-        let called = if names.all().any(|n| fold(n) == fold(&self.called)) {
+        let typed = fold(&self.called);
+        let called = if fold(&self.layer.head.id) == typed || names.all().any(|n| fold(n) == typed)
+        {
             self.called.clone()
         } else {
             format!("{}, read as {}", self.called, names.name)

@@ -85,6 +85,36 @@ words! {
 }
 
 words! {
+    /// Whether the trade takes a material for new work today.
+    Custom : "custom" {
+        Usual = "usual",
+        Sometimes = "sometimes",
+        Refused = "refused",
+    }
+}
+
+words! {
+    /// What a material is put in as, in new work.
+    Purpose : "purpose" {
+        ForCoating = "coating",
+        ForAdhesive = "adhesive",
+        ForConsolidant = "consolidant",
+        ForFill = "fill",
+        ForBarrier = "barrier",
+    }
+}
+
+words! {
+    /// How a material turns from what is put on into what stays.
+    Sets : "sets" {
+        Drying = "drying",
+        Cooling = "cooling",
+        Reaction = "reaction",
+        Warmth = "warmth",
+    }
+}
+
+words! {
     /// Where a material sits: it decides what can reach it and for how long.
     Site : "site" {
         Film = "film",

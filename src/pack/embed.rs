@@ -79,6 +79,7 @@ fn embed() -> Result<(), String> {
         &corpus.speech,
         &corpus.reagents,
         &files,
+        pack::Form::Small,
     )
     .map_err(|e| e.to_string())?;
     let out = std::env::var_os("OUT_DIR").ok_or("OUT_DIR is not set")?;

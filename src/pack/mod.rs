@@ -1,6 +1,8 @@
 //! The corpus as the program carries it (`crate::embedded()` is the one built in): records that are
 //! decoded one by one, names, and the
-//! response table, each in a section of its own that is touched only when it is needed.
+//! response table, each in a section of its own that is touched only when it is needed. Records lie
+//! in small deflated blocks (RFC 1951): together they take a third of the room, and looking one up
+//! inflates its block only.
 
 mod table;
 mod write;
@@ -14,7 +16,7 @@ use crate::model::reagent::Reagents;
 use crate::model::speech::Speech;
 use crate::model::{Equipment, Kind, Layer, Library, Named, Record, Table};
 
-pub use write::{WriteError, write};
+pub use write::{Form, WriteError, write};
 
 /// First bytes of a pack.
 pub(crate) const MAGIC: &[u8; 8] = b"PALINOD4";
@@ -23,8 +25,10 @@ pub(crate) const MAGIC: &[u8; 8] = b"PALINOD4";
 #[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub(crate) struct Header {
     pub(crate) version: String,
-    /// Ids by kind, sorted, with the span of each record.
-    pub(crate) kinds: Vec<Vec<(String, u32, u32)>>,
+    /// Ids by kind, sorted, with the block of each record, and its offset and length in it.
+    pub(crate) kinds: Vec<Vec<(String, u32, u32, u32)>>,
+    /// Blocks of records: span, and length when it is inflated.
+    pub(crate) blocks: Vec<(u32, u32, u32)>,
     pub(crate) names: (u32, u32),
     pub(crate) table: (u32, u32),
     pub(crate) words: (u32, u32),
@@ -51,6 +55,8 @@ pub struct Pack {
     bytes: Cow<'static, [u8]>,
     base: usize,
     header: Header,
+    /// Blocks that were inflated.
+    blocks: Vec<OnceLock<Option<Vec<u8>>>>,
     names: OnceLock<Vec<Named>>,
     table: OnceLock<Table>,
     words: OnceLock<Vec<(String, String, String)>>,
@@ -77,6 +83,7 @@ impl Pack {
         Ok(Self {
             bytes,
             base,
+            blocks: vec![OnceLock::new(); header.blocks.len()],
             header,
             names: OnceLock::new(),
             table: OnceLock::new(),
@@ -93,6 +100,21 @@ impl Pack {
         self.bytes
             .get(start..start + length as usize)
             .unwrap_or(&[])
+    }
+
+    /// A block of records, inflated once. A block that is as long as its plain text is the plain text.
+    fn block(&self, index: u32) -> Option<&[u8]> {
+        let (start, length, plain) = *self.header.blocks.get(index as usize)?;
+        let packed = self.section((start, length));
+        if length == plain {
+            return Some(packed);
+        }
+        self.blocks
+            .get(index as usize)?
+            .get_or_init(|| {
+                miniz_oxide::inflate::decompress_to_vec_with_limit(packed, plain as usize).ok()
+            })
+            .as_deref()
     }
 
     /// Controlled words: (section, word, meaning).
@@ -143,8 +165,10 @@ impl Library for Pack {
     }
 
     fn record(&self, kind: Kind, index: usize) -> Option<Record> {
-        let (_, start, length) = self.header.kinds[kind as usize].get(index)?;
-        postcard::from_bytes(self.section((*start, *length))).ok()
+        let (_, block, start, length) = self.header.kinds[kind as usize].get(index)?;
+        let start = *start as usize;
+        let bytes = self.block(*block)?.get(start..start + *length as usize)?;
+        postcard::from_bytes(bytes).ok()
     }
 
     fn shared_layer(&self, index: usize) -> Option<Arc<Layer>> {
@@ -168,7 +192,7 @@ impl Library for Pack {
 
     fn position(&self, kind: Kind, id: &str) -> Option<usize> {
         self.header.kinds[kind as usize]
-            .binary_search_by(|(own, _, _)| own.as_str().cmp(id))
+            .binary_search_by(|(own, ..)| own.as_str().cmp(id))
             .ok()
     }
 
@@ -203,7 +227,7 @@ impl Library for Pack {
     fn id(&self, kind: Kind, index: usize) -> Option<&str> {
         self.header.kinds[kind as usize]
             .get(index)
-            .map(|(id, _, _)| id.as_str())
+            .map(|(id, ..)| id.as_str())
     }
 
     fn version(&self) -> &str {

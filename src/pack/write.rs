@@ -32,6 +32,21 @@ pub enum WriteError {
     TooLarge,
 }
 
+/// How records lie in a pack.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Form {
+    /// As they are: quick to write, for an overlay that lives as long as one question.
+    Plain,
+    /// Deflated: small, for the program itself.
+    Small,
+}
+
+/// A block is closed once it is this long, in bytes: large enough to deflate well, small enough
+/// that looking up one record inflates little.
+const BLOCK: usize = 16 << 10;
+/// The highest level of the deflater; the build script has the time.
+const LEVEL: u8 = 10;
+
 /// Packs records, controlled words and the files of a text index.
 ///
 /// # Errors
@@ -43,6 +58,7 @@ pub fn write(
     speech: &Speech,
     reagents: &Reagents,
     index: &[(String, Vec<u8>)],
+    form: Form,
 ) -> Result<Vec<u8>, WriteError> {
     let mut by_kind: Vec<Vec<&Record>> = vec![Vec::new(); Kind::ALL.len()];
     for record in records {
@@ -59,10 +75,21 @@ pub fn write(
     let mut names = Vec::new();
     for list in &by_kind {
         let mut entries = Vec::with_capacity(list.len());
+        let mut block = Vec::new();
         for (index, record) in list.iter().enumerate() {
-            let span = section(&mut body, &postcard::to_allocvec(record)?)?;
-            entries.push((record.head().id.clone(), span.0, span.1));
-            let index = u32::try_from(index).map_err(|_| WriteError::TooLarge)?;
+            let bytes = postcard::to_allocvec(record)?;
+            entries.push((
+                record.head().id.clone(),
+                count(header.blocks.len())?,
+                count(block.len())?,
+                count(bytes.len())?,
+            ));
+            block.extend_from_slice(&bytes);
+            if block.len() >= BLOCK || index + 1 == list.len() {
+                header.blocks.push(close(&mut body, &block, form)?);
+                block.clear();
+            }
+            let index = count(index)?;
             let mut add = |shown: &str| {
                 let folded = fold(shown);
                 if !folded.is_empty() {
@@ -108,8 +135,26 @@ pub fn write(
 }
 
 fn section(body: &mut Vec<u8>, bytes: &[u8]) -> Result<(u32, u32), WriteError> {
-    let start = u32::try_from(body.len()).map_err(|_| WriteError::TooLarge)?;
-    let length = u32::try_from(bytes.len()).map_err(|_| WriteError::TooLarge)?;
+    let span = (count(body.len())?, count(bytes.len())?);
     body.extend_from_slice(bytes);
-    Ok((start, length))
+    Ok(span)
+}
+
+/// Writes a block of records: its span, and its plain length.
+fn close(body: &mut Vec<u8>, block: &[u8], form: Form) -> Result<(u32, u32, u32), WriteError> {
+    let small = match form {
+        Form::Small => Some(miniz_oxide::deflate::compress_to_vec(block, LEVEL)),
+        Form::Plain => None,
+    };
+    // As long as its plain text means that it is the plain text.
+    let bytes = match &small {
+        Some(small) if small.len() < block.len() => small,
+        _ => block,
+    };
+    let (start, length) = section(body, bytes)?;
+    Ok((start, length, count(block.len())?))
+}
+
+fn count(number: usize) -> Result<u32, WriteError> {
+    u32::try_from(number).map_err(|_| WriteError::TooLarge)
 }

@@ -3,10 +3,11 @@
 use std::collections::BTreeMap;
 
 use super::recorded::{capped, effect_serves, inside, melting, pared, respond, serves};
-use crate::model::scene::{Scene, age_weight};
+use super::site::is_thick;
+use crate::model::scene::{Scene, Target, age_weight};
 use crate::model::{
     Age, Agent, Basis, Class, Effect, Equipment, Fact, Material, Method, Order, Place, Response,
-    Route,
+    Route, Site,
 };
 
 /// What a step is expected to do.
@@ -85,11 +86,17 @@ impl Seen {
 
 /// How fully a response takes a material off by a method, 0-1. Judgment: what only swells wants a
 /// tool, and a method that brings its own tool makes more of it.
-fn fullness_by(method: &Method, response: Response) -> f64 {
+fn fullness_by(method: &Method, response: Response, target: &Target) -> f64 {
     match response {
         Response::Swells if method.classes.contains(&Class::HandTool) => 0.75,
-        // What liquid softens and does not dissolve, the tool that comes with it takes.
-        Response::SwellsSlightly if method.classes.contains(&Class::HandTool) => 0.45,
+        // A mass that liquid softens and does not dissolve is taken by the tool that comes with it;
+        // a film that hardly swells is not: there the tool meets what lies beneath.
+        Response::SwellsSlightly
+            if method.classes.contains(&Class::HandTool)
+                && (target.site != Site::Film || is_thick(target)) =>
+        {
+            0.45
+        }
         Response::Swells => 0.55,
         // Warm liquid softens what melts; it does not lift it off.
         Response::Melts
@@ -214,9 +221,8 @@ impl<'a> Effects<'a> {
             unknown: self.rest(),
             ..Seen::default()
         };
-        let mut tried = self
-            .scene
-            .target
+        let target = &self.scene.target;
+        let mut tried = target
             .tried
             .iter()
             .filter(|(id, _)| *id == agent.head.id)
@@ -225,10 +231,10 @@ impl<'a> Effects<'a> {
         seen.disputed = tried.any(|other| Some(other) != first);
         if let Some(response) = first.filter(|_| !seen.disputed) {
             if serves(method, response) {
-                seen.add(1.0, response.word(), fullness_by(method, response));
+                seen.add(1.0, response.word(), fullness_by(method, response, target));
                 // What was seen to work here stands where the trade's first choice would.
                 if fullness(response) >= WORKED {
-                    seen.route = fullness_by(method, response) * route_value(Order::First);
+                    seen.route = fullness_by(method, response, target) * route_value(Order::First);
                 }
             }
             seen.unknown = 0.0;
@@ -256,7 +262,7 @@ impl<'a> Effects<'a> {
                     seen.add(
                         each,
                         response.word(),
-                        trust * fullness_by(method, *response),
+                        trust * fullness_by(method, *response, &self.scene.target),
                     );
                     seen.rests_on(&fact.basis, &fact.place);
                     if reading.share > 0.1 {

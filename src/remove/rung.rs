@@ -127,7 +127,8 @@ fn is_to_the_point(line: &str, step: &Step, plan: &Plan) -> bool {
         .chain(
             step.agents()
                 .flat_map(|a| [a.head.id.as_str(), a.class.word()]),
-        );
+        )
+        .chain(site::is_deep(&scene.target).then_some("deep"));
     let job: Vec<String> = job.flat_map(words).collect();
     words(about).any(|word| job.contains(&word))
 }
@@ -142,13 +143,20 @@ fn words(text: &str) -> impl Iterator<Item = String> {
 /// Texts of a field in the order of the records, each once; what only opens like one that was said
 /// already is left out.
 fn texts(lists: &[&Facts], key: &str) -> Vec<String> {
-    let opening = |text: &str| text.split([',', ';']).next().unwrap_or_default().to_owned();
+    let opening = |text: &str| {
+        let first = text.split([',', ';', ':']).next().unwrap_or_default();
+        first.to_lowercase()
+    };
     let mut out: Vec<String> = Vec::new();
     for text in lists.iter().flat_map(|facts| facts.texts(key)) {
         let text = text.trim_end_matches('.').to_owned();
         if !out.iter().any(|o| opening(o) == opening(&text)) {
             out.push(text);
         }
+    }
+    // "lift", "fibre": what goes without saying beside the rest.
+    if out.len() > 1 {
+        out.retain(|text| text.contains(' '));
     }
     out
 }
@@ -180,7 +188,7 @@ pub(super) fn branches(rungs: &mut [Rung], plan: &Plan, thinned: bool) {
         let step = rung.step.get();
         let note = step.agent.as_ref().map(|agent| {
             format!(
-                "ask again with `given {} is unaffected by {}`",
+                "and ask again with `given {} is unaffected by {}`",
                 plan.called, agent.head.names.name
             )
         });
@@ -210,7 +218,7 @@ pub(super) fn branches(rungs: &mut [Rung], plan: &Plan, thinned: bool) {
             ", for it may be something else"
         };
         rung.fails = match note {
-            Some(note) => format!("{note}{doubt}; then {way}"),
+            Some(note) => format!("{way}; {note}{doubt}"),
             None => way,
         };
     }
@@ -323,12 +331,20 @@ fn call(
         }
     }
     let seen = &weighed.effect;
-    if seen.covers * weighed.reach < ENOUGH {
+    let named = plan.scene.target.candidates.len() == 1;
+    if seen.covers < ENOUGH && named {
+        add("on record it acts in part only".to_owned(), practice());
+    } else if seen.covers < ENOUGH {
         add(
             format!(
                 "on record it acts on {:.0} % of what this may be",
-                100.0 * (seen.covers * weighed.reach).min(1.0)
+                100.0 * seen.covers.min(1.0)
             ),
+            practice(),
+        );
+    } else if seen.covers * weighed.reach < ENOUGH {
+        add(
+            "it reaches only part of what sits here".to_owned(),
             practice(),
         );
     }

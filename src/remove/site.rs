@@ -55,6 +55,11 @@ fn depth(target: &Target) -> Option<f64> {
         .filter(|mm| target.site != Site::Film && *mm > SHALLOW)
 }
 
+/// Whether it was called a deep joint, or measured so.
+pub(super) fn is_deep(target: &Target) -> bool {
+    target.site == Site::DeepJoint || depth(target).is_some()
+}
+
 /// Whether a coat was called thick, or measured so.
 pub(super) fn is_thick(target: &Target) -> bool {
     target.thick || (target.site == Site::Film && target.depth_mm.is_some_and(|mm| mm >= THICK))
@@ -91,8 +96,7 @@ pub(super) fn asks(step: &Step, target: &Target) -> Vec<String> {
             ));
         } else {
             out.push(format!(
-                "{mm:.0} mm deep: in steps, with a longer bit or blade each time; measure the depth \
-                 between steps and stop 1 to 2 mm short of the wall"
+                "{mm:.0} mm deep: measure the depth between steps, and stop 1 to 2 mm short of the wall"
             ));
         }
     }

@@ -20,6 +20,7 @@ pub fn json(answer: &Answer) -> Value {
         Body::Identify(it) => identify(it),
         Body::Remove(it) => remove(it),
         Body::Compare(it) => compare(it),
+        Body::Choose(it) => super::json_choose::choose(it),
         Body::Blend(it) => blend::blend(it),
         Body::Prepare(it) => object(super::bench::prepare(it)),
         Body::Ventilate(it) => object(super::bench::ventilate(it)),
@@ -42,7 +43,7 @@ pub fn json(answer: &Answer) -> Value {
     Value::Object(out)
 }
 
-fn object(value: Value) -> Map<String, Value> {
+pub(super) fn object(value: Value) -> Map<String, Value> {
     match value {
         Value::Object(map) => map,
         _ => Map::new(),
@@ -99,7 +100,7 @@ fn compare(it: &Compare) -> Map<String, Value> {
     }))
 }
 
-fn layers(list: &[(String, String, Vec<String>)]) -> Vec<Value> {
+pub(super) fn layers(list: &[(String, String, Vec<String>)]) -> Vec<Value> {
     list.iter()
         .map(|(id, name, conditions)| json!({"id": id, "called": name, "conditions": conditions}))
         .collect()
@@ -301,7 +302,7 @@ fn candidate(c: &Candidate) -> Value {
     })
 }
 
-fn place(it: &Place) -> String {
+pub(super) fn place(it: &Place) -> String {
     format!("kb/{}:{}", it.file, it.line)
 }
 
@@ -345,7 +346,7 @@ fn remove(it: &Remove) -> Map<String, Value> {
     }))
 }
 
-fn harm(rows: &[LayerHarm]) -> Vec<Value> {
+pub(super) fn harm(rows: &[LayerHarm]) -> Vec<Value> {
     rows.iter()
         .map(|h| {
             json!({

@@ -5,6 +5,7 @@ mod case;
 mod coverage;
 mod diagnostic;
 mod json;
+mod json_choose;
 mod table;
 
 pub use case::{case, case_json, line, review, review_json};

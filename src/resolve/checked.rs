@@ -3,7 +3,9 @@
 use crate::lang::ast::Explain;
 use crate::model::order::{Evaporation, Order, Place};
 use crate::model::scene::{Observation, Origin, SceneLayer};
-use crate::model::{Age, Asked, Class, Condition, Kind, Material, Response, Role, Site, Verdict};
+use crate::model::{
+    Age, Asked, Class, Condition, Criterion, Kind, Material, Purpose, Response, Role, Site, Verdict,
+};
 use crate::span::Span;
 use crate::units::Quantity;
 
@@ -33,6 +35,8 @@ pub enum CheckedQuery {
     Remove(CheckedRemove),
     /// `compare`
     Compare(CheckedCompare),
+    /// `choose`
+    Choose(Box<CheckedChoose>),
     /// `blend`
     Blend(CheckedBlend),
     /// `prepare`
@@ -241,8 +245,49 @@ pub struct CheckedThing {
     pub age: Option<Age>,
     /// Called thick.
     pub thick: bool,
+    /// Lever arm in millimetres, if stated: how far a part juts out from its join.
+    pub arm_mm: Option<f64>,
     /// Thickness in millimetres, if measured.
     pub thick_mm: Option<f64>,
+}
+
+/// `choose`, checked.
+#[derive(Clone, Debug)]
+pub struct CheckedChoose {
+    /// What goes in.
+    pub thing: CheckedThing,
+    /// As what.
+    pub purpose: Purpose,
+    /// Where it will sit.
+    pub site: Site,
+    /// The one side, top down.
+    pub layers: Vec<SceneLayer>,
+    /// The other side of a join.
+    pub to: Vec<SceneLayer>,
+    /// Load in newtons, and the area that bears it in square metres.
+    pub load: Option<(f64, Option<f64>)>,
+    /// Warmest day, Celsius.
+    pub warmest: Option<f64>,
+    /// Light in a year, lux hours.
+    pub lux_hours: Option<f64>,
+    /// Years for which it must be reversible.
+    pub years: Option<f64>,
+    /// What is asked of the records.
+    pub condition: Option<CheckedCondition>,
+    /// Barred agents, to put it on and to take it off.
+    pub without_agents: Vec<String>,
+    /// Barred classes.
+    pub without_classes: Vec<Class>,
+    /// Barred methods.
+    pub without_methods: Vec<String>,
+    /// Barred materials, by number.
+    pub without_materials: Vec<usize>,
+    /// Permitted agents and materials.
+    pub allowing: Vec<String>,
+    /// What orders the answer.
+    pub rank: Vec<Criterion>,
+    /// Most choices.
+    pub limit: Option<usize>,
 }
 
 /// How probable the user holds a material or a family before any test.

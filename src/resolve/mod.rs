@@ -3,6 +3,7 @@
 
 mod blend;
 mod checked;
+mod choose;
 mod compare;
 mod comparison;
 mod condition;
@@ -17,9 +18,9 @@ mod things;
 use std::collections::{BTreeMap, BTreeSet};
 
 pub use checked::{
-    By, Checked, CheckedBlend, CheckedCompare, CheckedCondition, CheckedFind, CheckedIdentify,
-    CheckedPrepare, CheckedQuery, CheckedRemove, CheckedTest, CheckedThing, CheckedVentilate,
-    Compare, Means, Rank, What,
+    By, Checked, CheckedBlend, CheckedChoose, CheckedCompare, CheckedCondition, CheckedFind,
+    CheckedIdentify, CheckedPrepare, CheckedQuery, CheckedRemove, CheckedTest, CheckedThing,
+    CheckedVentilate, Compare, Means, Rank, What,
 };
 pub(crate) use condition::BORNE;
 pub use condition::is_removal;
@@ -184,7 +185,9 @@ impl Resolver<'_> {
             Query::Find(find) => self.find(find).map(CheckedQuery::Find),
             Query::Identify(identify) => self.identify(identify).map(CheckedQuery::Identify),
             Query::Remove(remove) => self.remove(remove).map(CheckedQuery::Remove),
-            Query::Choose(_) => Some(CheckedQuery::NotYet("choose")),
+            Query::Choose(choose) => self
+                .choice(choose)
+                .map(|it| CheckedQuery::Choose(Box::new(it))),
             Query::Compare(compare) => self.comparison(compare).map(CheckedQuery::Compare),
             Query::Blend(blend) => self.blend(blend).map(CheckedQuery::Blend),
             Query::Prepare(query) => self

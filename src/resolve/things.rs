@@ -12,6 +12,9 @@ use crate::units::{Dimension, Reading};
 /// Sections of notes that a noun for the unknown may have.
 const THING_SECTIONS: [&str; 4] = ["site", "origin", "age", "thickness"];
 
+/// How far a part juts out from its join.
+const LEVER: [&str; 4] = ["lever", "leverarm", "arm", "overhang"];
+
 fn words(note: &Note) -> String {
     ast::join(&note.words)
 }
@@ -28,6 +31,7 @@ impl Resolver<'_> {
             origin: Origin::Unknown,
             age: None,
             thick: false,
+            arm_mm: None,
             thick_mm: None,
         };
         for note in &thing.notes {
@@ -41,6 +45,10 @@ impl Resolver<'_> {
         if let Some(NoteValue::Quantity(measure)) = &note.value {
             if measure.value.unit.dimension() == Dimension::LENGTH {
                 let mm = measure.value.base(Reading::Point).map(|b| 1000.0 * b.high);
+                if LEVER.contains(&text.as_str()) {
+                    out.arm_mm = mm;
+                    return;
+                }
                 if self.library.speech().note("thickness", &text).is_some() {
                     out.thick_mm = mm;
                 } else {

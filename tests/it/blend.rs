@@ -481,7 +481,7 @@ proptest! {
             head: head("invented resin", sphere_fact(target, "fresh resin")),
             roles: Vec::new(), family: "natural-resin".to_owned(), made_of: Vec::new(), sites: Vec::new(),
             fresh: Facts::default(), aged: Facts::default(), always: Facts::default(),
-            met: Vec::new(), removal: Vec::new(),
+            met: Vec::new(), new: Vec::new(), removal: Vec::new(),
         };
         let record = Layer {
             head: head("invented paint", sphere_fact(layer, "")),

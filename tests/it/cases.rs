@@ -291,14 +291,20 @@ fn published_cases_are_answered() {
             bench.0 += live(by_name.as_ref().unwrap_or(&outcome.remove));
             bench.1 += BENCH.len();
             let plan = by_name.as_ref().unwrap_or(&outcome.remove);
-            acting += BENCH
+            let acts = BENCH
                 .iter()
                 .filter(|id| plan.live_agents.iter().any(|own| own == *id))
                 .count();
-            idle += BENCH
+            let idles = BENCH
                 .iter()
                 .filter(|id| plan.idle.iter().any(|own| own.id == **id))
                 .count();
+            println!(
+                "      bench: {} not ruled out, {acts} live in a step, {idles} do nothing",
+                live(plan)
+            );
+            acting += acts;
+            idle += idles;
             score("worked-within-3", id, rung.is_some_and(|r| r <= 3));
             score(
                 "worked-within-3-by-name",

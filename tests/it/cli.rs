@@ -76,16 +76,6 @@ fn mistakes_name_the_place_and_the_mend() {
 }
 
 #[test]
-fn statements_without_an_engine_say_so() {
-    let output = run(&[
-        "ask",
-        "blend to dissolve dammar (aged) sparing oil paint (young)",
-    ]);
-    assert_eq!(code(&output), 2);
-    assert!(stderr(&output).contains("not there yet"));
-}
-
-#[test]
 fn contradictory_observations_are_undetermined() {
     let output = run(&[
         "ask",

@@ -8,7 +8,7 @@ use std::fs;
 use palinode::diag::{AREAS, CODES};
 use palinode::embedded;
 use palinode::lang::EDITION;
-use palinode::lang::reserved::{KEYWORDS, VERBS, clauses_of};
+use palinode::lang::reserved::{KEYWORDS, Keyword, VERBS, clauses_of};
 use palinode::model::attribute::every_field;
 use palinode::model::field::Holds;
 use palinode::model::{Condition, Kind, Library};
@@ -95,7 +95,11 @@ fn statements(out: &mut String) {
         for keyword in clauses {
             let form = rules
                 .iter()
-                .find(|(_, text)| starts_with(text, keyword.head()))
+                .find(|(_, text)| {
+                    let other = Keyword::Prior;
+                    starts_with(text, keyword.head())
+                        && (*keyword == other || !starts_with(text, other.head()))
+                })
                 .unwrap_or_else(|| panic!("no clause `{}`", keyword.head()));
             let body = form.1.split_once('=').map_or("", |(_, body)| body);
             row(

@@ -86,6 +86,15 @@ fn check(answer: &Answer, want: &str) -> Result<(), String> {
         Body::Compare(it) => compared(it, verb, rest),
         Body::Identify(it) => identified(it, verb, rest),
         Body::Remove(it) => removed(it, verb, rest),
+        Body::Choose(it) => match verb {
+            "offers" => holds(it.choices.iter().any(|c| c.id == rest), || {
+                format!(
+                    "offers {:?}",
+                    it.choices.iter().map(|c| &c.id).collect::<Vec<_>>()
+                )
+            }),
+            other => panic!("`{other}` says nothing of a choice"),
+        },
         other => Err(format!("`{}` states no single fact", other.statement())),
     }
 }

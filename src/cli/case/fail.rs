@@ -76,7 +76,7 @@ pub(super) fn unasked(error: &AskError, output: &mut Output) -> Exit {
     }
 }
 
-pub(super) fn unread(error: &ReadError, output: &mut Output) -> Exit {
+pub(in crate::cli) fn unread(error: &ReadError, output: &mut Output) -> Exit {
     let path = match error {
         ReadError::Damaged { text, diagnostics } => {
             let _ = wrong(diagnostics, text, output);

@@ -4,7 +4,7 @@ mod amend;
 mod ask;
 mod bench;
 mod check;
-mod fail;
+pub(super) mod fail;
 mod photo;
 mod restore;
 mod review;
@@ -535,7 +535,7 @@ pub(super) fn run(command: CaseCommand, output: &mut Output) -> Exit {
 }
 
 /// The case file that a path names: `case.toml` in a folder.
-fn file(path: &Path) -> PathBuf {
+pub(super) fn file(path: &Path) -> PathBuf {
     if path.is_dir() {
         path.join("case.toml")
     } else {
@@ -558,7 +558,7 @@ fn moment() -> Moment {
 }
 
 /// The current year, by the same clock.
-fn year() -> i32 {
+pub(super) fn year() -> i32 {
     i32::from(moment().day().year())
 }
 

@@ -129,6 +129,22 @@ pub(super) const CODES: &[CodeEntry] = &[
         "compare shellac, ethanol by density",
         "compare shellac, dammar by density",
     ),
+    entry(
+        "Q0317",
+        "nothing that goes in anew",
+        "`choose` takes what a conservator puts in: a coating, adhesive, consolidant or fill, a family \
+         or a material. Overpaint, metal paint and deposits are only taken off.",
+        "choose deposit for marble",
+        "choose coating for marble",
+    ),
+    entry(
+        "Q0318",
+        "no mark of the score",
+        "A choice is ranked by the marks of its score: reversibility, use, ageing, strength, tg, \
+         refractive-index, shrinkage, health, working-time. The first that is named counts most.",
+        "choose adhesive for marble rank by colour",
+        "choose adhesive for marble rank by strength",
+    ),
     bare(
         "Q0320",
         "too many observations",
@@ -141,14 +157,6 @@ pub(super) const CODES: &[CodeEntry] = &[
         "Where several materials come off in turn, a result in `given` names the one it was had on.",
         "remove beeswax over shellac from oak given it dissolves in acetone",
         "remove beeswax over shellac from oak given shellac dissolves in acetone",
-    ),
-    entry(
-        "Q0330",
-        "prior that does not add up",
-        "`with prior` gives each material or family a share in per cent, each once, 90 % in all at \
-         most: a tenth is kept for what the corpus does not hold.",
-        "identify coating with prior 80 % shellac, 40 % wax that looks brown",
-        "identify coating with prior 40 % shellac, 20 % wax that looks brown",
     ),
     entry(
         "Q0322",
@@ -165,6 +173,15 @@ pub(super) const CODES: &[CodeEntry] = &[
          are weighed that nothing excludes.",
         "blend to dissolve dammar using ethanol",
         "blend to dissolve dammar using ethanol, acetone",
+    ),
+    entry(
+        "Q0324",
+        "no sum for it",
+        "After `with` stand a balance, a cylinder, a flask or a gelling agent, and in `ventilate` the mixing \
+         factor. The same code is given where a sum wants a density or a molar mass that is not on file, \
+         and where a solid is measured by volume.",
+        "prepare 250 ml of 8 % w/v paraloid b-72 in acetone with spoon",
+        "prepare 250 ml of 8 % w/v paraloid b-72 in acetone with balance 0.1 g",
     ),
     entry(
         "Q0325",
@@ -185,13 +202,12 @@ pub(super) const CODES: &[CodeEntry] = &[
         "prepare 250 ml of 8 % w/v paraloid b-72 in acetone",
     ),
     entry(
-        "Q0324",
-        "no sum for it",
-        "After `with` stand a balance, a cylinder, a flask or a gelling agent, and in `ventilate` the mixing \
-         factor. The same code is given where a sum wants a density or a molar mass that is not on file, \
-         and where a solid is measured by volume.",
-        "prepare 250 ml of 8 % w/v paraloid b-72 in acetone with spoon",
-        "prepare 250 ml of 8 % w/v paraloid b-72 in acetone with balance 0.1 g",
+        "Q0330",
+        "prior that does not add up",
+        "`with prior` gives each material or family a share in per cent, each once, 90 % in all at \
+         most: a tenth is kept for what the corpus does not hold.",
+        "identify coating with prior 80 % shellac, 40 % wax that looks brown",
+        "identify coating with prior 40 % shellac, 20 % wax that looks brown",
     ),
     entry(
         "Q0401",
@@ -227,7 +243,7 @@ pub(super) const CODES: &[CodeEntry] = &[
         "Q0502",
         "statement not there yet",
         "The statement is in the grammar of edition 1, and its engine does not answer it yet. \
-         All but `choose` are answered.",
+         All are answered by now; the code stays, so that it never means anything else.",
     ),
     bare(
         "Q0503",

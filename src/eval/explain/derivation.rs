@@ -1,7 +1,9 @@
 //! How each claim of an answer follows, down to facts with file and line.
 
 use super::super::bench;
-use crate::answer::{Body, Cell, Claim, Explanation, Ground, LayerHarm, Remove, Rung, Shown};
+use crate::answer::{
+    Body, Cell, Choose, Claim, Explanation, Ground, LayerHarm, Remove, Rung, Shown,
+};
 use crate::model::Place;
 
 /// How each claim of an answer follows from facts, rules and trials.
@@ -81,9 +83,75 @@ pub(in crate::eval) fn derivation(body: &Body) -> Explanation {
             }
         }
         Body::Remove(it) => removal(it, &mut out),
+        Body::Choose(it) => choice(it, &mut out),
         Body::Blend(it) => super::blend::derive(it, &mut out),
     }
     Explanation::Derivation(out)
+}
+
+fn choice(it: &Choose, out: &mut Vec<Claim>) {
+    for (k, one) in it.choices.iter().enumerate() {
+        let mut because: Vec<Ground> = one
+            .marks
+            .iter()
+            .map(|m| Ground {
+                says: format!(
+                    "{} of weight {:.1}, {}: {}",
+                    m.value
+                        .map_or_else(|| "unrecorded".to_owned(), |v| format!("{v:.2}")),
+                    m.weight,
+                    m.criterion.word(),
+                    m.says
+                ),
+                basis: m.basis.clone(),
+                sources: m.sources.clone(),
+                places: m.place.iter().cloned().collect(),
+            })
+            .collect();
+        for outlook in &one.forecast {
+            because.push(Ground {
+                says: format!(
+                    "after {} years: {}{} ({})",
+                    outlook.years,
+                    outlook.verdict.word(),
+                    if outlook.extrapolated {
+                        ", extrapolated"
+                    } else {
+                        ""
+                    },
+                    outlook.state
+                ),
+                basis: outlook.basis.clone(),
+                sources: outlook.sources.clone(),
+                places: outlook
+                    .route
+                    .iter()
+                    .flat_map(|r| r.effect.places.iter().cloned())
+                    .collect(),
+            });
+        }
+        out.push(Claim {
+            says: format!("{}. {}: score {:.1}", k + 1, one.name, one.score),
+            because,
+        });
+    }
+    for lost in it.lost.iter().chain(&it.undetermined) {
+        out.push(Claim {
+            says: format!("lost: {} ({})", lost.name, lost.rule.says()),
+            because: vec![Ground {
+                says: lost.reason.text.clone(),
+                basis: lost.reason.basis.to_string(),
+                sources: lost
+                    .reason
+                    .basis
+                    .source()
+                    .map(str::to_owned)
+                    .into_iter()
+                    .collect(),
+                places: lost.place.iter().cloned().collect(),
+            }],
+        });
+    }
 }
 
 fn removal(it: &Remove, out: &mut Vec<Claim>) {

@@ -6,8 +6,8 @@ use crate::answer::{Clause, Conclusion, Explanation};
 use crate::identify::identify;
 use crate::index::IndexError;
 use crate::resolve::{
-    CheckedBlend, CheckedCondition, CheckedFind, CheckedIdentify, CheckedQuery, CheckedRemove,
-    CheckedThing,
+    CheckedBlend, CheckedChoose, CheckedCondition, CheckedFind, CheckedIdentify, CheckedQuery,
+    CheckedRemove, CheckedThing,
 };
 
 impl Session<'_> {
@@ -20,6 +20,7 @@ impl Session<'_> {
             CheckedQuery::Find(it) => self.without_each(it)?,
             CheckedQuery::Identify(it) => self.without_each_observation(it),
             CheckedQuery::Remove(it) => self.without_each_bar(it),
+            CheckedQuery::Choose(it) => self.without_each_wish(it),
             CheckedQuery::Blend(it) => self.without_each_demand(it),
             CheckedQuery::Prepare(_) | CheckedQuery::Ventilate(_) => {
                 ("a sum of the bench is never empty".to_owned(), Vec::new())
@@ -91,6 +92,66 @@ impl Session<'_> {
             );
         }
         Ok((format!("{total} match"), out))
+    }
+
+    /// Each demand on a choice, with what would be left without it.
+    fn without_each_wish(&self, it: &CheckedChoose) -> (String, Vec<Clause>) {
+        let left = |it: &CheckedChoose| {
+            let found = self.choice(it, &mut Vec::new());
+            found.choices.len() + found.more
+        };
+        let now = left(it);
+        let mut variants: Vec<(String, CheckedChoose)> = Vec::new();
+        let mut ask = |clause: &str, change: &dyn Fn(&mut CheckedChoose)| {
+            let mut other = it.clone();
+            change(&mut other);
+            variants.push((clause.to_owned(), other));
+        };
+        if it.years.is_some() {
+            ask("reversible for", &|o| o.years = None);
+        }
+        if it.load.is_some() {
+            ask("carrying", &|o| o.load = None);
+        }
+        if it.warmest.is_some() {
+            ask("where stable to", &|o| o.warmest = None);
+        }
+        if it.condition.is_some() {
+            ask("where", &|o| o.condition = None);
+        }
+        if !it.without_agents.is_empty()
+            || !it.without_classes.is_empty()
+            || !it.without_methods.is_empty()
+            || !it.without_materials.is_empty()
+        {
+            ask("without", &|o| {
+                o.without_agents.clear();
+                o.without_classes.clear();
+                o.without_methods.clear();
+                o.without_materials.clear();
+            });
+        }
+        for k in 0..it.layers.len() {
+            if it.layers.len() > 1 {
+                let called = it.layers[k].called.clone();
+                ask(&called, &|o| {
+                    o.layers.remove(k);
+                });
+            }
+        }
+        let clauses = variants
+            .into_iter()
+            .map(|(clause, other)| {
+                let without = left(&other);
+                Clause {
+                    clause,
+                    alone: None,
+                    without: format!("{without} choices"),
+                    helps: without > now,
+                }
+            })
+            .collect();
+        (format!("{now} choices"), clauses)
     }
 
     fn without_each_observation(&self, it: &CheckedIdentify) -> (String, Vec<Clause>) {

@@ -2,9 +2,11 @@
 
 use super::super::find::{ROWS, leaves_of};
 use super::super::{Session, bench};
-use crate::answer::{Blend, Body, Explanation, Remove, Stage};
+use crate::answer::{Blend, Body, Choose, Explanation, Remove, Stage};
 use crate::model::{Kind, Library};
-use crate::resolve::{CheckedBlend, CheckedFind, CheckedIdentify, CheckedQuery, CheckedRemove};
+use crate::resolve::{
+    CheckedBlend, CheckedChoose, CheckedFind, CheckedIdentify, CheckedQuery, CheckedRemove,
+};
 
 fn stage(stage: &str, does: impl Into<String>) -> Stage {
     Stage {
@@ -29,6 +31,7 @@ impl Session<'_> {
                     format!("{} properties, each as its record states it", it.by.len()),
                 ),
             ],
+            (CheckedQuery::Choose(it), Body::Choose(found)) => self.plan_choose(it, found),
             (CheckedQuery::Blend(it), Body::Blend(found)) => plan_blend(it, found),
             _ => Vec::new(),
         })
@@ -145,6 +148,39 @@ impl Session<'_> {
         out.push(stage(
             "next",
             "tests by expected information over cost; the gate passes or refuses each",
+        ));
+        out
+    }
+
+    fn plan_choose(&self, it: &CheckedChoose, found: &Choose) -> Vec<Stage> {
+        let mut out = vec![stage(
+            "suppose",
+            format!(
+                "{} of {} materials serve as {}",
+                found.considered,
+                self.pack.count(Kind::Material),
+                it.purpose
+            ),
+        )];
+        for (rule, n) in &found.took {
+            out.push(stage("rule", format!("{}: takes {n}", rule.says())));
+        }
+        out.push(stage(
+            "forecast",
+            format!(
+                "each that is left, fresh and aged, is put to the planner as {} on these layers",
+                it.site
+            ),
+        ));
+        for (criterion, weight) in &found.weights {
+            out.push(stage(
+                "score",
+                format!("{}: {weight:.1} of 100", criterion.word()),
+            ));
+        }
+        out.push(stage(
+            "show",
+            format!("{} choices, {} more fit", found.choices.len(), found.more),
         ));
         out
     }

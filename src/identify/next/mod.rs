@@ -13,7 +13,7 @@ mod tree;
 
 use super::Query;
 use super::gain::Outcomes;
-use super::likelihood::{Evidence, Expectation, planned};
+use super::likelihood::{Evidence, Expectation, PLANNED};
 use crate::answer::{Fork, NextTest, Stop};
 use crate::gate::{Ground, ProposedTest, Refused};
 use crate::model::scene::{Posterior, age_weight};
@@ -75,9 +75,9 @@ pub(super) fn next(
     query: &Query,
     posterior: &Posterior,
     evidence: &Evidence<'_>,
-    prior: &[f64],
+    records: &[f64],
 ) -> Next {
-    let (plan, state) = Plan::new(library, query, posterior, evidence, prior);
+    let (plan, state) = Plan::new(library, query, posterior, evidence, records);
     let mut state = state;
     let standing: Vec<(Hazard, f64)> = posterior.hazards.clone();
     let mut offers = plan.allow(&mut state, &standing);
@@ -145,7 +145,7 @@ impl<'a> Plan<'a> {
         query: &'a Query,
         posterior: &Posterior,
         evidence: &Evidence<'a>,
-        prior: &[f64],
+        records: &[f64],
     ) -> (Self, State) {
         let table = evidence.table;
         let (candidates, families, ends) = candidates(table, posterior);
@@ -171,7 +171,7 @@ impl<'a> Plan<'a> {
             on_file: Vec::new(),
             hazards: Vec::new(),
         };
-        for (f, feature, rows) in plan.considered(query, posterior.aged, prior, &belief) {
+        for (f, feature, rows) in plan.considered(query, posterior.aged, records, &belief) {
             let Some(on_file) = OnFile::read(library, feature, ground) else {
                 continue;
             };
@@ -211,7 +211,7 @@ impl<'a> Plan<'a> {
         &self,
         query: &Query,
         aged: f64,
-        prior: &[f64],
+        records: &[f64],
         belief: &[f64],
     ) -> Vec<(usize, &'a Feature, Vec<f64>)> {
         let mut all: Vec<(f64, f64, usize, Vec<f64>)> = Vec::new();
@@ -219,7 +219,7 @@ impl<'a> Plan<'a> {
             if feature.laboratory || query.observations.iter().any(|o| o.feature == Some(f)) {
                 continue;
             }
-            let rows = self.likelihoods(feature, aged, prior);
+            let rows = self.likelihoods(feature, aged, records);
             let mut one = Outcomes::new(belief.len());
             let test = one.push(&rows);
             let specimen = crate::model::Specimen::Crumb;
@@ -239,13 +239,13 @@ impl<'a> Plan<'a> {
     }
 
     /// Likelihoods of a test, outcome by outcome, over the candidates and the rest.
-    fn likelihoods(&self, feature: &Feature, aged: f64, prior: &[f64]) -> Vec<f64> {
-        let expectation = Expectation::new(feature).with_marginals(feature, self.table, prior);
+    fn likelihoods(&self, feature: &Feature, aged: f64, records: &[f64]) -> Vec<f64> {
+        let expectation = Expectation::new(feature).with_marginals(feature, self.table, records);
         let n = feature.outcomes.len();
         let columns = self.candidates.len() + 1;
         let chance = expectation.noise();
         let corpus = expectation.corpus();
-        let (noise, background) = planned(feature);
+        let (noise, background) = PLANNED;
         let mut out = vec![0.0; n * columns];
         let mut own = vec![0.0; n];
         for (k, m) in self.candidates.iter().enumerate() {

@@ -10,7 +10,7 @@ use crate::model::Hazard;
 /// Tests in a row.
 const DEPTH: usize = 3;
 /// A way is followed while it comes at least so often.
-const FOLLOWED: f64 = 0.12;
+const FOLLOWED: f64 = 0.15;
 /// An answer that comes more seldom than this is put with the others left over.
 const RARE: f64 = 0.05;
 /// Branches of a fork beside the one for what is left over.

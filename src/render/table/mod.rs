@@ -2,6 +2,7 @@
 
 mod bench;
 mod blend;
+mod choose;
 mod compare;
 mod explain;
 mod find;
@@ -12,6 +13,8 @@ mod remove;
 use std::fmt::Write as _;
 
 use comfy_table::{Cell, ContentArrangement, Table, presets};
+
+pub(super) use choose::route;
 
 use super::{safe, safe_lines};
 use crate::answer::{Answer, Body, Explanation};
@@ -34,6 +37,7 @@ pub fn table(answer: &Answer, width: u16) -> String {
             Body::Identify(it) => paper.identify(&mut out, it),
             Body::Remove(it) => paper.remove(&mut out, it),
             Body::Compare(it) => paper.compare(&mut out, it),
+            Body::Choose(it) => paper.choose(&mut out, it),
             Body::Blend(it) => paper.blend(&mut out, it),
             Body::Prepare(it) => paper.prepare(&mut out, it),
             Body::Ventilate(it) => paper.ventilate(&mut out, it),

@@ -79,7 +79,7 @@ impl Paper {
     }
 
     fn fork(&self, out: &mut String, fork: &Fork, depth: usize) {
-        let lead = "  ".repeat(depth);
+        let lead = format!("  {}", "     ".repeat(depth - 1));
         self.indented(out, &lead, &format!("{depth}. {}", fork.offer.called()));
         for branch in &fork.branches {
             let said = format!("{}, {}", answer(branch), percent(branch.probability));
@@ -100,7 +100,7 @@ impl Paper {
         let inner = Self {
             width: self
                 .width
-                .saturating_sub(u16::try_from(lead.len()).unwrap_or(0)),
+                .saturating_sub(u16::try_from(lead.len() + 2).unwrap_or(0)),
         };
         let mut own = String::new();
         inner.wrap(&mut own, "", &safe(text));

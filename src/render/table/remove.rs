@@ -226,6 +226,8 @@ fn contact(r: &Rung) -> String {
     let passes = r.passes.split([';', ',']).next().unwrap_or_default();
     if passes.is_empty() {
         r.dwell.clone()
+    } else if r.dwell.is_empty() {
+        passes.to_owned()
     } else if passes.ends_with(|c: char| c.is_ascii_digit()) {
         format!("{}; {passes} passes", r.dwell)
     } else {

@@ -104,6 +104,9 @@ impl Library for Turned {
     fn speech(&self) -> &Speech {
         embedded().speech()
     }
+    fn reagents(&self) -> &palinode::model::reagent::Reagents {
+        embedded().reagents()
+    }
     fn vocabulary(&self) -> &[(String, String, String)] {
         embedded().vocabulary()
     }
@@ -155,6 +158,9 @@ impl Library for Without {
     }
     fn speech(&self) -> &Speech {
         embedded().speech()
+    }
+    fn reagents(&self) -> &palinode::model::reagent::Reagents {
+        embedded().reagents()
     }
     fn vocabulary(&self) -> &[(String, String, String)] {
         embedded().vocabulary()

@@ -1,0 +1,356 @@
+//! How a material goes on, and how these layers bear that. Every application passes the gate.
+
+use std::sync::Arc;
+
+use super::{Ask, Shelf};
+use crate::answer::{Lost, Reason, Rule};
+use crate::gate::{self, Passed};
+use crate::model::scene::{Origin, Scene, SceneLayer, Step, Target};
+use crate::model::{
+    Action, Agent, Basis, Class, Condition, Facts, Hazard, Head, Material, Method, Names, Purpose,
+    Site, Trait, Verdict, Wetting, gravest,
+};
+
+/// An application that the gate let pass.
+#[derive(Clone, Debug)]
+pub(crate) struct Applied {
+    pub(crate) passed: Passed<Step>,
+    pub(crate) minding: Vec<Reason>,
+    /// Layers that want a test or of which nothing is recorded.
+    pub(crate) unsure: usize,
+}
+
+/// Putting on, as a method: nothing of it takes anything off.
+fn putting_on(material: &Material, classes: Vec<Class>, wets: Wetting) -> Method {
+    Method {
+        head: Head {
+            id: "put-on".to_owned(),
+            names: Names {
+                name: format!("put on {}", material.head.names.name),
+                ..Names::default()
+            },
+            ..Head::default()
+        },
+        action: Action::None,
+        delivers: Vec::new(),
+        carrier: None,
+        classes,
+        reach: Site::ALL.to_vec(),
+        reach_partly: Vec::new(),
+        wets,
+        mildness: 1,
+        then: None,
+        responses: Vec::new(),
+        avoid: Facts::default(),
+    }
+}
+
+/// Whether a layer is wetted on purpose with its own sort of binder: a glue-bound ground is secured
+/// with glue. It swells; that is a matter of the least water and of a trial at the edge.
+fn own_binder(material: &Material, layer: &SceneLayer, ask: &Ask) -> bool {
+    let glue = matches!(material.family.as_str(), "collagen-glue" | "glue-chalk");
+    let loose = layer.conditions.iter().any(|c| c.needs_support());
+    // A leaf is not wetted: the glue goes in beneath it, the putty beside it.
+    let beneath = loose && ask.is_under_flakes();
+    let beside = ask.purpose == Purpose::ForFill;
+    glue && layer.has(Trait::GlueBound) && (!layer.has(Trait::ThinMetal) || beneath || beside)
+}
+
+fn scene(layers: Vec<SceneLayer>, ask: &Ask, hazards: Vec<(Hazard, f64)>) -> Scene {
+    Scene {
+        layers,
+        target: Target {
+            candidates: Vec::new(),
+            site: ask.site,
+            depth_mm: ask.depth_mm,
+            origin: Origin::Later,
+            aged: 0.0,
+            thick: false,
+            tried: Vec::new(),
+            hazards,
+        },
+        materials: Vec::new(),
+        permitted: ask.permitted.clone(),
+    }
+}
+
+/// The mildest way of putting it on that these layers bear.
+pub(crate) fn apply(shelf: &Shelf, ask: &Ask, material: &Material) -> Result<Applied, Box<Lost>> {
+    let facts = &material.head.facts;
+    let warm = facts
+        .words("sets")
+        .iter()
+        .any(|w| matches!(*w, "cooling" | "warmth"));
+    let ids = facts.words("applied-in");
+    let mut ways: Vec<(Option<&Arc<Agent>>, Vec<Class>)> = ids
+        .iter()
+        .filter_map(|id| shelf.agent(id))
+        .map(|agent| (Some(agent), Vec::new()))
+        .collect();
+    if warm {
+        ways.push((None, vec![Class::Heat60]));
+    }
+    if ways.is_empty() {
+        ways.push((None, Vec::new()));
+    }
+    let mut best: Option<(usize, u8, Applied)> = None;
+    let mut failed: Option<Lost> = None;
+    let mut barred: Option<Lost> = None;
+    for (agent, classes) in ways {
+        if let Some(why) = is_barred(agent.map(AsRef::as_ref), &classes, shelf, ask) {
+            barred = barred.or(Some(lost(
+                material,
+                Rule::Without,
+                None,
+                format!("it goes on with {why}, which `without` bars"),
+                Basis::Practice,
+            )));
+            continue;
+        }
+        match one(shelf, ask, material, agent, classes) {
+            Ok(applied) => {
+                let strength = agent.map_or(1, |a| a.strength + u8::from(a.cmr.is_some()) * 9);
+                let better = best
+                    .as_ref()
+                    .is_none_or(|(u, s, _)| (applied.unsure, strength) < (*u, *s));
+                if better {
+                    best = Some((applied.unsure, strength, applied));
+                }
+            }
+            Err(no) => failed = failed.or(Some(*no)),
+        }
+    }
+    match best {
+        Some((_, _, applied)) => Ok(applied),
+        None => Err(Box::new(failed.or(barred).unwrap_or_else(|| {
+            lost(
+                material,
+                Rule::Application,
+                None,
+                "no way of putting it on is recorded".to_owned(),
+                Basis::Practice,
+            )
+        }))),
+    }
+}
+
+fn is_barred(agent: Option<&Agent>, classes: &[Class], shelf: &Shelf, ask: &Ask) -> Option<String> {
+    let no =
+        |a: &Agent| ask.barred.agents.contains(&a.head.id) || ask.barred.classes.contains(&a.class);
+    if let Some(agent) = agent {
+        let part = agent.parts.iter().any(|(id, _)| {
+            ask.barred.agents.contains(id) || shelf.agent(id).is_some_and(|a| no(a))
+        });
+        if no(agent) || part {
+            return Some(agent.head.names.name.clone());
+        }
+    }
+    classes
+        .iter()
+        .find(|c| ask.barred.classes.contains(c))
+        .map(|c| c.plain().to_owned())
+}
+
+pub(super) fn lost(
+    material: &Material,
+    rule: Rule,
+    layer: Option<String>,
+    text: String,
+    basis: Basis,
+) -> Lost {
+    Lost {
+        id: material.head.id.clone(),
+        name: material.head.names.name.clone(),
+        rule,
+        layer,
+        reason: Reason { text, basis },
+        place: None,
+    }
+}
+
+fn one(
+    shelf: &Shelf,
+    ask: &Ask,
+    material: &Material,
+    agent: Option<&Arc<Agent>>,
+    classes: Vec<Class>,
+) -> Result<Applied, Box<Lost>> {
+    let parts: Vec<Arc<Agent>> = agent
+        .map_or(&[][..], |a| a.parts.as_slice())
+        .iter()
+        .filter_map(|(id, _)| shelf.agent(id).map(Arc::clone))
+        .collect();
+    let layers = ask.all_layers();
+    let mut minding = Vec::new();
+    let mut unsure = 0;
+    let mut met = Vec::new();
+    let mut on_the_way = agent
+        .map(|a| vec![(Some(a.head.id.as_str()), a.class)])
+        .unwrap_or_default();
+    on_the_way.extend(parts.iter().map(|a| (Some(a.head.id.as_str()), a.class)));
+    on_the_way.extend(classes.iter().map(|c| (None, *c)));
+    for layer in &layers {
+        if own_binder(material, layer, ask) {
+            unsure += 1;
+            minding.push(Reason {
+                text: format!(
+                    "{}: wetted with its own sort of binder; the least water, warm, after a trial at \
+                     an edge",
+                    layer.called
+                ),
+                basis: Basis::Practice,
+            });
+            continue;
+        }
+        for (id, class) in &on_the_way {
+            if let Some((graver, reason)) = bears(layer, *id, *class, material) {
+                match graver {
+                    Verdict::Harms => {
+                        return Err(Box::new(lost(
+                            material,
+                            Rule::Application,
+                            Some(layer.called.clone()),
+                            reason.text,
+                            reason.basis,
+                        )));
+                    }
+                    _ => {
+                        unsure += 1;
+                        minding.push(reason);
+                    }
+                }
+            }
+        }
+        let mut layer = layer.clone();
+        if ask.is_under_flakes() {
+            // What the record says of the loose state is said of wiping it; here it is secured, and
+            // that it wants a trial was said above.
+            layer.conditions.retain(|c| !c.needs_support());
+        }
+        met.push(layer);
+    }
+    let wets = if ask.site == Site::Pores {
+        Wetting::Much
+    } else {
+        Wetting::Little
+    };
+    let step = Step {
+        method: Arc::new(putting_on(material, classes, wets)),
+        agent: agent.map(Arc::clone),
+        parts,
+        carrier: None,
+    };
+    match gate::step(step, &scene(met, ask, Vec::new())) {
+        Ok(passed) => {
+            for caveat in passed.caveats() {
+                unsure += usize::from(caveat.rule.sort == gate::Sort::OnlyIf);
+                minding.push(Reason {
+                    text: caveat.rule.says.to_owned(),
+                    basis: caveat.rule.basis.to_basis(),
+                });
+            }
+            Ok(Applied {
+                passed,
+                minding,
+                unsure,
+            })
+        }
+        Err(no) => {
+            let broken = &no.broken()[0];
+            Err(Box::new(lost(
+                material,
+                Rule::Application,
+                broken.layer.clone(),
+                format!(
+                    "{}{}: {}",
+                    agent.map_or(String::new(), |a| format!("{}: ", a.head.names.name)),
+                    broken.rule.says,
+                    broken.rule.why
+                ),
+                broken.rule.basis.to_basis(),
+            )))
+        }
+    }
+}
+
+/// What a layer says against a liquid or warmth as the material goes on; none where it is recorded
+/// safe.
+fn bears(
+    layer: &SceneLayer,
+    agent: Option<&str>,
+    class: Class,
+    material: &Material,
+) -> Option<(Verdict, Reason)> {
+    if let Some(id) = agent
+        && let Some((_, verdict, words)) = layer.tried.iter().find(|(a, _, _)| a == id)
+    {
+        return (*verdict != Verdict::Safe).then(|| {
+            let text = format!("{}: tried on this object: {words}", layer.called);
+            (
+                *verdict,
+                Reason {
+                    text,
+                    basis: Basis::Practice,
+                },
+            )
+        });
+    }
+    let conditions = if layer.conditions.is_empty() {
+        &[Condition::Sound][..]
+    } else {
+        &layer.conditions[..]
+    };
+    let mut out: Option<(Verdict, Reason)> = None;
+    for condition in conditions {
+        let own = layer.layer.speaks_of(*condition, agent, class);
+        let found = match gravest(layer.layer.verdicts(*condition, agent, class)) {
+            Some((Verdict::Safe, _)) if own => None,
+            Some((Verdict::Safe, _)) | None => Some((
+                Verdict::Test,
+                Reason {
+                    text: format!(
+                        "{}: what {} does to it is not recorded: try it",
+                        layer.called,
+                        class.plain()
+                    ),
+                    basis: Basis::Practice,
+                },
+            )),
+            Some((verdict, fact)) => {
+                // A loose layer's record speaks against wiping it; what secures it must go in.
+                let loose = condition.needs_support() && own && verdict == Verdict::Harms;
+                let sound = gravest(layer.layer.verdicts(Condition::Sound, agent, class));
+                let verdict = if loose && !matches!(sound, Some((Verdict::Harms, _))) {
+                    Verdict::Test
+                } else {
+                    verdict
+                };
+                let why = fact.why.clone().or_else(|| fact.note.clone());
+                let text = format!(
+                    "{}: {} with {}: {}",
+                    layer.called,
+                    if verdict == Verdict::Harms {
+                        "harmed"
+                    } else {
+                        "try it"
+                    },
+                    class.plain(),
+                    why.unwrap_or_else(|| format!("as {} goes on", material.head.names.name)),
+                );
+                Some((
+                    verdict,
+                    Reason {
+                        text,
+                        basis: fact.basis.clone(),
+                    },
+                ))
+            }
+        };
+        if let Some((verdict, reason)) = found
+            && out.as_ref().is_none_or(|(worst, _)| verdict > *worst)
+        {
+            out = Some((verdict, reason));
+        }
+    }
+    out
+}

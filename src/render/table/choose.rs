@@ -1,0 +1,276 @@
+//! What may go in, why, and how it will come out.
+
+use std::fmt::Write as _;
+
+use super::{Paper, stack};
+use crate::answer::{Choice, Choose, Lost, Mark, Outlook};
+use crate::model::Verdict;
+use crate::render::safe;
+
+/// Choices that are told at length.
+const AT_LENGTH: usize = 5;
+/// Names in one row of what was lost.
+const NAMED_TOGETHER: usize = 6;
+/// Reasons shown in one row of what was lost.
+const LOST_ROWS: usize = 14;
+
+impl Paper {
+    pub(super) fn choose(&self, out: &mut String, it: &Choose) {
+        self.wrap(out, "Choose: ", &safe(&it.called));
+        self.wrap(out, "For: ", &safe(&stack(&it.layers)));
+        if !it.to.is_empty() {
+            self.wrap(out, "To: ", &safe(&stack(&it.to)));
+        }
+        if let Some(load) = &it.load {
+            let mut text = format!("{:.1} N", load.newtons);
+            if let Some(area) = load.area_m2 {
+                let _ = write!(text, " on {:.1} cm2", area * 1e4);
+            }
+            if let Some(arm) = load.arm_m {
+                let _ = write!(text, ", lever {:.0} mm", arm * 1000.0);
+            }
+            if let Some(stress) = load.stress_mpa {
+                let _ = write!(text, ": highest stress {stress:.3} MPa");
+            }
+            self.wrap(out, "Load: ", &text);
+        }
+        out.push('\n');
+        if it.choices.is_empty() {
+            out.push_str("Nothing is left.\n");
+            for (rule, n) in &it.took {
+                self.wrap(out, "- ", &format!("{n} lost: {}", rule.says()));
+            }
+        } else {
+            self.choices(out, it);
+        }
+        for (k, choice) in it.choices.iter().take(AT_LENGTH).enumerate() {
+            self.choice(out, k + 1, choice);
+        }
+        if !it.pairs.is_empty() {
+            out.push_str("\nWith an isolating layer beneath\n");
+            for pair in &it.pairs {
+                let checks: Vec<String> = pair
+                    .checks
+                    .iter()
+                    .map(|c| format!("{} [{}]", safe(&c.text), c.basis))
+                    .collect();
+                self.wrap(
+                    out,
+                    "- ",
+                    &format!(
+                        "{} first, then {}: {}",
+                        safe(&pair.barrier.1),
+                        safe(&pair.over.1),
+                        checks.join("; ")
+                    ),
+                );
+            }
+        }
+        if !it.pins.is_empty() {
+            out.push_str("\nRods\n");
+            for pin in &it.pins {
+                self.wrap(out, "- ", &format!("{} [{}]", safe(&pin.text), pin.basis));
+            }
+        }
+        self.lost(out, it);
+        if !it.undetermined.is_empty() {
+            out.push_str("\nNot enough on record to say\n");
+            for row in grouped(&it.undetermined).into_iter().take(LOST_ROWS) {
+                self.wrap(out, "- ", &row);
+            }
+        }
+        for (title, list) in [("Light", &it.light), ("Mind", &it.remarks)] {
+            if !list.is_empty() {
+                let _ = writeln!(out, "\n{title}");
+                for reason in list {
+                    self.wrap(
+                        out,
+                        "- ",
+                        &format!("{} [{}]", safe(&reason.text), reason.basis),
+                    );
+                }
+            }
+        }
+        let weights: Vec<String> = it
+            .weights
+            .iter()
+            .map(|(c, w)| format!("{} {w:.0}", c.word()))
+            .collect();
+        out.push('\n');
+        self.wrap(
+            out,
+            "Weights: ",
+            &format!("{} (change them with `rank by`)", weights.join(", ")),
+        );
+    }
+
+    fn choices(&self, out: &mut String, it: &Choose) {
+        let years: Vec<String> = it.choices[0]
+            .forecast
+            .iter()
+            .map(|o| {
+                if o.years == 0 {
+                    "now".to_owned()
+                } else {
+                    format!("{} y", o.years)
+                }
+            })
+            .collect();
+        let mut header = vec!["", "choice", "score", "goes on with"];
+        header.extend(years.iter().map(String::as_str));
+        let mut table = self.grid(&header);
+        for (k, choice) in it.choices.iter().enumerate() {
+            let mut row = vec![
+                (k + 1).to_string(),
+                safe(&choice.name),
+                format!("{:.0}", choice.score),
+                safe(&with(choice)),
+            ];
+            row.extend(choice.forecast.iter().map(|o| {
+                format!(
+                    "{}{}",
+                    o.verdict.short(),
+                    if o.extrapolated { "*" } else { "" }
+                )
+            }));
+            table.add_row(row);
+        }
+        self.push(out, &table);
+        self.wrap(
+            out,
+            "",
+            "Can it be taken back? yes; care: with a test or by softening; partly: some stays in \
+             pores; tools: only mechanically; no; unknown: no ageing record. *extrapolated.",
+        );
+        if it.more > 0 {
+            let _ = writeln!(out, "and {} more that no rule excludes (`limit`)", it.more);
+        }
+    }
+
+    fn choice(&self, out: &mut String, rank: usize, choice: &Choice) {
+        out.push('\n');
+        self.wrap(out, &format!("{rank}. "), &safe(&choice.name));
+        for mark in &choice.marks {
+            self.wrap(out, &format!("   {}: ", mark.criterion.word()), &said(mark));
+        }
+        for reason in choice.minding.iter().take(2) {
+            self.wrap(
+                out,
+                "   going on: ",
+                &format!("{} [{}]", safe(&reason.text), reason.basis),
+            );
+        }
+        if choice.minding.len() > 2 {
+            let _ = writeln!(
+                out,
+                "   and {} more to mind (--format json)",
+                choice.minding.len() - 2
+            );
+        }
+        if let Some(outlook) = choice.forecast.iter().rev().find(|o| o.route.is_some()) {
+            self.wrap(out, "   comes out: ", &safe(&route(outlook)));
+        }
+    }
+
+    fn lost(&self, out: &mut String, it: &Choose) {
+        if it.lost.is_empty() {
+            return;
+        }
+        let _ = writeln!(
+            out,
+            "\nLost to a hard rule ({} of {})",
+            it.lost.len(),
+            it.considered
+        );
+        let rows = grouped(&it.lost);
+        for row in rows.iter().take(LOST_ROWS) {
+            self.wrap(out, "- ", row);
+        }
+        if rows.len() > LOST_ROWS {
+            let _ = writeln!(
+                out,
+                "- and {} more grounds (--format json lists all)",
+                rows.len() - LOST_ROWS
+            );
+        }
+    }
+}
+
+fn with(choice: &Choice) -> String {
+    let step = choice.applied.get();
+    step.agent.as_ref().map_or_else(
+        || {
+            if step.method.classes.is_empty() {
+                "neat".to_owned()
+            } else {
+                "warmth".to_owned()
+            }
+        },
+        |a| a.head.names.name.clone(),
+    )
+}
+
+fn said(mark: &Mark) -> String {
+    let value = mark
+        .value
+        .map_or_else(|| "?".to_owned(), |v| format!("{:.0}", 100.0 * v));
+    let basis = match (mark.sources.is_empty(), mark.basis.as_str()) {
+        (false, _) => format!(" [{}]", mark.sources.join(", ")),
+        (true, "") => String::new(),
+        (true, "memory") => " [memory: check on a crumb]".to_owned(),
+        (true, basis) => format!(" [{basis}]"),
+    };
+    format!("{value}: {}{basis}", safe(&mark.says))
+}
+
+/// The route of an outlook in one line.
+pub(in crate::render) fn route(outlook: &Outlook) -> String {
+    let Some(rung) = &outlook.route else {
+        return "no route".to_owned();
+    };
+    let step = rung.step.get();
+    let mut text = step.method.head.names.name.clone();
+    if let Some(agent) = &step.agent {
+        let _ = write!(text, ", {}", agent.head.names.name);
+    }
+    let _ = write!(text, ": {}", rung.effect.response);
+    let unsure: Vec<&str> = outlook
+        .layers
+        .iter()
+        .filter(|(_, v)| *v != Some(Verdict::Safe))
+        .map(|(layer, _)| layer.as_str())
+        .collect();
+    if unsure.is_empty() {
+        text.push_str("; every layer bears it");
+    } else {
+        let _ = write!(text, "; test {}", unsure.join(", "));
+    }
+    text
+}
+
+/// What was lost on the same ground, in one row.
+fn grouped(list: &[Lost]) -> Vec<String> {
+    let mut groups: Vec<(String, Vec<&str>)> = Vec::new();
+    for it in list {
+        let why = format!(
+            "{}: {} [{}]",
+            it.rule.says(),
+            it.reason.text,
+            it.reason.basis
+        );
+        match groups.iter_mut().find(|(w, _)| *w == why) {
+            Some((_, names)) => names.push(&it.name),
+            None => groups.push((why, vec![&it.name])),
+        }
+    }
+    groups
+        .into_iter()
+        .map(|(why, names)| {
+            let mut what = names[..names.len().min(NAMED_TOGETHER)].join(", ");
+            if names.len() > NAMED_TOGETHER {
+                let _ = write!(what, " and {} more", names.len() - NAMED_TOGETHER);
+            }
+            format!("{}: {}", safe(&what), safe(&why))
+        })
+        .collect()
+}

@@ -1,0 +1,247 @@
+//! What the old materials probably are, and on what evidence.
+
+use super::super::Material;
+use super::super::document::{Block, Line, Part, Section, line, text};
+use super::super::figure::{Bar, Bars, Weight, bars};
+use super::super::grounds::Grounds;
+use super::super::words::{likely, percent};
+use super::{Figures, grounded, nothing, strong};
+use crate::answer::{Candidate, Conclusion, Identify};
+
+/// Most candidates that are drawn and listed.
+const SHOWN: usize = 6;
+/// Candidates whose evidence is listed one by one.
+const ARGUED: usize = 3;
+/// Least probability of a candidate that is listed.
+const LEAST: f64 = 0.01;
+
+pub(super) fn identification(
+    material: &Material<'_>,
+    grounds: &mut Grounds<'_>,
+    figures: &mut Figures,
+) -> Section {
+    let mut blocks = Vec::new();
+    let mut plain = Vec::new();
+    let found = material.identified();
+    if found.is_empty() {
+        blocks.push(nothing(
+            "No old material of this case was identified: none was observed, or none was asked about.",
+        ));
+        plain.push("What the old materials are was not looked into.".to_owned());
+    }
+    for (unknown, asked, it) in found {
+        let called = Material::called(unknown);
+        plain.push(in_words(called, it));
+        blocks.push(Block::Heading(format!("{called} ({})", unknown.id)));
+        blocks.push(Block::Query(asked.query.clone()));
+        blocks.push(Block::Paragraph(conclusion(it)));
+        let shown: Vec<&Candidate> = it
+            .candidates
+            .iter()
+            .filter(|c| c.probability >= LEAST)
+            .take(SHOWN)
+            .collect();
+        let drawn = bars(&figures.next(), &drawing(&shown, it));
+        blocks.push(figures.block(
+            drawn,
+            &format!(
+                "How probable each candidate for {called} is, and what speaks for and against it."
+            ),
+        ));
+        for candidate in shown.iter().take(ARGUED) {
+            blocks.push(evidence(candidate, grounds));
+        }
+        if !it.contradictions.is_empty() {
+            blocks.push(Block::Warning(line(
+                "These observations contradict one another:",
+            )));
+            blocks.push(Block::List(it.contradictions.iter().map(line).collect()));
+        }
+        hazards(it, &mut blocks);
+        next(it, &mut blocks);
+    }
+    Section {
+        part: Part::Identification,
+        plain,
+        blocks,
+    }
+}
+
+fn leader(it: &Identify) -> Option<&Candidate> {
+    it.candidates.first()
+}
+
+fn in_words(called: &str, it: &Identify) -> String {
+    match &it.conclusion {
+        Conclusion::Material(_) => match leader(it) {
+            Some(c) => format!(
+                "{}: {} {} ({}). That is a conclusion from small tests, not a proof.",
+                super::super::words::capital(called),
+                likely(c.probability),
+                c.name,
+                percent(c.probability)
+            ),
+            None => format!("{called}: nothing can be said."),
+        },
+        Conclusion::Family(_) => {
+            let family = it.families.first();
+            format!(
+                "{}: {} one of the group {} ({}); which one, these tests cannot tell.",
+                super::super::words::capital(called),
+                family.map_or("possibly", |f| likely(f.probability)),
+                family.map_or("", |f| f.name.as_str()),
+                family.map_or(String::new(), |f| percent(f.probability))
+            )
+        }
+        Conclusion::NotEnough => format!(
+            "{}: what was seen is not enough to say what it is.",
+            super::super::words::capital(called)
+        ),
+        Conclusion::Contradicts => format!(
+            "{}: what was seen contradicts itself, so nothing is concluded from it.",
+            super::super::words::capital(called)
+        ),
+    }
+}
+
+fn conclusion(it: &Identify) -> Line {
+    match (&it.conclusion, leader(it)) {
+        (Conclusion::Material(_), Some(c)) => vec![
+            text("Conclusion: "),
+            strong(c.name.clone()),
+            text(format!(
+                ", {}; none of the materials on file: {}.",
+                percent(c.probability),
+                percent(it.none_of_these)
+            )),
+        ],
+        (Conclusion::Family(_), _) => vec![
+            text("Conclusion: the family "),
+            strong(it.families.first().map_or("", |f| f.name.as_str())),
+            text(format!(
+                ", {}; its members cannot be told apart. None of the materials on file: {}.",
+                it.families
+                    .first()
+                    .map_or(String::new(), |f| percent(f.probability)),
+                percent(it.none_of_these)
+            )),
+        ],
+        (Conclusion::Contradicts, _) => {
+            line("Conclusion: none. The observations contradict one another or every record.")
+        }
+        _ => line(format!(
+            "Conclusion: not enough to say. None of the materials on file: {}.",
+            percent(it.none_of_these)
+        )),
+    }
+}
+
+fn drawing(shown: &[&Candidate], it: &Identify) -> Bars {
+    Bars {
+        bars: shown
+            .iter()
+            .map(|c| Bar {
+                name: c.name.clone(),
+                share: c.probability,
+                before: c.prior,
+                weights: c
+                    .evidence
+                    .iter()
+                    .map(|e| Weight {
+                        db: e.weight_db,
+                        recorded: !e.places.is_empty() || !e.basis.is_empty(),
+                    })
+                    .collect(),
+            })
+            .collect(),
+        none: it.none_of_these,
+        observations: shown
+            .first()
+            .map(|c| c.evidence.iter().map(|e| e.observation.clone()).collect())
+            .unwrap_or_default(),
+    }
+}
+
+fn evidence(candidate: &Candidate, grounds: &mut Grounds<'_>) -> Block {
+    let rows = candidate
+        .evidence
+        .iter()
+        .map(|e| {
+            let said = format!("{}, {}: {}", candidate.name, e.observation, e.expected);
+            let on = grounds.on(&said, &e.places, &e.sources, &e.basis);
+            vec![
+                line(e.observation.clone()),
+                line(e.expected.clone()),
+                line(format!("{:+.1} dB", e.weight_db)),
+                if on.is_empty() {
+                    line("not recorded")
+                } else {
+                    on
+                },
+            ]
+        })
+        .collect();
+    Block::Table {
+        caption: format!(
+            "Evidence for {} ({}; before the observations {})",
+            candidate.name,
+            percent(candidate.probability),
+            percent(candidate.prior)
+        ),
+        head: ["Seen", "What the records expect", "Weight", "Rests on"]
+            .map(str::to_owned)
+            .to_vec(),
+        rows,
+    }
+}
+
+fn hazards(it: &Identify, blocks: &mut Vec<Block>) {
+    if it.hazards.is_empty() {
+        return;
+    }
+    let list = it
+        .hazards
+        .iter()
+        .map(|h| {
+            let test = h.test.as_ref().map_or(String::new(), |(_, name)| {
+                format!("; a clean negative of this test would exclude it: {name}")
+            });
+            line(format!(
+                "{}: {}{test}",
+                h.hazard.word(),
+                percent(h.probability)
+            ))
+        })
+        .collect();
+    blocks.push(Block::Warning(line(
+        "Hazards that no clean negative test has excluded:",
+    )));
+    blocks.push(Block::List(list));
+}
+
+fn next(it: &Identify, blocks: &mut Vec<Block>) {
+    if it.next_tests.is_empty() {
+        return;
+    }
+    let list = it
+        .next_tests
+        .iter()
+        .take(3)
+        .map(|next| {
+            let test = &next.offer.test.get().test.head.names.name;
+            let with = next
+                .offer
+                .liquid
+                .as_ref()
+                .map_or(String::new(), |(_, name)| format!(" with {name}"));
+            grounded(
+                format!("{test}{with} ({:.1} bits expected)", next.gain_bits),
+                Line::new(),
+            )
+        })
+        .collect();
+    blocks.push(Block::Paragraph(line(
+        "Tests that would tell most, should more certainty be wanted:",
+    )));
+    blocks.push(Block::List(list));
+}

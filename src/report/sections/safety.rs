@@ -1,0 +1,208 @@
+//! Hazards to people, cautions, and what is not known.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::super::Material;
+use super::super::document::{Block, Line, Part, Section, line};
+use super::super::words::percent;
+use super::proposal::step;
+use super::{nothing, strong};
+use crate::answer::{Body, CAUTIONS, Remove, Standing};
+
+pub(super) fn safety(material: &Material<'_>) -> Section {
+    let mut blocks = Vec::new();
+    let mut by: BTreeMap<&'static str, BTreeSet<String>> = BTreeMap::new();
+    for (_, _, it) in material.removals() {
+        plan(it, &mut by);
+    }
+    let mut named: BTreeSet<&str> = BTreeSet::new();
+    for asked in material
+        .heard
+        .iter()
+        .filter_map(|heard| heard.asked.as_ref().ok())
+    {
+        for answer in &asked.answers {
+            named.extend(
+                answer
+                    .cautions
+                    .iter()
+                    .map(String::as_str)
+                    .filter(|it| !CAUTIONS.contains(it)),
+            );
+        }
+    }
+    if !named.is_empty() {
+        blocks.push(Block::Warning(line(
+            "Named hazards of this object and this plan:",
+        )));
+        blocks.push(Block::List(named.iter().map(|it| line(*it)).collect()));
+    }
+    if by.is_empty() {
+        blocks.push(nothing(
+            "No step with a hazard on record is live in this report's plans.",
+        ));
+    } else {
+        let rows = by
+            .iter()
+            .map(|(hazard, steps)| {
+                let steps: Vec<&str> = steps.iter().map(String::as_str).collect();
+                vec![line(*hazard), line(steps.join("; "))]
+            })
+            .collect();
+        blocks.push(Block::Table {
+            caption: "Hazards to people, by step".to_owned(),
+            head: ["Hazard", "Steps"].map(str::to_owned).to_vec(),
+            rows,
+        });
+    }
+    blocks.push(nothing(
+        "Safety data sheets of the products in hand, local regulation and a risk assessment for the \
+         room come before this list; it names only what is on record.",
+    ));
+    let plain = if named.is_empty() && by.is_empty() {
+        vec!["No special danger to people is on record for what is proposed.".to_owned()]
+    } else {
+        vec![
+            "Some of the old materials, or of what would be used on them, can harm people. The work \
+             is for a trained conservator with extraction and gloves; nobody should scrape, sand, heat \
+             or wet the old material before that."
+                .to_owned(),
+        ]
+    };
+    Section {
+        part: Part::Safety,
+        plain,
+        blocks,
+    }
+}
+
+fn plan(it: &Remove, by: &mut BTreeMap<&'static str, BTreeSet<String>>) {
+    for rung in &it.ladder {
+        for hazard in &rung.hazards {
+            by.entry(hazard.word()).or_default().insert(step(rung));
+        }
+    }
+    for next in &it.next {
+        plan(next, by);
+    }
+}
+
+pub(super) fn cautions(material: &Material<'_>) -> Section {
+    let mut blocks = vec![Block::List(CAUTIONS.iter().map(|it| line(*it)).collect())];
+    let mut stops: BTreeSet<&str> = BTreeSet::new();
+    for (_, _, it) in material.removals() {
+        stops.extend(
+            it.ladder
+                .iter()
+                .map(|rung| rung.stop.as_str())
+                .filter(|it| !it.is_empty()),
+        );
+    }
+    if !stops.is_empty() {
+        blocks.push(Block::Paragraph(line(
+            "Stop at once when one of these is seen:",
+        )));
+        blocks.push(Block::List(stops.into_iter().map(line).collect()));
+    }
+    Section {
+        part: Part::Cautions,
+        plain: vec![
+            "This report is advice between professionals. Please do not try any of it at home: what \
+             looks like dirt may be the original surface."
+                .to_owned(),
+        ],
+        blocks,
+    }
+}
+
+pub(super) fn uncertainty(material: &Material<'_>) -> Section {
+    let mut open: Vec<Line> = Vec::new();
+    for (unknown, _, it) in material.identified() {
+        let called = Material::called(unknown);
+        open.push(line(format!(
+            "{called}: with a probability of {} it is none of the materials on file.",
+            percent(it.none_of_these)
+        )));
+        for gap in &it.unrecorded {
+            open.push(line(format!(
+                "{called}: for {} nothing is recorded on this observation: {}.",
+                gap.candidate, gap.observation
+            )));
+        }
+        for both in &it.contradictions {
+            open.push(line(format!("{called}: {both}")));
+        }
+    }
+    for (heard, _, it) in material.removals() {
+        gaps(&heard.id, it, &mut open);
+    }
+    for heard in &material.heard {
+        let name = if heard.id.is_empty() {
+            heard.ask.as_str()
+        } else {
+            &heard.id
+        };
+        match &heard.asked {
+            Err(why) => open.push(line(format!("{name}: could not be asked again: {why}"))),
+            Ok(asked) if asked.standing == Standing::Undetermined => {
+                open.push(line(format!(
+                    "{name}: undetermined; facts are missing, or the observations contradict."
+                )));
+            }
+            Ok(asked) => {
+                let then = material.case.question(&heard.id);
+                if let Some(then) = then
+                    && then.gist != asked.gist
+                {
+                    open.push(line(format!(
+                        "{name}: the answer is no longer the one that the case holds{}: the corpus or \
+                         the case has changed since. `palinode case review` shows what.",
+                        then.asked.map_or(String::new(), |day| format!(" (of {day})"))
+                    )));
+                }
+            }
+        }
+    }
+    let mut blocks = vec![Block::Paragraph(vec![
+        strong("How to read this report: "),
+        super::text(
+            "probabilities come from a model over what is on record; they are judgment made \
+             countable, not measurement. What is not recorded never counts as safe. A fact with a \
+             source is only as good as what of that source was read, which the references state.",
+        ),
+    ])];
+    blocks.push(if open.is_empty() {
+        nothing("Nothing else was left open by the questions of this case.")
+    } else {
+        Block::List(open)
+    });
+    let certain = material
+        .heard
+        .iter()
+        .filter_map(|heard| heard.asked.as_ref().ok())
+        .filter_map(|asked| asked.answer())
+        .any(|answer| matches!(&answer.body, Body::Identify(_)));
+    let mut plain = vec![
+        "Nobody can be certain from small tests alone. This part says what is not known."
+            .to_owned(),
+    ];
+    if certain {
+        plain.push(
+            "If more certainty is wanted, a laboratory can examine a crumb of the material; that costs \
+             money and a little of the old material."
+                .to_owned(),
+        );
+    }
+    Section {
+        part: Part::Uncertainty,
+        plain,
+        blocks,
+    }
+}
+
+fn gaps(id: &str, it: &Remove, open: &mut Vec<Line>) {
+    open.extend(it.gaps.iter().map(|gap| line(format!("{id}: {gap}"))));
+    for next in &it.next {
+        gaps(id, next, open);
+    }
+}
