@@ -28,6 +28,8 @@ pub enum Outlook {
     Open,
     /// Only after a test on this object.
     Test,
+    /// Only a part of it comes off, or only by tools.
+    Partly,
     /// No route that spares the layers.
     Closed,
     /// Not recorded.
@@ -41,6 +43,7 @@ impl Outlook {
         match self {
             Self::Open => "comes off",
             Self::Test => "test first",
+            Self::Partly => "only in part",
             Self::Closed => "no safe way",
             Self::Unknown => "not recorded",
         }
@@ -57,6 +60,7 @@ pub fn strip(id: &str, strip: &Strip) -> Figure {
     let mut svg = Svg::new(id, WIDTH);
     let closed = svg.hatch(Hatch::Crossed);
     let test = svg.hatch(Hatch::Rising);
+    let partly = svg.hatch(Hatch::Level);
     for (k, time) in strip.times.iter().enumerate() {
         svg.text(
             LABEL + cell * (k as f64 + 0.5),
@@ -79,6 +83,7 @@ pub fn strip(id: &str, strip: &Strip) -> Figure {
             let fill = match outlook {
                 Outlook::Open => FULL,
                 Outlook::Test => &test,
+                Outlook::Partly => &partly,
                 Outlook::Closed => &closed,
                 Outlook::Unknown => "#fff",
             };
@@ -101,6 +106,7 @@ pub fn strip(id: &str, strip: &Strip) -> Figure {
             let sign = match outlook {
                 Outlook::Open => "✓",
                 Outlook::Test => "!",
+                Outlook::Partly => "½",
                 Outlook::Closed => "✗",
                 Outlook::Unknown => "?",
             };

@@ -1,6 +1,7 @@
 //! The sections of a report, one file a theme.
 
 mod blend;
+mod choose;
 mod examination;
 mod identification;
 mod proposal;

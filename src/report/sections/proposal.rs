@@ -35,6 +35,12 @@ pub(super) fn proposal(
                     notes(answer, &mut blocks);
                     removal(it, material, grounds, figures, &mut blocks);
                 }
+                Some((answer, Body::Choose(it))) => {
+                    blocks.push(Block::Heading(title(heard)));
+                    blocks.push(Block::Query(asked.query.clone()));
+                    notes(answer, &mut blocks);
+                    super::choose::choose(it, grounds, figures, &mut blocks);
+                }
                 Some((answer, Body::Blend(it))) => {
                     blocks.push(Block::Heading(title(heard)));
                     blocks.push(Block::Query(asked.query.clone()));

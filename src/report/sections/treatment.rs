@@ -307,7 +307,7 @@ fn in_words(name: &str, cells: &[(Outlook, String)]) -> String {
         .iter()
         .map(|(outlook, _)| match outlook {
             Outlook::Open => 0,
-            Outlook::Test => 1,
+            Outlook::Test | Outlook::Partly => 1,
             Outlook::Unknown => 2,
             Outlook::Closed => 3,
         })
