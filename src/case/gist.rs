@@ -2,7 +2,8 @@
 //! that can be held against those of a later corpus.
 
 use crate::answer::{
-    Answer, Blend, Body, Call, Choose, Compare, Conclusion, Find, Identify, Prepare, Remove, Ventilate,
+    Answer, Blend, Body, Call, Choose, Compare, Conclusion, Find, Identify, Prepare, Remove,
+    Ventilate,
 };
 
 /// Most candidates that a gist names.
