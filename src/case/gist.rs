@@ -1,7 +1,10 @@
 //! The gist of an answer: a few lines in a stable order that a person can read in the case file and
 //! that can be held against those of a later corpus.
 
-use crate::answer::{Answer, Body, Call, Choose, Compare, Conclusion, Find, Identify, Remove};
+use crate::answer::{
+    Answer, Blend, Body, Call, Choose, Compare, Conclusion, Find, Identify, Prepare, Remove,
+    Ventilate,
+};
 
 /// Most candidates that a gist names.
 const CANDIDATES: usize = 5;
@@ -14,19 +17,15 @@ const RECORDS: usize = 20;
 #[must_use]
 pub fn gist(answer: &Answer) -> Vec<String> {
     let mut out = Vec::new();
-    if let Body::Identify(it) = &answer.body {
-        identify(it, &mut out);
-    } else if let Body::Remove(it) = &answer.body {
-        remove(it, "", &mut out);
-    } else if let Body::Find(it) = &answer.body {
-        find(it, &mut out);
-    } else if let Body::Compare(it) = &answer.body {
-        compare(it, &mut out);
-    } else if let Body::Choose(it) = &answer.body {
-        choose(it, &mut out);
-    } else {
-        // The answer of an engine that this file does not know in detail: that it was answered.
-        out.push(format!("answered: {}", answer.body.statement()));
+    match &answer.body {
+        Body::Identify(it) => identify(it, &mut out),
+        Body::Remove(it) => remove(it, "", &mut out),
+        Body::Find(it) => find(it, &mut out),
+        Body::Compare(it) => compare(it, &mut out),
+        Body::Choose(it) => choose(it, &mut out),
+        Body::Blend(it) => blend(it, &mut out),
+        Body::Prepare(it) => prepare(it, &mut out),
+        Body::Ventilate(it) => ventilate(it, &mut out),
     }
     out
 }
@@ -92,15 +91,19 @@ fn identify(it: &Identify, out: &mut Vec<String>) {
     }
 }
 
+const fn called(call: Call) -> &'static str {
+    match call {
+        Call::Recommended => "recommended",
+        Call::TestFirst => "test first",
+    }
+}
+
 fn remove(it: &Remove, when: &str, out: &mut Vec<String>) {
     if let Some(leave) = &it.leave {
         out.push(format!("{when}leave it: {}", leave.text));
     }
     for rung in &it.ladder {
-        let call = match rung.call {
-            Call::Recommended => "recommended",
-            Call::TestFirst => "test first",
-        };
+        let call = called(rung.call);
         let step = rung.step.get();
         let carrier = step
             .carrier
@@ -157,5 +160,71 @@ fn compare(it: &Compare, out: &mut Vec<String>) {
             });
         }
         out.push(format!("{}: {}", row.by, cells.join(" | ")));
+    }
+}
+
+fn blend(it: &Blend, out: &mut Vec<String>) {
+    for practical in &it.blends {
+        let parts: Vec<&str> = practical.parts.iter().map(|(id, ..)| id.as_str()).collect();
+        out.push(format!(
+            "{}. {} {}: {}",
+            practical.rank,
+            parts.join(" + "),
+            practical.ratio,
+            called(practical.call)
+        ));
+    }
+    if it.blends.is_empty() && it.missing.is_empty() {
+        out.push("no blend of these liquids does it and spares the layers".to_owned());
+    }
+    out.extend(it.missing.iter().map(|what| format!("not known: {what}")));
+    out.extend(
+        it.settle
+            .iter()
+            .map(|swab| format!("swab {} on {}", swab.liquid.0, swab.on)),
+    );
+}
+
+fn prepare(it: &Prepare, out: &mut Vec<String>) {
+    out.push(it.title.clone());
+    for recipe in &it.recipes {
+        out.push(recipe.reading.clone());
+        for line in &recipe.lines {
+            let amount = match (line.grams, line.millilitres) {
+                (Some((grams, _)), _) => format!("{grams:.3} g"),
+                (None, Some((millilitres, _))) => format!("{millilitres:.2} ml"),
+                (None, None) => "not told".to_owned(),
+            };
+            out.push(format!("{}: {amount}", line.what));
+        }
+    }
+    for it in &it.dissolving {
+        let response = match it.response.as_str() {
+            "" => "not recorded",
+            word => word,
+        };
+        out.push(format!("{} in {}: {response}", it.solute, it.solvent));
+    }
+    if let Some(gel) = &it.gel {
+        let carries = if gel.carries {
+            "carries it"
+        } else {
+            "not recorded to carry it"
+        };
+        out.push(format!("gel {}: {carries}", gel.id));
+    }
+}
+
+fn ventilate(it: &Ventilate, out: &mut Vec<String>) {
+    out.push(it.title.clone());
+    for burden in &it.burdens {
+        out.push(format!("{}: {}", burden.over, burden.verdict));
+    }
+    out.push(format!("fire: {}", it.fire.verdict));
+    for needed in &it.needed {
+        out.push(match needed.air {
+            Some(air) => format!("{}: {air:.0} m3/h", needed.goal),
+            None => format!("{}: no air does it", needed.goal),
+        });
     }
 }
