@@ -12,6 +12,7 @@ mod recorded;
 mod ruled_out;
 mod rung;
 mod site;
+mod spare;
 
 use std::sync::Arc;
 
@@ -83,6 +84,11 @@ pub fn remove(library: &dyn Library, plan: &Plan) -> Remove {
     let leave = leave(&materials, scene, &live, plan, thinned);
     let considered = live.len();
     let alive = ruled_out::Live::of(&live);
+    let (live, mut held_back) = spare::sift(means, live, plan);
+    let live_agents: std::collections::BTreeSet<String> = live
+        .iter()
+        .filter_map(|(p, _)| p.get().agent.as_ref().map(|a| a.head.id.clone()))
+        .collect();
     let loose = must_secure(scene, considered);
     let keeps = matches!(scene.target.origin, Origin::Original | Origin::Historic);
     let rungs = if keeps {
@@ -92,6 +98,7 @@ pub fn remove(library: &dyn Library, plan: &Plan) -> Remove {
     } else {
         ladder::ladder(means, live, plan, &gate)
     };
+    spare::name_by_ladder(&mut held_back, &rungs);
     let next = if loose && !keeps {
         vec![secured(library, plan)]
     } else {
@@ -113,7 +120,8 @@ pub fn remove(library: &dyn Library, plan: &Plan) -> Remove {
         ladder: rungs,
         ruled_out,
         idle,
-        live_agents: alive.agents.into_iter().collect(),
+        held_back,
+        live_agents: live_agents.into_iter().collect(),
         leave,
         gaps,
         considered,
