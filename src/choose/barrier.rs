@@ -67,6 +67,13 @@ pub(super) fn pairs(
         if !matches!(then, Reversal::Reversible | Reversal::WithCare) {
             continue;
         }
+        // A film that is itself stronger than the body only moves the next break into it.
+        let holds_more = facts::strength(&barrier.head.facts)
+            .zip(load::body(ask))
+            .is_some_and(|((low, _, _), (_, body_high, _, _))| low > body_high);
+        if holds_more {
+            continue;
+        }
         for adhesive in &over {
             let Some(mut checks) = stands(barrier, adhesive, shelf) else {
                 continue;
@@ -94,11 +101,6 @@ pub(super) fn pairs(
                     basis: Basis::Practice,
                 },
             );
-            checks.push(Reason {
-                text: "the barrier must be quite dry, or it holds solvent and weakens the join"
-                    .to_owned(),
-                basis: Basis::Practice,
-            });
             out.push(Pair {
                 barrier: (barrier.head.id.clone(), barrier.head.names.name.clone()),
                 over: (adhesive.head.id.clone(), adhesive.head.names.name.clone()),

@@ -7,8 +7,10 @@
 
 mod apply;
 mod barrier;
+mod coats;
 mod facts;
 mod forecast;
+mod hardness;
 pub mod light;
 pub mod load;
 mod rules;
@@ -206,6 +208,7 @@ pub fn choose(library: &dyn Library, ask: &Ask) -> Choose {
             custom: taken.custom,
             minding: sheen(ask, material)
                 .into_iter()
+                .chain(hardness::against_body(ask, material))
                 .chain(applied.minding)
                 .collect(),
             applied: applied.passed,
@@ -242,6 +245,7 @@ pub fn choose(library: &dyn Library, ask: &Ask) -> Choose {
         weights,
         light: light::notes(ask, &choices, &shelf),
         remarks: remarks(ask, &choices, &pairs),
+        coats: coats::apart(&shelf, library, ask, &choices),
         choices,
         more,
         pairs,
@@ -299,6 +303,9 @@ fn remarks(ask: &Ask, choices: &[Choice], pairs: &[crate::answer::Pair]) -> Vec<
              beside the place first",
         ),
         _ => {}
+    }
+    if !pairs.is_empty() {
+        say("an isolating layer must be quite dry, or it holds solvent and weakens the join");
     }
     if ask.load.is_some() {
         say("always have an engineer confirm where a fall can hurt someone");

@@ -151,11 +151,24 @@ const fn route_value(order: Order) -> f64 {
     }
 }
 
+/// Whether a route of the trade holds for this place and these layers.
+fn fits(route: &Route, scene: &Scene) -> bool {
+    route.on.is_empty()
+        || route.on.iter().any(|word| {
+            word == scene.target.site.word()
+                || scene.layers.iter().any(|l| {
+                    l.layer.traits.iter().any(|t| t.word() == word) || l.layer.head.id == *word
+                })
+        })
+}
+
 /// Effects of every liquid and method on the candidates.
 pub(crate) struct Effects<'a> {
     materials: &'a [(Material, f64)],
     scene: &'a Scene,
     by_agent: BTreeMap<&'a str, Vec<Reading<'a>>>,
+    /// Routes of each candidate that hold for this place and these layers.
+    routes: Vec<Vec<&'a Route>>,
 }
 
 /// One response on record, and the fact that says so.
@@ -199,10 +212,15 @@ impl<'a> Effects<'a> {
             }
             by_agent.insert(agent.head.id.as_str(), readings);
         }
+        let routes = materials
+            .iter()
+            .map(|(m, _)| m.removal.iter().filter(|r| fits(r, scene)).collect())
+            .collect();
         Self {
             materials,
             scene,
             by_agent,
+            routes,
         }
     }
 
@@ -217,16 +235,6 @@ impl<'a> Effects<'a> {
             each: vec![0.0; self.materials.len()],
             ..Seen::default()
         }
-    }
-
-    fn fits(&self, route: &Route) -> bool {
-        route.on.is_empty()
-            || route.on.iter().any(|word| {
-                word == self.scene.target.site.word()
-                    || self.scene.layers.iter().any(|l| {
-                        l.layer.traits.iter().any(|t| t.word() == word) || l.layer.head.id == *word
-                    })
-            })
     }
 
     /// What a method does with an agent; `None` when the agent is unknown.
@@ -386,10 +394,10 @@ impl<'a> Effects<'a> {
     /// Counts the trade's routes that name this method and agent; says which candidates they cover.
     fn routes(&self, method: &Method, agent: Option<&Agent>, seen: &mut Seen) -> Vec<bool> {
         let mut covered = vec![false; self.materials.len()];
-        for (k, (material, p)) in self.materials.iter().enumerate() {
+        for (k, (_, p)) in self.materials.iter().enumerate() {
             let mut best: Option<&Route> = None;
             let mut fails: Option<&Route> = None;
-            for route in material.removal.iter().filter(|r| self.fits(r)) {
+            for &route in &self.routes[k] {
                 let agent_fits = match (&route.agent, agent) {
                     (Some(own), Some(agent)) => *own == agent.head.id,
                     (None, None) => true,

@@ -39,6 +39,24 @@ pub(super) fn grades(step: &Step, scene: &Scene) -> Vec<u8> {
         .collect()
 }
 
+/// The layers that a step meets and harms, by the record or by a trial here.
+pub(super) fn harmed(step: &Step, scene: &Scene) -> Vec<LayerHarm> {
+    let site = scene.target.site;
+    scene
+        .layers
+        .iter()
+        .zip(exposure_to(step, scene))
+        .filter(|(layer, exposure)| {
+            *exposure == Exposure::Exposed
+                && match judged(step, layer, site).0 {
+                    Judged::Tried(verdict, _) => verdict == Verdict::Harms,
+                    Judged::Recorded(found) => found.verdict == Some(Verdict::Harms),
+                }
+        })
+        .map(|(layer, exposure)| one(step, layer, exposure, site))
+        .collect()
+}
+
 struct Found<'a> {
     verdict: Option<Verdict>,
     fact: Option<&'a Fact>,

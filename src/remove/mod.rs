@@ -72,14 +72,7 @@ pub fn remove(library: &dyn Library, plan: &Plan) -> Remove {
     let scene = &plan.scene;
     let effects = Effects::new(&materials, scene, means);
     let gate = Gate::of(scene);
-    let mut live = Vec::new();
-    let mut refused = Vec::new();
-    for weighed in steps(means, &effects, plan) {
-        match gate.step(weighed.step.clone()) {
-            Ok(passed) => live.push((passed, weighed)),
-            Err(no) => refused.push((no, weighed)),
-        }
-    }
+    let (live, refused) = gated(&gate, steps(means, &effects, plan));
     let thinned = may_be_thinned(means, plan, &gate);
     let leave = leave(&materials, scene, &live, plan, thinned);
     let considered = live.len();
@@ -139,10 +132,7 @@ pub fn every(library: &dyn Library, plan: &Plan) -> Vec<Rung> {
     let means = means.as_ref();
     let effects = Effects::new(&materials, &plan.scene, means);
     let gate = Gate::of(&plan.scene);
-    let mut live: Vec<_> = steps(means, &effects, plan)
-        .into_iter()
-        .filter_map(|weighed| Some((gate.step(weighed.step.clone()).ok()?, weighed)))
-        .collect();
+    let (mut live, _) = gated(&gate, steps(means, &effects, plan));
     live.sort_by_cached_key(|(passed, _)| passed.get().id());
     live.into_iter()
         .enumerate()
@@ -151,6 +141,47 @@ pub fn every(library: &dyn Library, plan: &Plan) -> Vec<Rung> {
             rung::rung(means, k + 1, (passed, weighed, harm), plan, &gate)
         })
         .collect()
+}
+
+/// The ladder alone, for the forecast of a choice: what [`remove`] would show of a later addition that
+/// no loose layer keeps in its place.
+#[must_use]
+pub fn rungs(library: &dyn Library, plan: &Plan) -> Vec<Rung> {
+    let materials = candidates(library, plan);
+    let means = library.equipment();
+    let means = means.as_ref();
+    let effects = Effects::new(&materials, &plan.scene, means);
+    let gate = Gate::of(&plan.scene);
+    let (live, _) = gated(&gate, steps(means, &effects, plan));
+    let (live, _) = spare::sift(means, live, plan);
+    ladder::ladder(means, live, plan, &gate)
+}
+
+type Passing = (gate::Passed<Step>, Weighed);
+type Barring = (gate::Refused<Step>, Weighed);
+
+/// Parts the steps into those that the gate lets pass and those that it refuses. Steps of one method
+/// stand together.
+fn gated(gate: &Gate<'_>, steps: Vec<Weighed>) -> (Vec<Passing>, Vec<Barring>) {
+    let mut live = Vec::new();
+    let mut refused = Vec::new();
+    let mut narrow: Option<(Arc<Method>, Gate<'_>)> = None;
+    for weighed in steps {
+        let method = &weighed.step.method;
+        if narrow.as_ref().is_none_or(|(of, _)| !Arc::ptr_eq(of, method)) {
+            narrow = Some((Arc::clone(method), gate.for_method(method)));
+        }
+        let step = weighed.step.clone();
+        let answer = match &narrow {
+            Some((_, narrow)) => narrow.step(step),
+            None => gate.step(step),
+        };
+        match answer {
+            Ok(passed) => live.push((passed, weighed)),
+            Err(no) => refused.push((no, weighed)),
+        }
+    }
+    (live, refused)
 }
 
 /// Share of the posterior on which a liquid must be recorded to do nothing, to be named as idle.

@@ -45,8 +45,11 @@ pub(super) fn rung(
     let seen = &weighed.effect;
     let step = passed.get();
     let word = seen.word();
-    let swells = !matches!(word, "dissolves" | "melts" | "no effect");
-    let then = if swells && step.method.action != Action::Mechanical {
+    // What goes into solution, if only in part, is taken up by what brings it or by the method's own
+    // second half; a tool is for what only swells.
+    let goes = matches!(word, "dissolves" | "melts" | "no effect")
+        || (word == "partly dissolves" && step.method.then.is_none());
+    let then = if !goes && step.method.action != Action::Mechanical {
         follow_up(means, step, plan, gate)
     } else {
         None

@@ -10,7 +10,7 @@ use super::{Plan, Weighed, harm};
 use crate::answer::{Held, HeldBack, Rung};
 use crate::gate::Passed;
 use crate::model::scene::Step;
-use crate::model::{Action, Basis, Equipment, Hazard, Site};
+use crate::model::{Action, Basis, Equipment, Hazard, Site, Wetting};
 
 /// Coverage below which a step is not offered, as a share of the best step's, and outright: where
 /// little is known of the unknown no step covers much, and the rungs are then swab tests more than a
@@ -36,8 +36,12 @@ struct Profile {
     grave: BTreeSet<Hazard>,
     /// What it takes off each candidate, reach counted in.
     each: Vec<f64>,
-    /// Whether it is recorded to dissolve all of it at the surface.
+    wets: Wetting,
+    is_wet: bool,
+    /// Whether it takes it into solution, at least in part.
     dissolves: bool,
+    /// Whether it takes all of it into solution at the surface.
+    dissolves_all: bool,
     route: f64,
     fails: f64,
     harm: Vec<u8>,
@@ -65,10 +69,11 @@ pub(super) fn sift(
     // Whatever outdoes a step stands before it, so that only what was kept need be asked.
     let sum = |p: &Profile| p.each.iter().sum::<f64>();
     order.sort_by(|a, b| {
-        (a.method + a.liquid, a.grave.len())
-            .cmp(&(b.method + b.liquid, b.grave.len()))
+        (a.method + a.liquid, a.grave.len(), a.liquid)
+            .cmp(&(b.method + b.liquid, b.grave.len(), b.liquid))
             .then_with(|| sum(b).total_cmp(&sum(a)))
             .then_with(|| a.harm.iter().sum::<u8>().cmp(&b.harm.iter().sum()))
+            .then_with(|| a.wets.cmp(&b.wets))
             .then_with(|| live[a.at].0.get().id().cmp(&live[b.at].0.get().id()))
     });
     let agent = |at: usize| live[at].0.get().agent.as_ref();
@@ -136,6 +141,7 @@ fn profile(means: &Equipment, at: usize, (passed, weighed): &Live, plan: &Plan) 
         .agent
         .as_ref()
         .is_some_and(|agent| !seen.tried && has_failed(means, agent, plan));
+    let dissolves = matches!(seen.word(), "dissolves" | "partly dissolves");
     let doubts = [
         passed.is_conditional(),
         memory,
@@ -157,7 +163,11 @@ fn profile(means: &Equipment, at: usize, (passed, weighed): &Live, plan: &Plan) 
             .filter(|h| GRAVE.contains(h))
             .collect(),
         each: seen.each.iter().map(|e| e * weighed.reach).collect(),
-        dissolves: plan.scene.target.site == Site::Film
+        wets: step.method.wets,
+        is_wet: step.agent.is_some(),
+        dissolves,
+        dissolves_all: dissolves
+            && plan.scene.target.site == Site::Film
             && seen.covers * weighed.reach >= DISSOLVED,
         route: seen.route,
         fails: seen.fails,
@@ -177,31 +187,30 @@ fn may_be_held((passed, weighed): &Live) -> bool {
     !weighed.effect.tried && (step.agent.is_some() || step.method.action == Action::Heat)
 }
 
-/// Whether the same liquid, brought another way, is of no further use: on a surface, once it is
-/// recorded to dissolve all of it in a shorter contact. Where it swells or dissolves in part, a longer
-/// contact is the next thing to try; and a joint may want another way in.
-fn serves_as_well(one: &Profile, other: &Profile) -> bool {
-    one.dissolves && one.method < other.method
-}
-
 /// Whether one step leaves another nothing: a liquid, brought no more harshly, that takes no less off
-/// every candidate, harms no layer more, endangers nobody more, is no less known, and of
-/// which the trade thinks no less; and that is better in one of these.
+/// every candidate, harms no layer more, endangers nobody more, is no less known, and of which the
+/// trade thinks no less; and that is better in one of these. Warmth softens where a liquid only swells:
+/// it is left out only for what dissolves. The same liquid another way is left out on a surface, once
+/// all is dissolved: where it swells or dissolves in part, a longer contact is the next thing to try,
+/// and a joint may want another way in.
 fn outdoes(one: &Profile, other: &Profile, live: &[Live]) -> bool {
     let agent = |p: &Profile| live[p.at].0.get().agent.as_ref().map(|a| &a.head.id);
     let each = || one.each.iter().zip(&other.each);
     let harm = || one.harm.iter().zip(&other.harm);
+    let same = agent(one) == agent(other);
     agent(one).is_some()
-        && one.method <= other.method
         && one.liquid <= other.liquid
-        && (agent(one) != agent(other) || serves_as_well(one, other))
+        && one.method + one.liquid <= other.method + other.liquid
+        && (!same || one.dissolves_all)
+        && (other.is_wet || one.dissolves)
         && one.doubts & !other.doubts == 0
         && one.route >= other.route - EQUAL
         && one.fails <= other.fails + EQUAL
         && each().all(|(a, b)| *a >= b - MORE)
         && harm().all(|(a, b)| a <= b)
         && one.grave.is_subset(&other.grave)
-        && (one.method < other.method
+        && (same
+            || one.method + one.liquid < other.method + other.liquid
             || one.liquid < other.liquid
             || one.grave.len() < other.grave.len()
             || each().any(|(a, b)| *a > b + MORE)

@@ -388,6 +388,19 @@ pub(super) const RULES: &[Rule] = &[
         "the vapour reaches every surface for hours",
         Practice,
     ),
+    never(
+        "vapour-chamber-on-leaf",
+        When {
+            methods: &["vapour-chamber"],
+            traits: &[Trait::ThinMetal],
+            and_traits: &[Trait::GlueBound],
+            ..When::ANY
+        },
+        "no solvent chamber for leaf that is laid on a glue ground",
+        "the vapour reaches every size, toning and mend for hours, and the leaf bears no touch while the \
+         old coat is soft",
+        Practice,
+    ),
     only_if(
         "vapour-tent-on-painted",
         When {
