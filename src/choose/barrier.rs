@@ -67,11 +67,12 @@ pub(super) fn pairs(
         if !matches!(then, Reversal::Reversible | Reversal::WithCare) {
             continue;
         }
-        // A film that is itself stronger than the body only moves the next break into it.
-        let holds_more = facts::strength(&barrier.head.facts)
-            .zip(load::body(ask))
-            .is_some_and(|((low, _, _), (_, body_high, _, _))| low > body_high);
-        if holds_more {
+        // A film that is itself stronger than the body only moves the next break into it; one of which
+        // the strength is not on record may do so.
+        let gives_way = load::body(ask).is_none_or(|(_, body_high, _, _)| {
+            facts::strength(&barrier.head.facts).is_some_and(|(low, _, _)| low <= body_high)
+        });
+        if !gives_way {
             continue;
         }
         for adhesive in &over {

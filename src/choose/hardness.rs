@@ -1,6 +1,6 @@
 //! How hard a fill is beside the body: it must give way first, to the nail as to the tool.
 
-use super::Ask;
+use super::{Ask, load};
 use crate::answer::Reason;
 use crate::model::{Basis, Fact, Facts, Material, Purpose};
 
@@ -29,7 +29,13 @@ pub(super) fn against_body(ask: &Ask, material: &Material) -> Option<Reason> {
     if ask.purpose != Purpose::ForFill {
         return None;
     }
-    let body = ask.layers.last()?;
+    // The weakest that the fill stands against; without strengths on record, the body itself.
+    let weakest = load::body(ask).map(|(_, _, called, _)| called);
+    let body = ask
+        .layers
+        .iter()
+        .find(|l| Some(&l.called) == weakest.as_ref())
+        .or(ask.layers.last())?;
     let own = hardest(&[&material.head.facts, &material.always, &material.fresh]);
     let (text, basis) = match (own, hardest(&[&body.layer.head.facts])) {
         (Some((fill, words, basis)), Some((layer, of_body, _))) => {

@@ -277,6 +277,10 @@ fn remarks(ask: &Ask, choices: &[Choice], pairs: &[crate::answer::Pair]) -> Vec<
     };
     let layers = ask.all_layers();
     let porous = layers.iter().any(|l| l.has(Trait::Porous));
+    // Wood, paper and cloth are glued as they are: their adhesives want to grip the fibre.
+    let drinks = ask.targets().iter().any(|l| {
+        l.has(Trait::Porous) && matches!(l.layer.group.as_str(), "ceramic" | "earth" | "stone")
+    });
     match ask.purpose {
         Purpose::ForCoating => {
             say("start with one thin coat; a second only once the first is dry and looked at");
@@ -294,7 +298,7 @@ fn remarks(ask: &Ask, choices: &[Choice], pairs: &[crate::answer::Pair]) -> Vec<
             "the body is porous: size the edges of the loss with a soluble barrier first, or what is \
              wet in the fill goes into the body and stays",
         ),
-        Purpose::ForAdhesive if porous && ask.site != Site::Pores => say(
+        Purpose::ForAdhesive if drinks && ask.site != Site::Pores => say(
             "the body is porous: some of any adhesive goes in beside the join and stays; size both \
              faces thinly with a soluble barrier first",
         ),

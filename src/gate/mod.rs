@@ -8,6 +8,7 @@ mod rule;
 pub mod rules;
 mod vessel;
 
+use rule::Brought;
 pub use rule::{Rule, RuleBasis, Sort, TestRule, When, WhenTest};
 pub use vessel::{Vessel, vessel};
 
@@ -194,10 +195,11 @@ impl<'a> Gate<'a> {
             .iter()
             .map(|layer| rules::own_kind(&step, layer))
             .collect();
+        let brought = Brought::by(&step);
         let mut broken = Vec::new();
         let mut caveats = Vec::new();
         for (rule, layers) in &self.rules {
-            if !rule.when.meets_step(&step) {
+            if !rule.when.meets_brought(&step, &brought) {
                 continue;
             }
             if !rule.when.names_layer() {

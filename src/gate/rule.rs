@@ -63,6 +63,23 @@ impl RuleBasis {
     }
 }
 
+/// What a step brings with it.
+pub(super) struct Brought {
+    classes: Vec<Class>,
+    hazards: Vec<Hazard>,
+}
+
+impl Brought {
+    /// Gathers it.
+    pub(super) fn by(step: &Step) -> Self {
+        let words = step.agents().flat_map(|a| a.head.facts.words("hazards"));
+        Self {
+            classes: step.classes(),
+            hazards: words.filter_map(Hazard::parse).collect(),
+        }
+    }
+}
+
 /// When a rule applies. An empty list asks for nothing; every list that is not empty must be met
 /// by at least one of its entries. The step meets the rule, and so must the target, and (where
 /// the rule names layers) one layer.
@@ -171,6 +188,11 @@ impl When {
     /// Whether the step meets the rule.
     #[must_use]
     pub fn meets_step(&self, step: &Step) -> bool {
+        self.meets_brought(step, &Brought::by(step))
+    }
+
+    /// The same, with what the step brings gathered once for all rules.
+    pub(super) fn meets_brought(&self, step: &Step, brought: &Brought) -> bool {
         if step
             .agent
             .as_ref()
@@ -183,7 +205,7 @@ impl When {
                 .carrier
                 .as_ref()
                 .is_some_and(|c| self.carriers.contains(&c.head.id.as_str()));
-        self.meets_method(&step.method) && carried && self.brings(step)
+        self.meets_method(&step.method) && carried && self.brings(step, brought)
     }
 
     /// Whether a step of this method can meet the rule at all.
@@ -197,7 +219,7 @@ impl When {
         how && wet && !self.except_methods.contains(&id)
     }
 
-    fn brings(&self, step: &Step) -> bool {
+    fn brings(&self, step: &Step, brought: &Brought) -> bool {
         if !self.beside_classes.is_empty() || !self.beside_agents.is_empty() {
             // The mixture itself is not asked: its class is only the harshest of its parts.
             return step.parts.iter().enumerate().any(|(i, first)| {
@@ -210,8 +232,9 @@ impl When {
             });
         }
         (self.classes.is_empty() && self.agents.is_empty() && self.agent_hazards.is_empty())
-            || step.classes().iter().any(|c| self.classes.contains(c))
-            || step.agents().any(|a| self.names(a))
+            || brought.classes.iter().any(|c| self.classes.contains(c))
+            || brought.hazards.iter().any(|h| self.agent_hazards.contains(h))
+            || (!self.agents.is_empty() && step.agents().any(|a| named(self.agents, a)))
     }
 
     fn names(&self, agent: &Agent) -> bool {

@@ -174,7 +174,14 @@ fn row(layer: &SceneLayer, found: &Found<'_>, sheltered: bool) -> LayerHarm {
         (Some(fact), false) => fact
             .why
             .clone()
-            .or_else(|| fact.note.clone())
+            .or_else(|| {
+                let note = fact.note.as_ref()?;
+                Some(if found.verdict == Some(Verdict::Test) {
+                    format!("{}: try a hidden edge ({note})", found.what())
+                } else {
+                    note.clone()
+                })
+            })
             .unwrap_or_else(|| {
                 format!(
                     "{}: depends on age and state, try a hidden edge",

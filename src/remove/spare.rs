@@ -5,12 +5,12 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::ladder::{GRAVE, has_failed};
-use super::rung::hazards;
+use super::rung::{dwell, hazards};
 use super::{Plan, Weighed, harm};
 use crate::answer::{Held, HeldBack, Rung};
 use crate::gate::Passed;
 use crate::model::scene::Step;
-use crate::model::{Action, Basis, Equipment, Hazard, Site, Wetting};
+use crate::model::{Action, Basis, Equipment, Hazard, Site};
 
 /// Coverage below which a step is not offered, as a share of the best step's, and outright: where
 /// little is known of the unknown no step covers much, and the rungs are then swab tests more than a
@@ -36,7 +36,8 @@ struct Profile {
     grave: BTreeSet<Hazard>,
     /// What it takes off each candidate, reach counted in.
     each: Vec<f64>,
-    wets: Wetting,
+    /// Longest contact on record, minutes.
+    contact: f64,
     is_wet: bool,
     /// Whether it takes it into solution, at least in part.
     dissolves: bool,
@@ -73,7 +74,9 @@ pub(super) fn sift(
             .cmp(&(b.method + b.liquid, b.grave.len(), b.liquid))
             .then_with(|| sum(b).total_cmp(&sum(a)))
             .then_with(|| a.harm.iter().sum::<u8>().cmp(&b.harm.iter().sum()))
-            .then_with(|| a.wets.cmp(&b.wets))
+            .then_with(|| b.route.total_cmp(&a.route))
+            // The shorter contact first.
+            .then_with(|| a.contact.total_cmp(&b.contact))
             .then_with(|| live[a.at].0.get().id().cmp(&live[b.at].0.get().id()))
     });
     let agent = |at: usize| live[at].0.get().agent.as_ref();
@@ -83,7 +86,7 @@ pub(super) fn sift(
     for it in order {
         let by: Vec<&str> = kept
             .iter()
-            .filter(|other| may_be_held(&live[it.at]) && outdoes(other, &it, &live))
+            .filter(|other| may_be_held(&live[it.at], plan) && outdoes(other, &it, &live))
             .filter_map(|other| agent(other.at).map(|a| a.head.id.as_str()))
             .collect();
         if by.is_empty() {
@@ -163,7 +166,9 @@ fn profile(means: &Equipment, at: usize, (passed, weighed): &Live, plan: &Plan) 
             .filter(|h| GRAVE.contains(h))
             .collect(),
         each: seen.each.iter().map(|e| e * weighed.reach).collect(),
-        wets: step.method.wets,
+        contact: dwell(&step.method.head.facts)
+            .0
+            .map_or(f64::INFINITY, |(_, most)| most),
         is_wet: step.agent.is_some(),
         dissolves,
         dissolves_all: dissolves
@@ -180,11 +185,15 @@ fn profile(means: &Equipment, at: usize, (passed, weighed): &Live, plan: &Plan) 
     }
 }
 
-/// What may be held back: a liquid, or warmth. A tool is another way than any liquid, and what was
-/// seen to work on this object is not taken out of the hand.
-fn may_be_held((passed, weighed): &Live) -> bool {
+/// What may be held back: a liquid, or warmth. A tool is another way than any liquid; what was seen to
+/// work on this object, or is allowed by its name, is not taken out of the hand.
+fn may_be_held((passed, weighed): &Live, plan: &Plan) -> bool {
     let step = passed.get();
-    !weighed.effect.tried && (step.agent.is_some() || step.method.action == Action::Heat)
+    let allowed = step
+        .agents()
+        .any(|a| plan.scene.permitted.contains(&a.head.id));
+    let is_way = step.agent.is_some() || step.method.action == Action::Heat;
+    is_way && !weighed.effect.tried && !allowed
 }
 
 /// Whether one step leaves another nothing: a liquid, brought no more harshly, that takes no less off

@@ -272,7 +272,7 @@ fn what_is_of_the_layers_own_kind_passes_the_gate_on_a_condition() {
     for id in ["isinglass", "rabbit-skin-glue"] {
         assert!(conditions(&it, id).contains(&"own-glue"), "{id}");
     }
-    let tried = choose(&format!("{flakes} given water gilding is harmed by warm water"));
+    let tried = choose(&format!("{flakes} given water gilding swells in warm water"));
     assert!(tried.choices.iter().all(|c| c.id != "isinglass"));
     let sound = choose("choose coating for water gilding over bole over gesso");
     for choice in &sound.choices {
