@@ -17,6 +17,9 @@ const BEFORE_ROWS: usize = 9;
 const RULED_OUT_ROWS: usize = 8;
 /// Liquids named as doing nothing.
 const IDLE_NAMED: usize = 10;
+/// Parts of what is said of clearing, and of what stays, that a table shows.
+const CLEARED: usize = 3;
+const STAYING: usize = 2;
 /// Liquids named as held back.
 const HELD_NAMED: usize = 6;
 
@@ -145,10 +148,10 @@ impl Paper {
             }
             self.wrap(out, "   stop: ", &safe(&r.stop));
             if !r.clearance.is_empty() {
-                self.wrap(out, "   clear: ", &safe(&r.clearance));
+                self.wrap(out, "   clear: ", &safe(&opening(&r.clearance, CLEARED)));
             }
             if !r.residue.is_empty() {
-                self.wrap(out, "   stays: ", &safe(&r.residue));
+                self.wrap(out, "   stays: ", &safe(&opening(&r.residue, STAYING)));
             }
         }
         if !r.fails.is_empty() {
@@ -245,6 +248,16 @@ impl Paper {
             );
         }
     }
+}
+
+/// The first parts of a text, and how many more there are. The records say first what counts most.
+fn opening(text: &str, most: usize) -> String {
+    let parts: Vec<&str> = text.split("; ").collect();
+    if parts.len() <= most + 1 {
+        return text.to_owned();
+    }
+    let more = parts.len() - most;
+    format!("{} (and {more} more, --format json)", parts[..most].join("; "))
 }
 
 /// The first names of a list, and how many more there are.
