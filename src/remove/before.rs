@@ -164,11 +164,17 @@ pub(super) fn gaps(materials: &[(Material, f64)], scene: &Scene, rungs: &[Rung])
             .map_or(step.method.head.names.name.as_str(), |a| {
                 a.head.names.name.as_str()
             });
+        let wet = step.agent.is_some();
         for layer in &rung.harm {
             if layer.verdict.is_none() {
                 let line = format!(
-                    "{} under {agent}: not recorded; swab it at a hidden edge and read it dry",
-                    layer.layer
+                    "{} under {agent}: not recorded; {}",
+                    layer.layer,
+                    if wet {
+                        "swab it at a hidden edge and read it dry"
+                    } else {
+                        "try it at a hidden edge"
+                    }
                 );
                 if !out.contains(&line) {
                     out.push(line);
@@ -177,13 +183,17 @@ pub(super) fn gaps(materials: &[(Material, f64)], scene: &Scene, rungs: &[Rung])
         }
         if rung.effect.unknown > 0.3 {
             let line = format!(
-                "{agent} on {:.0} % of what this may be: not recorded{}; a drop on a detached crumb \
-                 settles it",
+                "{agent} on {:.0} % of what this may be: not recorded{}; {} settles it",
                 100.0 * rung.effect.unknown,
                 if rung.effect.computed > 0.05 {
                     " (computed from the fresh resin's sphere it may act: no ground to use it)"
                 } else {
                     ""
+                },
+                if wet {
+                    "a drop on a detached crumb"
+                } else {
+                    "a trial on a detached crumb"
                 }
             );
             if !out.contains(&line) {

@@ -225,7 +225,10 @@ fn pairs(list: &[Pair]) -> Vec<String> {
             .iter()
             .map(|c| {
                 // What goes over it is named once, at the head of the row.
-                let text = c.text.replace(&pair.over.1, "what goes over it");
+                let text = c
+                    .text
+                    .replace(&format!("the {}", pair.over.1), "what goes over it")
+                    .replace(&pair.over.1, "what goes over it");
                 format!("{} [{}]", safe(&text), c.basis)
             })
             .collect();
