@@ -26,6 +26,7 @@ mod engines;
 mod forbidden;
 mod gate;
 mod grammar;
+mod kept;
 mod lang;
 mod layering;
 mod lint;
