@@ -94,8 +94,10 @@ struct With {
 }
 
 #[derive(Subcommand, Debug)]
+// What a subcommand takes is only worked out for the one that is called.
+#[command(defer = true)]
 enum Command {
-    /// Ask a question: `find`, `identify`, `remove`, `compare` or `explain`
+    /// Ask a question: `identify`, `remove`, `choose`, `blend`, `prepare`, `ventilate`, `find`, `compare`
     Ask {
         /// The query; `-` reads it from standard input
         query: String,

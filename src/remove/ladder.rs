@@ -22,6 +22,12 @@ const GRAVE_GRADES: f64 = 1.5;
 /// leaves nothing to try next when it does nothing.
 const FEWEST: usize = 3;
 
+/// Bonus from routes of the trade from which it counts as tried early: a second choice named with the
+/// method, for most of what this may be.
+const EARLY: f64 = 0.15;
+/// Share of what this may be for which the trade comes to a step last, from which it does.
+const COMES_LAST: f64 = 0.5;
+
 struct Scored {
     passed: Passed<Step>,
     weighed: Weighed,
@@ -82,6 +88,20 @@ pub(super) fn ladder(
             _ => break,
         }
     }
+    // What the trade comes to last stands behind all that it tries first: a rubber for what is left of a
+    // tape's adhesive waits for the backing, however mild it is.
+    let behind = chosen
+        .iter()
+        .filter(|it| it.weighed.effect.route >= EARLY)
+        .map(place)
+        .fold(f64::NEG_INFINITY, f64::max);
+    let place = |it: &Scored| {
+        if it.weighed.effect.last >= COMES_LAST {
+            place(it).max(behind + 0.01)
+        } else {
+            place(it)
+        }
+    };
     chosen.sort_by(|a, b| {
         place(a)
             .total_cmp(&place(b))

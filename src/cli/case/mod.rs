@@ -104,6 +104,8 @@ pub(super) struct ObjectFacts {
 
 /// What is done with a case.
 #[derive(Subcommand, Debug)]
+// What a subcommand takes is only worked out for the one that is called.
+#[command(defer = true)]
 pub(super) enum CaseCommand {
     /// Begin a case: a TOML file in a folder of its own, photographs in or below it
     New {
@@ -618,7 +620,7 @@ fn with_pack(
     match kb {
         None => run(embedded(), output),
         // A question of the case may search free text.
-        Some(dir) => match super::ask::lay_over(dir, skip_bad, true, output) {
+        Some(dir) => match super::overlay::lay_over(dir, skip_bad, true, output) {
             Some(pack) => run(&pack, output),
             None => Exit::Wrong,
         },
