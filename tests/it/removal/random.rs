@@ -9,7 +9,7 @@ use palinode::gate;
 use palinode::model::scene::{Origin, SceneLayer};
 use palinode::model::speech::Speech;
 use palinode::model::{
-    Condition, Equipment, Facts, Kind, Library, Named, Record, Response, Site, Table, Trait,
+    Class, Condition, Equipment, Facts, Kind, Library, Named, Record, Response, Site, Table, Trait,
     Verdict,
 };
 use palinode::remove::{Plan, every, remove, rungs};
@@ -259,6 +259,46 @@ proptest! {
         }
         let risen = risen(&before, &every(embedded(), &poorer));
         prop_assert!(risen.is_empty(), "{risen:?}");
+    }
+
+    /// What did harm to a layer here is gone with that layer, alone and in every mixture.
+    #[test]
+    fn what_failed_on_this_object_is_gone(plan in a_plan(), pick in 0..10_000_usize) {
+        let before = every(embedded(), &plan);
+        let wet: Vec<&Rung> = before.iter().filter(|r| r.step.get().agent.is_some()).collect();
+        prop_assume!(!wet.is_empty());
+        let id = wet[pick % wet.len()].step.get().agent.as_ref().unwrap().head.id.clone();
+        let mut tried = plan.clone();
+        tried.scene.layers[0].tried = vec![(id.clone(), Verdict::Harms, "as tried".to_owned())];
+        for rung in every(embedded(), &tried) {
+            let step = rung.step.get();
+            prop_assert!(step.agents().all(|a| a.head.id != id), "{}", step.id());
+        }
+    }
+
+    /// Of a layer of which nothing is recorded for a liquid, nothing is known: a step that meets it
+    /// there is never more than a test.
+    #[test]
+    fn what_is_not_recorded_of_a_layer_is_a_test(plan in a_plan(), pick in 0..10_000_usize) {
+        let mut poorer = plan.clone();
+        let count = poorer.scene.layers.len();
+        let at = pick % count;
+        let layer = Arc::make_mut(&mut poorer.scene.layers[at].layer);
+        let class = Class::ALL[(pick / count) % Class::ALL.len()];
+        for (_, facts) in &mut layer.harm {
+            facts.0.retain(|(key, _)| {
+                Class::parse(key).is_some_and(|c| c != class)
+            });
+        }
+        poorer.scene.layers[at].tried = Vec::new();
+        for rung in every(embedded(), &poorer) {
+            let brings = rung.step.get().agents().any(|a| a.class == class);
+            prop_assert!(
+                !brings || rung.harm[at].sheltered || rung.call == Call::TestFirst,
+                "{}",
+                rung.step.get().id()
+            );
+        }
     }
 
     /// All that the record of a material says of one liquid less, and nothing is recommended for it.
