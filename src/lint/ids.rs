@@ -48,7 +48,24 @@ fn check(scope: &Scope<'_>, out: &mut Vec<Finding>) {
                 let family = Spot::FieldWord(head, "family", &it.family);
                 need(Kind::Family, &it.family, family);
                 for id in &it.made_of {
-                    need(Kind::Material, id, Spot::FieldWord(head, "made_of", id));
+                    if scope.has(Kind::Material, id) {
+                        continue;
+                    }
+                    // The nearest name would put into it what is not in it.
+                    let diagnostic = Diagnostic::error(
+                        "K0201",
+                        format!(
+                            "{} is made of `{id}`, which is no material on record",
+                            head.id
+                        ),
+                    );
+                    out.push(scope.finding(
+                        &Spot::FieldWord(head, "made_of", id),
+                        diagnostic.help(
+                            "take it out, and say it in `composition`; or write a record for it \
+                             first",
+                        ),
+                    ));
                 }
                 for route in &it.removal {
                     if let Some(id) = &route.agent {
