@@ -15,7 +15,9 @@ pub use bench::{
     Recipe, Ventilate,
 };
 pub use blend::Blend;
-pub use choose::{Choice, Choose, Coats, JoinLoad, Lost, Mark, Outlook, Pair, Reversal, Rule, UNRECORDED};
+pub use choose::{
+    Choice, Choose, Coats, JoinLoad, Lost, Mark, Outlook, Pair, Reversal, Rule, UNRECORDED,
+};
 pub use compare::{Cell, Compare, Compared};
 pub use explanation::{Claim, Clause, Explanation, Ground, Stage};
 pub use next::{Branch, End, Fork, Leaf, NextTest, Offer, Stop, Then};

@@ -50,7 +50,9 @@ pub(super) fn apart(
     let mut passed: Vec<(f64, Passed<Step>)> = means
         .agents
         .iter()
-        .filter(|a| !ask.barred.agents.contains(&a.head.id) && !ask.barred.classes.contains(&a.class))
+        .filter(|a| {
+            !ask.barred.agents.contains(&a.head.id) && !ask.barred.classes.contains(&a.class)
+        })
         .filter(|a| a.parts.is_empty())
         .filter(|a| {
             let names = |w: &String| *w == a.head.id || w == a.class.word();

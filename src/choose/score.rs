@@ -4,7 +4,7 @@ use super::apply::Applied;
 use super::rules::shown;
 use super::{Ask, Shelf, Taken, USUAL_WARMEST, facts, forecast, light, load};
 use crate::answer::{Mark, Outlook, Reversal, UNRECORDED};
-use crate::model::{Agent, Ageing, Criterion, Custom, Fact, Hazard, Material, Purpose, Value};
+use crate::model::{Ageing, Agent, Criterion, Custom, Fact, Hazard, Material, Purpose, Value};
 use crate::units::Reading;
 
 /// Weights where the user gives none. Judgment: what can be taken back outweighs all else; what the

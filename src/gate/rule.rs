@@ -3,7 +3,8 @@
 use super::HAZARD_LEAST;
 use crate::model::scene::{Origin, Scene, SceneLayer, Step};
 use crate::model::{
-    Action, Agent, Basis, BenchTest, Class, Condition, Hazard, Method, Site, Specimen, Trait, Wetting,
+    Action, Agent, Basis, BenchTest, Class, Condition, Hazard, Method, Site, Specimen, Trait,
+    Wetting,
 };
 
 /// What a rule does.
@@ -233,7 +234,10 @@ impl When {
         }
         (self.classes.is_empty() && self.agents.is_empty() && self.agent_hazards.is_empty())
             || brought.classes.iter().any(|c| self.classes.contains(c))
-            || brought.hazards.iter().any(|h| self.agent_hazards.contains(h))
+            || brought
+                .hazards
+                .iter()
+                .any(|h| self.agent_hazards.contains(h))
             || (!self.agents.is_empty() && step.agents().any(|a| named(self.agents, a)))
     }
 

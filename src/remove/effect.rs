@@ -2,9 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::recorded::{
-    Warmed, capped, effect_serves, inside, pared, respond, serves, warmed,
-};
+use super::recorded::{Warmed, capped, effect_serves, inside, pared, respond, serves, warmed};
 use super::site::is_thick;
 use crate::model::scene::{Scene, Target, age_weight};
 use crate::model::{
@@ -340,13 +338,7 @@ impl<'a> Effects<'a> {
     }
 
     /// Counts a route age by age: the trade's routes have none of their own.
-    fn by_age(
-        &self,
-        candidate: usize,
-        effect: Effect,
-        agent: Option<&Agent>,
-        seen: &mut Seen,
-    ) {
+    fn by_age(&self, candidate: usize, effect: Effect, agent: Option<&Agent>, seen: &mut Seen) {
         let (material, p) = &self.materials[candidate];
         for age in Age::BOTH {
             let share = p * age_weight(age, self.scene.target.aged);

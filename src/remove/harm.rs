@@ -119,11 +119,7 @@ fn one(step: &Step, layer: &SceneLayer, exposure: Exposure, site: Site) -> Layer
 
 /// What decides of a layer and, where it bears the liquid, what in the method's record still wants a
 /// trial.
-fn judged<'a>(
-    step: &'a Step,
-    layer: &'a SceneLayer,
-    site: Site,
-) -> (Judged<'a>, Option<&'a Fact>) {
+fn judged<'a>(step: &'a Step, layer: &'a SceneLayer, site: Site) -> (Judged<'a>, Option<&'a Fact>) {
     // A trial of the mixture speaks for the mixture; that a part of it failed speaks against it too.
     let speaks = |id: &str, verdict: Verdict| {
         step.agent.as_ref().is_some_and(|a| a.head.id == id)

@@ -188,7 +188,9 @@ fn harshness(step: &Step) -> f64 {
 /// last moves down by as much, and what endangers the hand by half of that.
 fn place(scored: &Scored) -> f64 {
     let seen = &scored.weighed.effect;
-    let grave = hazards(scored.passed.get()).iter().any(|h| GRAVE.contains(h));
+    let grave = hazards(scored.passed.get())
+        .iter()
+        .any(|h| GRAVE.contains(h));
     let grave = if grave { GRAVE_GRADES } else { 0.0 };
     scored.harshness - 7.5 * seen.route + 3.0 * seen.last + grave
 }

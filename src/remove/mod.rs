@@ -168,7 +168,10 @@ fn gated(gate: &Gate<'_>, steps: Vec<Weighed>) -> (Vec<Passing>, Vec<Barring>) {
     let mut narrow: Option<(Arc<Method>, Gate<'_>)> = None;
     for weighed in steps {
         let method = &weighed.step.method;
-        if narrow.as_ref().is_none_or(|(of, _)| !Arc::ptr_eq(of, method)) {
+        if narrow
+            .as_ref()
+            .is_none_or(|(of, _)| !Arc::ptr_eq(of, method))
+        {
             narrow = Some((Arc::clone(method), gate.for_method(method)));
         }
         let step = weighed.step.clone();

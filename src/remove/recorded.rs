@@ -172,11 +172,7 @@ pub(super) fn warmed<'m>(method: &Method, material: &'m Material, bearable: f64)
     if let Some((_, high, fact)) = melts
         && high <= bearable
     {
-        return Warmed::Acts(
-            Response::Melts.word(),
-            effect_fullness(Effect::Melts),
-            fact,
-        );
+        return Warmed::Acts(Response::Melts.word(), effect_fullness(Effect::Melts), fact);
     }
     match softens.or(melts) {
         // A method with a carrier blots: it wants what runs.

@@ -69,7 +69,10 @@ pub(super) fn rung(
     });
     let facts = &step.method.head.facts;
     let (mut dwell_min, mut dwell) = dwell(facts);
-    let minutes = passed.caveats().iter().any(|c| MINUTES.contains(&c.rule.id));
+    let minutes = passed
+        .caveats()
+        .iter()
+        .any(|c| MINUTES.contains(&c.rule.id));
     if minutes && dwell_min.is_none_or(|(_, most)| most > MINUTES_MOST) {
         dwell_min = Some((1.0, MINUTES_MOST));
         dwell = format!("1..{MINUTES_MOST:.0} min here");

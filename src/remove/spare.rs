@@ -51,11 +51,7 @@ struct Profile {
 }
 
 /// Parts the live steps into those that are offered and the liquids that are held back.
-pub(super) fn sift(
-    means: &Equipment,
-    live: Vec<Live>,
-    plan: &Plan,
-) -> (Vec<Live>, Vec<HeldBack>) {
+pub(super) fn sift(means: &Equipment, live: Vec<Live>, plan: &Plan) -> (Vec<Live>, Vec<HeldBack>) {
     let best = live
         .iter()
         .map(|(_, w)| w.effect.covers * w.reach)

@@ -5,8 +5,8 @@ mod blend;
 use serde_json::{Map, Value, json};
 
 use crate::answer::{
-    Answer, Body, Call, Candidate, Cell, Compare, Conclusion, Explanation, Find, Fork, Held, HeldBack,
-    Identify, LayerHarm, Match, Offer, Remove, RuledOut, Rung, Shown, Stop, Then,
+    Answer, Body, Call, Candidate, Cell, Compare, Conclusion, Explanation, Find, Fork, Held,
+    HeldBack, Identify, LayerHarm, Match, Offer, Remove, RuledOut, Rung, Shown, Stop, Then,
 };
 use crate::cite::citation;
 use crate::gate::Caveat;

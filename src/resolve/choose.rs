@@ -125,7 +125,10 @@ impl Resolver<'_> {
         }
         self.report(
             Diagnostic::error("Q0319", format!("`{text}` is a material, not a liquid"))
-                .at(name.span, "`allowing` permits liquids that the law restricts")
+                .at(
+                    name.span,
+                    "`allowing` permits liquids that the law restricts",
+                )
                 .help(format!(
                     "ask for the material itself: `choose {text} for …` says what speaks against it"
                 )),

@@ -417,7 +417,10 @@ fn every_failure_that_a_case_names_is_scored_or_argued() {
             Some("harmed") => assert!(listed(|e| &e.harmed), "{id}"),
             Some("weaker") => assert!(listed(|e| &e.weaker), "{id}"),
             Some(other) => panic!("{id}: {other}"),
-            None => assert!(it.contains_key("why"), "{id} is not scored and nobody says why"),
+            None => assert!(
+                it.contains_key("why"),
+                "{id} is not scored and nobody says why"
+            ),
         }
         if how.is_some() {
             scored.insert(id.clone());
@@ -425,7 +428,10 @@ fn every_failure_that_a_case_names_is_scored_or_argued() {
     }
     for (id, e) in &expected {
         let named = !e.harmed.is_empty() || !e.weaker.is_empty();
-        assert!(!named || scored.contains(id), "{id} is scored and not on the list");
+        assert!(
+            !named || scored.contains(id),
+            "{id} is scored and not on the list"
+        );
     }
 }
 

@@ -267,17 +267,24 @@ fn conditions(it: &Choose, id: &str) -> Vec<&'static str> {
 /// trial here that did harm bars it.
 #[test]
 fn what_is_of_the_layers_own_kind_passes_the_gate_on_a_condition() {
-    let flakes = "choose consolidant for water gilding (flaking) over bole over gesso over limewood";
+    let flakes =
+        "choose consolidant for water gilding (flaking) over bole over gesso over limewood";
     let it = choose(flakes);
     for id in ["isinglass", "rabbit-skin-glue"] {
         assert!(conditions(&it, id).contains(&"own-glue"), "{id}");
     }
-    let tried = choose(&format!("{flakes} given water gilding swells in warm water"));
+    let tried = choose(&format!(
+        "{flakes} given water gilding swells in warm water"
+    ));
     assert!(tried.choices.iter().all(|c| c.id != "isinglass"));
     let sound = choose("choose coating for water gilding over bole over gesso");
     for choice in &sound.choices {
         assert!(
-            choice.applied.get().agents().all(|a| !Class::AQUEOUS.contains(&a.class)),
+            choice
+                .applied
+                .get()
+                .agents()
+                .all(|a| !Class::AQUEOUS.contains(&a.class)),
             "{} goes on a gilded face in water",
             choice.id
         );
@@ -299,7 +306,10 @@ fn every_fill_says_how_hard_it_is() {
         assert!(!it.choices.is_empty(), "{body}");
         for choice in &it.choices {
             assert!(
-                choice.minding.iter().any(|m| m.text.starts_with("hardness: ")),
+                choice
+                    .minding
+                    .iter()
+                    .any(|m| m.text.starts_with("hardness: ")),
                 "{body}: {}",
                 choice.id
             );
@@ -322,7 +332,10 @@ fn coats_are_told_that_come_off_apart() {
     let upper = embedded().material("microcrystalline-wax").unwrap();
     let lower = embedded().material("paraloid-b-72").unwrap();
     let read = |m: &palinode::model::Material| -> Vec<Response> {
-        m.readings(Age::Aged, &agent.head.id).iter().map(|(r, _)| *r).collect()
+        m.readings(Age::Aged, &agent.head.id)
+            .iter()
+            .map(|(r, _)| *r)
+            .collect()
     };
     assert!(!read(&upper).is_empty() && !read(&upper).contains(&Response::NoEffect));
     assert!(!read(&lower).is_empty());
@@ -344,7 +357,11 @@ fn of_liquids_that_the_layers_bear_alike_the_safest_is_taken() {
 #[test]
 fn no_barrier_stronger_than_the_body_is_proposed() {
     let it = choose("choose fill for water gilding over bole over gesso over limewood");
-    assert!(it.pairs.is_empty(), "{:?}", it.pairs.iter().map(|p| &p.over.0).collect::<Vec<_>>());
+    assert!(
+        it.pairs.is_empty(),
+        "{:?}",
+        it.pairs.iter().map(|p| &p.over.0).collect::<Vec<_>>()
+    );
 }
 
 const PURPOSES: [&str; 4] = ["coating", "adhesive", "consolidant", "fill"];

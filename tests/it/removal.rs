@@ -366,7 +366,8 @@ fn liquids_that_do_nothing_are_named_and_not_offered() {
 #[test]
 fn what_is_held_back_comes_back_when_the_milder_ones_fail() {
     let layers = vec![layer("porcelain")];
-    let of = |id: &str| Plan::of(embedded(), material(id), 0.95, Site::Film, layers.clone()).unwrap();
+    let of =
+        |id: &str| Plan::of(embedded(), material(id), 0.95, Site::Film, layers.clone()).unwrap();
     let milder = |it: &Remove, id: &str| -> Option<Vec<String>> {
         let held = it.held_back.iter().find(|h| h.id == id)?;
         match &held.why {
@@ -424,17 +425,34 @@ fn only_what_runs_is_blotted() {
 fn a_cover_on_ivory_or_paint_lies_for_minutes() {
     let mut seen = 0;
     for stack in ["ivory", "oil paint (old) over canvas"] {
-        let id = if stack == "ivory" { "ivory" } else { "oil-paint-old" };
+        let id = if stack == "ivory" {
+            "ivory"
+        } else {
+            "oil-paint-old"
+        };
         let layers = vec![layer(id)];
         for target in ["pvac-dispersion", "epoxy", "copal-oil-varnish"] {
-            let plan =
-                Plan::of(embedded(), material(target), 0.95, Site::Film, layers.clone()).unwrap();
+            let plan = Plan::of(
+                embedded(),
+                material(target),
+                0.95,
+                Site::Film,
+                layers.clone(),
+            )
+            .unwrap();
             for rung in every(embedded(), &plan) {
                 let step = rung.step.get();
-                let lies = matches!(step.method.head.id.as_str(), "wrapped-compress" | "swell-and-lift");
+                let lies = matches!(
+                    step.method.head.id.as_str(),
+                    "wrapped-compress" | "swell-and-lift"
+                );
                 if lies && step.agents().any(|a| a.class == Class::Alcohol) {
                     seen += 1;
-                    assert!(rung.dwell_min.is_some_and(|(_, most)| most <= 10.0), "{stack}: {}", step.id());
+                    assert!(
+                        rung.dwell_min.is_some_and(|(_, most)| most <= 10.0),
+                        "{stack}: {}",
+                        step.id()
+                    );
                     assert_eq!(rung.call, Call::TestFirst);
                 }
             }
@@ -458,9 +476,10 @@ fn soot_is_lifted_dry_before_it_is_wetted() {
 /// What the hand does alike on two rungs is told once.
 #[test]
 fn a_text_is_not_told_twice() {
-    let answer = crate::engines::ask("remove dammar (film, later) from oil paint (old) over canvas")
-        .pop()
-        .unwrap();
+    let answer =
+        crate::engines::ask("remove dammar (film, later) from oil paint (old) over canvas")
+            .pop()
+            .unwrap();
     let text = palinode::render::table(&answer, 80);
     let stop = "colour of the layer beneath on the swab";
     assert!(text.contains("as on rung 1"), "{text}");

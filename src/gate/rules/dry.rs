@@ -424,7 +424,12 @@ pub(super) const RULES: &[Rule] = &[
         "bit-in-close-join",
         When {
             methods: &["core-out", "micro-drill"],
-            traits: &[Trait::Glaze, Trait::Glass, Trait::FiredClay, Trait::Carbonate],
+            traits: &[
+                Trait::Glaze,
+                Trait::Glass,
+                Trait::FiredClay,
+                Trait::Carbonate,
+            ],
             sites: &[Site::OpenJoint],
             ..When::ANY
         },

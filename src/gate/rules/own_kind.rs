@@ -6,9 +6,7 @@
 
 use super::super::rule::{Rule, RuleBasis, Sort, When};
 use crate::model::scene::{SceneLayer, Step};
-use crate::model::{
-    Action, Class, Facts, Head, Method, Names, Site, Trait, Verdict, Wetting,
-};
+use crate::model::{Action, Class, Facts, Head, Method, Names, Site, Trait, Verdict, Wetting};
 
 /// How something is put on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -104,9 +102,7 @@ pub fn own_kind(step: &Step, layer: &SceneLayer) -> Option<&'static Rule> {
     if step.method.action != Action::None
         || step.agent.is_none()
         || !step.agents().all(|a| water(a.class))
-        || step
-            .agents()
-            .any(|a| failed_here(layer, &a.head.id))
+        || step.agents().any(|a| failed_here(layer, &a.head.id))
     {
         return None;
     }
@@ -115,11 +111,10 @@ pub fn own_kind(step: &Step, layer: &SceneLayer) -> Option<&'static Rule> {
         .find(|way| way.id() == step.method.head.id)?;
     match way {
         PutOn::Plainly => None,
-        PutOn::GlueBeneath | PutOn::GlueBeside => {
-            layer.has(Trait::GlueBound).then_some(&OWN_GLUE)
+        PutOn::GlueBeneath | PutOn::GlueBeside => layer.has(Trait::GlueBound).then_some(&OWN_GLUE),
+        PutOn::GlueOnGlue => {
+            (layer.has(Trait::GlueBound) && !layer.has(Trait::ThinMetal)).then_some(&OWN_GLUE)
         }
-        PutOn::GlueOnGlue => (layer.has(Trait::GlueBound) && !layer.has(Trait::ThinMetal))
-            .then_some(&OWN_GLUE),
         PutOn::PlasterBeside => (layer.has(Trait::Gypsum)
             && !layer.has(Trait::GlueBound)
             && layer.layer.group != "stone")

@@ -181,7 +181,11 @@ impl Paper {
             self.wrap(out, "- ", &safe(&text));
         }
         if known.len() > COATS_ROWS {
-            let _ = writeln!(out, "- and {} more (--format json)", known.len() - COATS_ROWS);
+            let _ = writeln!(
+                out,
+                "- and {} more (--format json)",
+                known.len() - COATS_ROWS
+            );
         }
         if !unknown.is_empty() {
             let text = format!(

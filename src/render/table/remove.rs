@@ -71,7 +71,11 @@ impl Paper {
         if !it.idle.is_empty() {
             out.push('\n');
             let names: Vec<&str> = it.idle.iter().map(|i| i.name.as_str()).collect();
-            self.wrap(out, "Does nothing to it, on record: ", &safe(&some(&names, IDLE_NAMED)));
+            self.wrap(
+                out,
+                "Does nothing to it, on record: ",
+                &safe(&some(&names, IDLE_NAMED)),
+            );
         }
         self.held_back(out, it);
         if !it.gaps.is_empty() {
@@ -187,12 +191,20 @@ impl Paper {
                 some(&harsher, HELD_NAMED),
                 some(&milder, HELD_NAMED)
             );
-            self.wrap(out, "Held back, for a milder one does as much: ", &safe(&text));
+            self.wrap(
+                out,
+                "Held back, for a milder one does as much: ",
+                &safe(&text),
+            );
         }
         if !little.is_empty() {
             out.push('\n');
             let text = some(&little, HELD_NAMED);
-            self.wrap(out, "Held back, for it acts on little of it: ", &safe(&text));
+            self.wrap(
+                out,
+                "Held back, for it acts on little of it: ",
+                &safe(&text),
+            );
         }
     }
 
@@ -257,7 +269,10 @@ fn opening(text: &str, most: usize) -> String {
         return text.to_owned();
     }
     let more = parts.len() - most;
-    format!("{} (and {more} more, --format json)", parts[..most].join("; "))
+    format!(
+        "{} (and {more} more, --format json)",
+        parts[..most].join("; ")
+    )
 }
 
 /// The first names of a list, and how many more there are.
