@@ -3,11 +3,7 @@
 use super::facts::texts;
 use crate::answer::{Dissolving, GelSeen};
 use crate::model::order::{Gel, Order, Place, Trouble, Wanted};
-use crate::model::{Agent, Basis, Carrier, Library, Value};
-
-/// Largest share of solvent in an aqueous gel that is still taken for water, by volume (common
-/// practice: a fifth).
-const LITTLE_SOLVENT: f64 = 0.2;
+use crate::model::{Agent, Basis, Carrier, Class, Fact, Library, Value};
 
 /// Whether a carrier carries a liquid: `None` where neither is on file.
 fn takes(carrier: &Carrier, agent: &Agent) -> Option<bool> {
@@ -28,6 +24,40 @@ fn takes(carrier: &Carrier, agent: &Agent) -> Option<bool> {
     names(&carrier.carries).then_some(true)
 }
 
+/// Whether a liquid is one of those that a gel of water may take in: the others part from water.
+const fn polar(agent: &Agent) -> bool {
+    matches!(
+        agent.class,
+        Class::Alcohol | Class::KetoneEster | Class::Aprotic
+    )
+}
+
+/// What is on file for a gel of water with so much of a polar liquid in it; none where that is more
+/// than is recorded, or nothing is.
+fn borne(carrier: &Carrier, share: f64) -> Option<&Fact> {
+    let holds = |fact: &&Fact| match &fact.value {
+        Value::Measure(q) => q.bounds().is_some_and(|b| share <= b.high / 100.0 + 1e-9),
+        _ => false,
+    };
+    carrier.head.facts.get("co-solvent").iter().find(holds)
+}
+
+fn borne_in_words(agent: &Agent, fact: &Fact) -> String {
+    let most = match &fact.value {
+        Value::Measure(q) => q.literal.as_str(),
+        _ => "",
+    };
+    let note = fact
+        .note
+        .as_ref()
+        .map_or_else(String::new, |n| format!("; {n}"));
+    format!(
+        "{} up to {most} in its gel of water ({}{note})",
+        agent.head.names.name,
+        fact.basis.word()
+    )
+}
+
 /// Whether a carrier carries every liquid of a mixture; a refusal where it is recorded not to.
 pub(super) fn carried(
     carrier: &Carrier,
@@ -45,10 +75,9 @@ pub(super) fn carried(
     for (agent, share) in solvents {
         match takes(carrier, agent) {
             Some(true) => {}
-            Some(false) if water > 0.0 && *share <= LITTLE_SOLVENT => notes.push(format!(
-                "{} up to a fifth in a gel of water is common practice",
-                agent.head.names.name
-            )),
+            Some(false) if water > 0.0 && polar(agent) && borne(carrier, *share).is_some() => {
+                notes.extend(borne(carrier, *share).map(|fact| borne_in_words(agent, fact)));
+            }
             Some(false) => {
                 let carries = carrier.carries.join(", ");
                 return Err(Box::new(Trouble {
@@ -172,7 +201,7 @@ pub(super) fn gel(
             .iter()
             .filter_map(|r| r.2.source().map(str::to_owned))
             .collect(),
-        how: how(&carrier.head.id, carrier),
+        how: texts(&carrier.head.facts, "how"),
         mind,
     })
 }
@@ -186,51 +215,4 @@ fn ph_range(facts: &crate::model::Facts) -> Option<(f64, f64)> {
             _ => None,
         })
         .reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))
-}
-
-/// How a gel is made: what its record says, else the trade's way with its kind (common practice).
-fn how(id: &str, carrier: &Carrier) -> Vec<String> {
-    let own = texts(&carrier.head.facts, "how");
-    if !own.is_empty() {
-        return own;
-    }
-    let steps: &[&str] = match id {
-        "agar" => &[
-            "sprinkle it into the cold liquid, wait ten minutes",
-            "heat with stirring to 85 to 95 C until it is clear; heat a second time for a stronger gel",
-            "make up the water that boiled off, pour before it sets near 35 C",
-        ],
-        "gellan" => &[
-            "stir a little calcium acetate into the water (about 0.4 g to the litre)",
-            "sprinkle the gellan in, heat with stirring to 90 C until it is clear",
-            "pour into a flat tray, let it set undisturbed",
-        ],
-        "hydroxypropyl-cellulose" | "ethyl-cellulose" => &[
-            "stir the liquid to a vortex, sprinkle the powder in slowly, no lumps",
-            "lid on, leave overnight, stir again; let the bubbles rise",
-        ],
-        "methyl-cellulose" | "hydroxypropylmethyl-cellulose" => &[
-            "wet the powder in a third of the water, hot (80 C): it does not dissolve hot and does not lump",
-            "add the rest cold with stirring, leave overnight in the cool",
-        ],
-        "carboxymethyl-cellulose" | "xanthan" => &[
-            "stir the liquid to a vortex, sprinkle the powder in slowly, no lumps",
-            "leave an hour or overnight, stir again",
-        ],
-        "polyacrylic-acid-low-amine" | "polyacrylic-acid-high-amine" => &[
-            "stir the amine into the solvent",
-            "sprinkle the polyacrylic acid in and stir until it is evenly wet",
-            "add the water last, drop by drop, and shake: it stiffens at once",
-        ],
-        "polyacrylic-acid" | "alkyl-polyacrylate" => &[
-            "sprinkle the powder on the liquid, wait until it is wet through",
-            "bring the pH to 6 to 7 with a base, drop by drop: it stiffens as it is neutralised",
-        ],
-        "borate-pvoh" => &[
-            "dissolve the polyvinyl alcohol in water at 80 to 90 C, let it cool",
-            "dissolve the borax apart, then stir the one into the other",
-        ],
-        _ => &[],
-    };
-    steps.iter().map(|s| (*s).to_owned()).collect()
 }

@@ -43,6 +43,7 @@ mod shell;
 mod store;
 mod sums;
 mod templates;
+mod terminal;
 mod truths;
 mod units;
 mod written;

@@ -36,10 +36,7 @@ pub(super) fn choose(
         let times: Vec<String> = it.choices[0]
             .forecast
             .iter()
-            .map(|at| match at.years {
-                0 => "now".to_owned(),
-                years => format!("in {years} years"),
-            })
+            .map(|at| time(at.years))
             .collect();
         let drawn = strip(&figures.next(), &Strip { times, rows });
         blocks.push(figures.block(
@@ -141,7 +138,16 @@ fn row(name: &str, forecast: &[Outlook]) -> StripRow {
     }
 }
 
-fn cell(at: &Outlook) -> (Sign, String) {
+/// A time of the forecast in words.
+pub(super) fn time(years: u32) -> String {
+    match years {
+        0 => "now".to_owned(),
+        years => format!("in {years} years"),
+    }
+}
+
+/// What the strip shows of one time.
+pub(super) fn cell(at: &Outlook) -> (Sign, String) {
     let sign = match at.verdict {
         Reversal::Reversible => Sign::Open,
         Reversal::WithCare => Sign::Test,
