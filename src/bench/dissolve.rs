@@ -20,9 +20,13 @@ pub(super) fn dissolving(
                 out.push(material(library, it, &order.solvent, &solvents)?);
             }
             Substance::Carrier(it) => {
-                out.push(super::gel::carried(it, &solvents, Place::Solvent, |s| {
-                    name_of(library, &part.is) + s
-                })?);
+                out.push(super::gel::carried(
+                    library,
+                    it,
+                    &solvents,
+                    Place::Solvent,
+                    |s| name_of(library, &part.is) + s,
+                )?);
             }
             Substance::Agent(it) => {
                 let mut all: Vec<(Agent, f64)> = liquids(library, std::slice::from_ref(part));

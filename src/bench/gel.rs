@@ -1,6 +1,6 @@
 //! Gels: which carrier carries which liquid, how much of it, and how it is made.
 
-use super::facts::texts;
+use super::facts::{liquids, texts};
 use crate::answer::{Dissolving, GelSeen};
 use crate::model::order::{Gel, Order, Place, Trouble, Wanted};
 use crate::model::{Agent, Basis, Carrier, Class, Fact, Library, Value};
@@ -58,8 +58,40 @@ fn borne_in_words(agent: &Agent, fact: &Fact) -> String {
     )
 }
 
+/// Most by which a mixture may differ from the one that the record of a carrier names, in share by
+/// volume of any part, to be taken for it.
+const ALIKE: f64 = 0.15;
+
+/// How near liquids come to a mixture that a carrier is recorded to carry: the greatest difference in
+/// share of a part; none where it carries no mixture of just these.
+fn beside_recorded(
+    library: &dyn Library,
+    carrier: &Carrier,
+    solvents: &[(Agent, f64)],
+) -> Option<f64> {
+    let of = |id: &str| {
+        solvents
+            .iter()
+            .find(|(a, _)| a.head.id == id)
+            .map(|(_, s)| *s)
+    };
+    carrier
+        .carries
+        .iter()
+        .filter_map(|id| library.agent(id))
+        .filter(|it| it.parts.len() > 1 && it.parts.len() == solvents.len())
+        .filter_map(|it| {
+            let whole: f64 = it.parts.iter().map(|(_, p)| p).sum();
+            it.parts.iter().try_fold(0.0_f64, |most, (id, p)| {
+                Some(most.max((of(id)? - p / whole).abs()))
+            })
+        })
+        .min_by(f64::total_cmp)
+}
+
 /// Whether a carrier carries every liquid of a mixture; a refusal where it is recorded not to.
 pub(super) fn carried(
+    library: &dyn Library,
     carrier: &Carrier,
     solvents: &[(Agent, f64)],
     place: Place,
@@ -72,9 +104,13 @@ pub(super) fn carried(
         .sum();
     let mut notes = Vec::new();
     let mut unsure = Vec::new();
+    let beside = beside_recorded(library, carrier, solvents);
     for (agent, share) in solvents {
         match takes(carrier, agent) {
             Some(true) => {}
+            // The mixture was recorded, so what is said of its parts alone does not hold.
+            Some(false) | None if beside.is_some_and(|it| it <= ALIKE) => {}
+            Some(false) if beside.is_some() => unsure.push(agent.head.names.name.clone()),
             Some(false) if water > 0.0 && polar(agent) && borne(carrier, *share).is_some() => {
                 notes.extend(borne(carrier, *share).map(|fact| borne_in_words(agent, fact)));
             }
@@ -128,15 +164,20 @@ pub(super) fn gel(
 ) -> Result<GelSeen, Box<Trouble>> {
     let carrier = &gel.carrier;
     let mut all = solvents.to_vec();
+    // In a mixture by parts the parts are the liquid.
+    if order.solvent.is_empty() {
+        all = liquids(library, &order.solute);
+    }
     // What is dissolved in the water meets the gel as well: a chelator in gellan, an acid in agar.
     for part in &order.solute {
         if let crate::model::order::Substance::Agent(agent) = &part.is
             && agent.class.is_aqueous()
+            && !order.solvent.is_empty()
         {
             all.push((agent.as_ref().clone(), 1.0));
         }
     }
-    let seen = carried(carrier, &all, Place::Gel, |_| {
+    let seen = carried(library, carrier, &all, Place::Gel, |_| {
         carrier.head.names.name.clone()
     })?;
     let batch = millilitres.or(match order.wanted {
@@ -181,7 +222,6 @@ pub(super) fn gel(
     }
     let notes = facts.get("share").iter().filter_map(|f| f.note.clone());
     mind.extend(notes.map(|n| ("share".to_owned(), n)));
-    let _ = library;
     Ok(GelSeen {
         id: carrier.head.id.clone(),
         name: carrier.head.names.name.clone(),

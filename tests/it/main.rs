@@ -23,6 +23,7 @@ mod conditions;
 mod diag;
 mod doubt;
 mod engines;
+mod exits;
 mod forbidden;
 mod gate;
 mod grammar;

@@ -81,7 +81,10 @@ fn a_long_search_shows_progress_and_can_be_broken_off() {
         said.extend_from_slice(&piece[..n]);
     }
     let told = String::from_utf8_lossy(&said);
-    assert!(told.contains("weighing blends: ") && told.contains(" %"), "{told}");
+    assert!(
+        told.contains("weighing blends: ") && told.contains(" %"),
+        "{told}"
+    );
     keys.write_all(b"\x03").unwrap();
     keys.flush().unwrap();
     let pressed = Instant::now();

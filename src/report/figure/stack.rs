@@ -24,9 +24,9 @@ pub struct Slab {
 /// Draws the stack. Heights say nothing: a section is not to scale, and the figure says so.
 #[must_use]
 pub fn stack(id: &str, stack: &Stack) -> Figure {
-    const WIDTH: f64 = 520.0;
+    const WIDTH: f64 = 380.0;
     const LEFT: f64 = 16.0;
-    const SLAB: f64 = 150.0;
+    const SLAB: f64 = 120.0;
     let mut svg = Svg::new(id, WIDTH);
     let mut y = 16.0;
     let mut kept = 0;

@@ -201,6 +201,7 @@ impl Svg {
         svg.push_str("</svg>\n");
         Figure {
             svg,
+            width: self.width.round() as u32,
             title: title.to_owned(),
             description: description.to_owned(),
         }

@@ -76,15 +76,22 @@ fn of_record(noted: &Noted, said: Line) -> Line {
     let Some(why) = &noted.withdrawn else {
         return said;
     };
-    let why = why.trim();
-    let end = if why.ends_with(['.', '!', '?']) {
-        ""
-    } else {
-        "."
-    };
-    let mut out = vec![strong("Withdrawn: "), text(format!("{why}{end} It said: "))];
+    let mut out = vec![
+        strong("Withdrawn: "),
+        text(format!("{} It said: ", dot(why))),
+    ];
     out.extend(said);
     out
+}
+
+/// A text that ends with a full stop.
+fn dot(text: &str) -> String {
+    let text = text.trim();
+    if text.is_empty() || text.ends_with(['.', '!', '?']) {
+        text.to_owned()
+    } else {
+        format!("{text}.")
+    }
 }
 
 /// When, where and by whom, on one line.

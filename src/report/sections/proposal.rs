@@ -1,10 +1,10 @@
 //! What is proposed, with the options that were weighed and what may go wrong.
 
-use super::super::document::{Block, Part, Section, line};
+use super::super::document::{Block, Part, Section, line, text};
 use super::super::grounds::Grounds;
 use super::super::{Heard, Material};
 use super::removal::{removal, step};
-use super::{Figures, cell, noted, nothing, of_record};
+use super::{Figures, cell, dot, noted, nothing, of_record, strong};
 use crate::answer::{Answer, Body, Call};
 use crate::case::Question;
 
@@ -95,18 +95,35 @@ fn withdrawn(question: &Question, blocks: &mut Vec<Block>) {
         question.id
     )));
     blocks.push(Block::Query(question.ask.clone()));
-    blocks.push(Block::Paragraph(of_record(
-        &question.noted,
-        line("It was not asked again."),
-    )));
+    let why = question.noted.withdrawn.as_deref().unwrap_or_default();
+    blocks.push(Block::Paragraph(vec![
+        strong("Withdrawn: "),
+        text(format!("{} It was not asked again.", dot(why))),
+    ]));
 }
 
 pub(super) fn title(heard: &Heard) -> String {
+    // The whole stands below it; a heading of ten lines heads nothing.
+    let ask = shortened(&heard.ask);
     if heard.id.is_empty() {
-        format!("Question: {}", heard.ask)
+        format!("Question: {ask}")
     } else {
-        format!("Question {}: {}", heard.id, heard.ask)
+        format!("Question {}: {ask}", heard.id)
     }
+}
+
+/// Letters of a question that its heading shows.
+const HEADING: usize = 90;
+
+/// A question cut behind a word.
+fn shortened(ask: &str) -> String {
+    let ask = ask.split_whitespace().collect::<Vec<_>>().join(" ");
+    if ask.chars().count() <= HEADING {
+        return ask;
+    }
+    let cut: String = ask.chars().take(HEADING).collect();
+    let end = cut.rfind(' ').unwrap_or(cut.len());
+    format!("{} …", cut[..end].trim_end_matches(','))
 }
 
 pub(super) fn notes(answer: &Answer, blocks: &mut Vec<Block>) {
@@ -148,6 +165,14 @@ fn plain(material: &Material<'_>) -> Vec<String> {
             )),
         }
     }
+    out.extend(material.heard.iter().filter_map(|heard| {
+        let answer = heard.asked.as_ref().ok()?.answer()?;
+        match &answer.body {
+            Body::Choose(it) => Some(super::choose::in_words(it)),
+            Body::Blend(it) => Some(super::blend::in_words(it)),
+            _ => None,
+        }
+    }));
     for it in material.case.proposals.iter().filter(|it| it.noted.holds()) {
         out.push(format!("Proposed: {}", it.what));
         if let Some(risk) = &it.risk {

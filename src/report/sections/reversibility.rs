@@ -32,7 +32,7 @@ pub(super) fn reversibility(
         match kind_of(material, &folded) {
             Some(Kind::Material) => {
                 let found = forecast(material, used, grounds);
-                plain.push(in_words(&capital(&used.material), &found));
+                plain.push(in_words(&used.material, &found));
                 blocks.extend(found.blocks);
                 blocks.extend(remark(material, &folded, grounds));
                 if strip_of.times.is_empty() {
@@ -51,8 +51,8 @@ pub(super) fn reversibility(
                      as not reversible until somebody has tried.",
                     used.material
                 );
-                plain.push(said.clone());
-                blocks.push(Block::Warning(line(said)));
+                plain.push(capital(&said));
+                blocks.push(Block::Warning(line(capital(&said))));
                 strip_of.rows.push(StripRow {
                     name: used.material.clone(),
                     cells: Vec::new(),
@@ -141,25 +141,42 @@ fn forecast(material: &Material<'_>, used: &Use, grounds: &mut Grounds<'_>) -> F
         return out;
     };
     told(it, used, grounds, &mut out);
-    super::proposal::notes(answer, &mut out.blocks);
+    // How to ask it otherwise helps nobody who reads a report.
+    let taken: Vec<&str> = answer
+        .notes
+        .iter()
+        .filter_map(|note| note.split("; say ").next())
+        .collect();
+    if !taken.is_empty() {
+        out.blocks.push(nothing(&format!(
+            "Taken for the forecast of {}: {}.",
+            used.material,
+            taken.join("; ")
+        )));
+    }
     out
 }
 
 fn told(it: &Choose, used: &Use, grounds: &mut Grounds<'_>, out: &mut Foretold) {
-    let Some(choice) = it.choices.first() else {
-        for lost in it.lost.iter().chain(&it.undetermined) {
-            let said = format!("{}: {}", lost.name, lost.reason.text);
-            let on = grounds.of(&said, &lost.reason.basis);
-            let mut words = vec![strong(
-                "By the rules of today it would not be chosen here: ",
-            )];
-            words.extend(grounded(said, on));
-            out.blocks.push(Block::Warning(words));
+    let (name, forecast) = match (it.choices.first(), it.besides.first()) {
+        (Some(choice), _) => (choice.name.as_str(), &choice.forecast),
+        (None, beside) => {
+            for lost in it.lost.iter().chain(&it.undetermined) {
+                let said = format!("{}: {}", lost.name, lost.reason.text);
+                let on = grounds.of(&said, &lost.reason.basis);
+                let mut words = vec![strong(
+                    "By the rules of today it would not be chosen here: ",
+                )];
+                words.extend(grounded(said, on));
+                out.blocks.push(Block::Warning(words));
+            }
+            match beside {
+                Some((_, forecast)) => (used.material.as_str(), forecast),
+                None => return,
+            }
         }
-        return;
     };
-    let rows = choice
-        .forecast
+    let rows = forecast
         .iter()
         .map(|at| {
             let by = at.route.as_ref().map_or_else(
@@ -171,13 +188,13 @@ fn told(it: &Choose, used: &Use, grounds: &mut Grounds<'_>, out: &mut Foretold) 
             } else {
                 at.verdict.word().to_owned()
             };
-            let said = format!("{}, {}: {how}", choice.name, time(at.years));
+            let said = format!("{name}, {}: {how}", time(at.years));
             let on = grounds.on(&said, &[], &at.sources, &at.basis);
             vec![line(time(at.years)), grounded(how, on), by]
         })
         .collect();
-    out.times = choice.forecast.iter().map(|at| time(at.years)).collect();
-    out.cells = choice.forecast.iter().map(outlook_of).collect();
+    out.times = forecast.iter().map(|at| time(at.years)).collect();
+    out.cells = forecast.iter().map(outlook_of).collect();
     out.blocks.push(Block::Table {
         caption: format!("Taking {} off this object again", used.material),
         head: ["When", "Outlook", "Mildest way on record"]
@@ -209,8 +226,7 @@ fn in_words(name: &str, found: &Foretold) -> String {
     let says = |outlook: Outlook| match outlook {
         Outlook::Open => "can be taken off again by ways that are on record",
         Outlook::Test => {
-            "may come off again, but nobody can promise it: the next conservator must first try it on a \
-             hidden spot of this object"
+            "may come off again after a trial on a hidden spot of this object; nobody can promise it"
         }
         Outlook::Partly => "comes off only in part, or only by tools",
         Outlook::Closed => "cannot be taken off again without harm, as far as is on record",
@@ -225,7 +241,10 @@ fn in_words(name: &str, found: &Foretold) -> String {
         }
     }
     if changes.is_empty() {
-        return format!("{name} {}, now and when it is old.", says(first.0));
+        return capital(&format!(
+            "{name} {}, now and when it is old.",
+            says(first.0)
+        ));
     }
     format!("Now {name} {}; {}.", says(first.0), list(&changes))
 }

@@ -4,7 +4,7 @@ use super::super::Material;
 use super::super::document::{Block, Part, Section, line};
 use super::super::grounds::Grounds;
 use super::super::words::list;
-use super::{bench, cell, noted, nothing, of_record};
+use super::{bench, cell, dot, noted, nothing, of_record};
 
 pub(super) fn materials(material: &Material<'_>, grounds: &mut Grounds<'_>) -> Section {
     let case = material.case;
@@ -129,15 +129,5 @@ pub(super) fn materials(material: &Material<'_>, grounds: &mut Grounds<'_>) -> S
         part: Part::Materials,
         plain,
         blocks,
-    }
-}
-
-/// A text that ends with a full stop.
-fn dot(text: &str) -> String {
-    let text = text.trim_end();
-    if text.ends_with(['.', '!', '?']) {
-        text.to_owned()
-    } else {
-        format!("{text}.")
     }
 }
