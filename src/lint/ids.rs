@@ -19,7 +19,7 @@ pub(super) const LINT: Lint = Lint {
 fn check(scope: &Scope<'_>, out: &mut Vec<Finding>) {
     for record in scope.records() {
         let head = record.head();
-        let mut need = |kind: Kind, id: &str, spot: Spot<'_>| {
+        let need = |out: &mut Vec<Finding>, kind: Kind, id: &str, spot: Spot<'_>| {
             if scope.has(kind, id) {
                 return;
             }
@@ -39,50 +39,67 @@ fn check(scope: &Scope<'_>, out: &mut Vec<Finding>) {
         for (key, fact) in head.facts.all() {
             if let Some(Holds::Ids(kind)) = field_of(record.kind(), key).map(|f| f.holds) {
                 for id in fact.words() {
-                    need(kind, id, Spot::Word(&fact.place, id));
+                    need(out, kind, id, Spot::Word(&fact.place, id));
                 }
             }
         }
         match record {
             Record::Material(it) => {
                 let family = Spot::FieldWord(head, "family", &it.family);
-                need(Kind::Family, &it.family, family);
+                need(out, Kind::Family, &it.family, family);
                 for id in &it.made_of {
-                    need(Kind::Material, id, Spot::FieldWord(head, "made_of", id));
+                    if scope.has(Kind::Material, id) {
+                        continue;
+                    }
+                    // The nearest name would put into it what is not in it.
+                    let diagnostic = Diagnostic::error(
+                        "K0201",
+                        format!(
+                            "{} is made of `{id}`, which is no material on record",
+                            head.id
+                        ),
+                    );
+                    out.push(scope.finding(
+                        &Spot::FieldWord(head, "made_of", id),
+                        diagnostic.help(
+                            "take it out, and say it in `composition`; or write a record for it \
+                             first",
+                        ),
+                    ));
                 }
                 for route in &it.removal {
                     if let Some(id) = &route.agent {
-                        need(Kind::Agent, id, Spot::Word(&route.place, id));
+                        need(out, Kind::Agent, id, Spot::Word(&route.place, id));
                     }
                     if let Some(id) = &route.method {
-                        need(Kind::Method, id, Spot::Word(&route.place, id));
+                        need(out, Kind::Method, id, Spot::Word(&route.place, id));
                     }
                 }
             }
             Record::Agent(it) => {
                 for (id, _) in &it.parts {
-                    need(Kind::Agent, id, Spot::FieldWord(head, "parts", id));
+                    need(out, Kind::Agent, id, Spot::FieldWord(head, "parts", id));
                 }
                 if let Some(id) = &it.like {
-                    need(Kind::Agent, id, Spot::FieldWord(head, "like", id));
+                    need(out, Kind::Agent, id, Spot::FieldWord(head, "like", id));
                 }
             }
             Record::Method(it) => {
                 if let Some(id) = &it.carrier {
-                    need(Kind::Carrier, id, Spot::FieldWord(head, "carrier", id));
+                    need(out, Kind::Carrier, id, Spot::FieldWord(head, "carrier", id));
                 }
                 if let Some(id) = &it.then {
-                    need(Kind::Method, id, Spot::FieldWord(head, "then", id));
+                    need(out, Kind::Method, id, Spot::FieldWord(head, "then", id));
                 }
             }
             Record::Test(it) => {
                 if let Some(id) = &it.reagent {
-                    need(Kind::Agent, id, Spot::FieldWord(head, "reagent", id));
+                    need(out, Kind::Agent, id, Spot::FieldWord(head, "reagent", id));
                 }
             }
             Record::Family(it) => {
                 for id in &it.near {
-                    need(Kind::Family, id, Spot::Word(&head.place, id));
+                    need(out, Kind::Family, id, Spot::Word(&head.place, id));
                 }
             }
             Record::Layer(_) | Record::Carrier(_) | Record::Source(_) => {}
