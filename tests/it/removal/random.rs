@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use palinode::answer::{Call, Rung};
+use palinode::answer::{Call, Held, Rung};
 use palinode::embedded;
 use palinode::gate;
 use palinode::model::scene::{Origin, SceneLayer};
@@ -12,7 +12,7 @@ use palinode::model::{
     Condition, Equipment, Facts, Kind, Library, Named, Record, Response, Site, Table, Trait,
     Verdict,
 };
-use palinode::remove::{Plan, every, remove};
+use palinode::remove::{Plan, every, remove, rungs};
 use proptest::prelude::*;
 
 fn a_layer() -> impl Strategy<Value = SceneLayer> {
@@ -269,6 +269,30 @@ proptest! {
         let poorer = Without { material: plan.scene.target.candidates[0].0, agent };
         let risen = risen(&every(embedded(), &plan), &every(&poorer, &plan));
         prop_assert!(risen.is_empty(), "{risen:?} without {}", poorer.agent);
+    }
+
+    /// What is held back for a milder liquid is neither live nor ruled out, and the milder one is live
+    /// and no stronger.
+    #[test]
+    fn what_is_held_back_has_a_milder_one_at_hand(plan in a_plan()) {
+        let it = remove(embedded(), &plan);
+        let equipment = embedded().equipment();
+        for held in &it.held_back {
+            prop_assert!(!it.live_agents.contains(&held.id), "{}", held.id);
+            prop_assert!(it.ruled_out.iter().all(|r| r.id != format!("*/{}", held.id)), "{}", held.id);
+            if let Held::MilderDoes { by } = &held.why {
+                for (id, _) in by {
+                    prop_assert!(it.live_agents.contains(id), "{id} is not live");
+                    if let (Some(milder), Some(harsher)) = (equipment.agent(id), equipment.agent(&held.id)) {
+                        prop_assert!(milder.strength <= harsher.strength, "{id} and {}", held.id);
+                    }
+                }
+            }
+        }
+        // The forecast's short way is the same ladder.
+        let short: Vec<String> = rungs(embedded(), &plan).iter().map(|r| r.step.get().id()).collect();
+        let long: Vec<String> = it.ladder.iter().map(|r| r.step.get().id()).collect();
+        prop_assert!(short == long || !it.next.is_empty(), "{short:?} {long:?}");
     }
 
     #[test]
