@@ -2,6 +2,7 @@
 
 use super::Shown;
 use crate::gate::{Passed, Vessel};
+use crate::units::{four_figures, read_to};
 
 /// Something to weigh or to measure.
 #[derive(Clone, Debug, PartialEq)]
@@ -14,6 +15,32 @@ pub struct Line {
     pub millilitres: Option<(f64, Option<f64>)>,
     /// How.
     pub note: String,
+}
+
+impl Line {
+    /// What to weigh, as the balance reads it; empty where it is measured or not known.
+    #[must_use]
+    pub fn weighed(&self) -> String {
+        self.grams.map_or_else(String::new, |(g, digit)| {
+            if g > 0.0 && g < 3.0 * digit {
+                format!("{} (below the balance)", four_figures(g))
+            } else {
+                read_to(g, digit)
+            }
+        })
+    }
+
+    /// What to measure, with the vessel's limit of error; empty where it is weighed or not known.
+    #[must_use]
+    pub fn measured(&self) -> String {
+        match self.millilitres {
+            None => String::new(),
+            Some((ml, None)) => four_figures(ml),
+            Some((ml, Some(limit))) => {
+                format!("{} ± {}", read_to(ml, limit.min(1.0)), four_figures(limit))
+            }
+        }
+    }
 }
 
 /// One way of making it: one reading of the strength.
@@ -155,6 +182,23 @@ pub struct LimitSeen {
     pub sources: Vec<String>,
 }
 
+impl LimitSeen {
+    /// Jurisdiction, value as recorded, year.
+    #[must_use]
+    pub fn whose(&self) -> String {
+        let year = self.source_year.as_ref().map_or_else(
+            || "year not on file".to_owned(),
+            |y| format!("source of {y}"),
+        );
+        let mut text = format!("{}: {}; {year}", self.region, self.literal);
+        if !self.note.is_empty() {
+            text.push_str("; ");
+            text.push_str(&self.note);
+        }
+        text
+    }
+}
+
 /// One liquid in the air.
 #[derive(Clone, Debug, PartialEq)]
 pub struct InAir {
@@ -201,6 +245,29 @@ pub struct Burden {
     pub stood_in: Vec<String>,
     /// `over`, `within`, `undetermined`, `over near the tray`.
     pub verdict: String,
+}
+
+impl Burden {
+    /// The verdict, with what it lacks.
+    #[must_use]
+    pub fn in_words(&self) -> String {
+        let mut out = match self.verdict.as_str() {
+            "over" => "over the limit".to_owned(),
+            "within" => "within the lowest limit on file".to_owned(),
+            "over near the tray" => "within in the room, may be over at the tray".to_owned(),
+            other => other.to_owned(),
+        };
+        if !self.unknown.is_empty() {
+            out.push_str(&format!("; no limit for {}", self.unknown.join(", ")));
+        }
+        if !self.stood_in.is_empty() {
+            out.push_str(&format!(
+                "; 3 x the 8 h limit stands in for {} (practice)",
+                self.stood_in.join(", ")
+            ));
+        }
+        out
+    }
 }
 
 /// How near the vapour is to burning.

@@ -50,6 +50,9 @@ pub struct Choose {
     pub pins: Vec<Reason>,
     /// Candidates lost to a hard rule.
     pub lost: Vec<Lost>,
+    /// How those come out again that were asked for by name and are lost: id and forecast. Who has one
+    /// on the object already wants to know.
+    pub besides: Vec<(String, Vec<Outlook>)>,
     /// Candidates of which a fact is missing that a hard rule asks for.
     pub undetermined: Vec<Lost>,
     /// How many candidates each rule took, most first.

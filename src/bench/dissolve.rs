@@ -1,8 +1,8 @@
 //! Whether what is to be dissolved goes into the liquid, as far as the corpus says.
 
 use super::facts::{liquids, name_of, names_of};
+use super::mixing::{Phase, mixes};
 use crate::answer::Dissolving;
-use crate::chem::solution::mixes;
 use crate::model::order::{Order, Part, Place, Substance, Trouble};
 use crate::model::{Age, Agent, Basis, Library, Material, Response};
 
@@ -20,9 +20,13 @@ pub(super) fn dissolving(
                 out.push(material(library, it, &order.solvent, &solvents)?);
             }
             Substance::Carrier(it) => {
-                out.push(super::gel::carried(it, &solvents, Place::Solvent, |s| {
-                    name_of(library, &part.is) + s
-                })?);
+                out.push(super::gel::carried(
+                    library,
+                    it,
+                    &solvents,
+                    Place::Solvent,
+                    |s| name_of(library, &part.is) + s,
+                )?);
             }
             Substance::Agent(it) => {
                 let mut all: Vec<(Agent, f64)> = liquids(library, std::slice::from_ref(part));
@@ -54,14 +58,17 @@ pub(super) fn dissolving(
 fn one_phase(all: &[(Agent, f64)], place: Place) -> Result<(), Box<Trouble>> {
     for (k, (a, _)) in all.iter().enumerate() {
         for (b, _) in &all[k + 1..] {
-            if mixes((&a.head.id, a.class), (&b.head.id, b.class)) == Some(false) {
+            if let Some(apart) = mixes(a, b).filter(|it| it.phase == Phase::Two) {
                 let (one, other) = (&a.head.names.name, &b.head.names.name);
                 return Err(Box::new(Trouble {
                     code: "Q0504",
                     place,
                     message: format!("{one} and {other} do not mix"),
                     label: "two layers".to_owned(),
-                    notes: vec!["basis: practice".to_owned()],
+                    notes: vec![match &apart.note {
+                        Some(note) => format!("basis: {}; {note}", apart.basis.word()),
+                        None => format!("basis: {}", apart.basis.word()),
+                    }],
                     help: "a third liquid that takes both, or an emulsion; else work with one after the other"
                         .to_owned(),
                 }));
@@ -74,10 +81,20 @@ fn one_phase(all: &[(Agent, f64)], place: Place) -> Result<(), Box<Trouble>> {
 /// Whether the liquids of a mixture by parts mix, where there are several.
 fn blended(all: &[(Agent, f64)]) -> Option<Dissolving> {
     let mut unsure: Vec<String> = Vec::new();
+    let mut bases: Vec<Basis> = Vec::new();
     for (k, (a, _)) in all.iter().enumerate() {
         for (b, _) in &all[k + 1..] {
-            if mixes((&a.head.id, a.class), (&b.head.id, b.class)).is_none() {
-                unsure.push(format!("{} with {}", a.head.names.name, b.head.names.name));
+            let pair = format!("{} with {}", a.head.names.name, b.head.names.name);
+            match mixes(a, b) {
+                Some(it) if it.phase == Phase::One => bases.push(it.basis),
+                Some(it) => unsure.push(format!(
+                    "{pair}: {} ({})",
+                    it.note.as_deref().unwrap_or("in part"),
+                    it.basis.word()
+                )),
+                None => unsure.push(format!(
+                    "{pair}: how much of one the other takes up is not on file"
+                )),
             }
         }
     }
@@ -95,12 +112,13 @@ fn blended(all: &[(Agent, f64)]) -> Option<Dissolving> {
         solvent: others.join(" + "),
         response: if sure { "mixes" } else { "" }.to_owned(),
         sure,
-        basis: if sure { "practice" } else { "" }.to_owned(),
-        sources: Vec::new(),
-        notes: unsure
-            .into_iter()
-            .map(|pair| format!("{pair}: how much of one the other takes up is not on file"))
-            .collect(),
+        basis: if sure {
+            Basis::words(bases.iter())
+        } else {
+            String::new()
+        },
+        sources: sourced(&bases),
+        notes: unsure,
     })
 }
 
@@ -156,19 +174,35 @@ fn liquid(
     order: &Order,
     solvents: &[(Agent, f64)],
 ) -> Dissolving {
-    let known = solvents.iter().all(|(s, _)| {
-        s.head.id == it.head.id
-            || mixes((&it.head.id, it.class), (&s.head.id, s.class)) == Some(true)
-    });
+    let each: Option<Vec<Basis>> = solvents
+        .iter()
+        .filter(|(s, _)| s.head.id != it.head.id)
+        .map(|(s, _)| {
+            let found = mixes(it, s).filter(|it| it.phase == Phase::One);
+            found.map(|it| it.basis)
+        })
+        .collect();
+    let known = each.is_some();
+    let bases = each.unwrap_or_default();
     Dissolving {
         solute: name_of(library, &part.is),
         solvent: names_of(library, &order.solvent),
         response: if known { "mixes" } else { "" }.to_owned(),
         sure: known,
-        basis: if known { "practice" } else { "" }.to_owned(),
-        sources: Vec::new(),
+        basis: Basis::words(bases.iter()),
+        sources: sourced(&bases),
         notes: Vec::new(),
     }
+}
+
+fn sourced(bases: &[Basis]) -> Vec<String> {
+    let mut keys: Vec<String> = bases
+        .iter()
+        .filter_map(|basis| basis.source().map(str::to_owned))
+        .collect();
+    keys.sort();
+    keys.dedup();
+    keys
 }
 
 /// What a reading of several facts comes to.

@@ -1,13 +1,9 @@
 //! Gels: which carrier carries which liquid, how much of it, and how it is made.
 
-use super::facts::texts;
+use super::facts::{liquids, texts};
 use crate::answer::{Dissolving, GelSeen};
 use crate::model::order::{Gel, Order, Place, Trouble, Wanted};
-use crate::model::{Agent, Basis, Carrier, Library, Value};
-
-/// Largest share of solvent in an aqueous gel that is still taken for water, by volume (common
-/// practice: a fifth).
-const LITTLE_SOLVENT: f64 = 0.2;
+use crate::model::{Agent, Basis, Carrier, Class, Fact, Library, Value};
 
 /// Whether a carrier carries a liquid: `None` where neither is on file.
 fn takes(carrier: &Carrier, agent: &Agent) -> Option<bool> {
@@ -28,8 +24,74 @@ fn takes(carrier: &Carrier, agent: &Agent) -> Option<bool> {
     names(&carrier.carries).then_some(true)
 }
 
+/// Whether a liquid is one of those that a gel of water may take in: the others part from water.
+const fn polar(agent: &Agent) -> bool {
+    matches!(
+        agent.class,
+        Class::Alcohol | Class::KetoneEster | Class::Aprotic
+    )
+}
+
+/// What is on file for a gel of water with so much of a polar liquid in it; none where that is more
+/// than is recorded, or nothing is.
+fn borne(carrier: &Carrier, share: f64) -> Option<&Fact> {
+    let holds = |fact: &&Fact| match &fact.value {
+        Value::Measure(q) => q.bounds().is_some_and(|b| share <= b.high / 100.0 + 1e-9),
+        _ => false,
+    };
+    carrier.head.facts.get("co-solvent").iter().find(holds)
+}
+
+fn borne_in_words(agent: &Agent, fact: &Fact) -> String {
+    let most = match &fact.value {
+        Value::Measure(q) => q.literal.as_str(),
+        _ => "",
+    };
+    let note = fact
+        .note
+        .as_ref()
+        .map_or_else(String::new, |n| format!("; {n}"));
+    format!(
+        "{} up to {most} in its gel of water ({}{note})",
+        agent.head.names.name,
+        fact.basis.word()
+    )
+}
+
+/// Most by which a mixture may differ from the one that the record of a carrier names, in share by
+/// volume of any part, to be taken for it.
+const ALIKE: f64 = 0.15;
+
+/// How near liquids come to a mixture that a carrier is recorded to carry: the greatest difference in
+/// share of a part; none where it carries no mixture of just these.
+fn beside_recorded(
+    library: &dyn Library,
+    carrier: &Carrier,
+    solvents: &[(Agent, f64)],
+) -> Option<f64> {
+    let of = |id: &str| {
+        solvents
+            .iter()
+            .find(|(a, _)| a.head.id == id)
+            .map(|(_, s)| *s)
+    };
+    carrier
+        .carries
+        .iter()
+        .filter_map(|id| library.agent(id))
+        .filter(|it| it.parts.len() > 1 && it.parts.len() == solvents.len())
+        .filter_map(|it| {
+            let whole: f64 = it.parts.iter().map(|(_, p)| p).sum();
+            it.parts.iter().try_fold(0.0_f64, |most, (id, p)| {
+                Some(most.max((of(id)? - p / whole).abs()))
+            })
+        })
+        .min_by(f64::total_cmp)
+}
+
 /// Whether a carrier carries every liquid of a mixture; a refusal where it is recorded not to.
 pub(super) fn carried(
+    library: &dyn Library,
     carrier: &Carrier,
     solvents: &[(Agent, f64)],
     place: Place,
@@ -42,13 +104,16 @@ pub(super) fn carried(
         .sum();
     let mut notes = Vec::new();
     let mut unsure = Vec::new();
+    let beside = beside_recorded(library, carrier, solvents);
     for (agent, share) in solvents {
         match takes(carrier, agent) {
             Some(true) => {}
-            Some(false) if water > 0.0 && *share <= LITTLE_SOLVENT => notes.push(format!(
-                "{} up to a fifth in a gel of water is common practice",
-                agent.head.names.name
-            )),
+            // The mixture was recorded, so what is said of its parts alone does not hold.
+            Some(false) | None if beside.is_some_and(|it| it <= ALIKE) => {}
+            Some(false) if beside.is_some() => unsure.push(agent.head.names.name.clone()),
+            Some(false) if water > 0.0 && polar(agent) && borne(carrier, *share).is_some() => {
+                notes.extend(borne(carrier, *share).map(|fact| borne_in_words(agent, fact)));
+            }
             Some(false) => {
                 let carries = carrier.carries.join(", ");
                 return Err(Box::new(Trouble {
@@ -99,15 +164,20 @@ pub(super) fn gel(
 ) -> Result<GelSeen, Box<Trouble>> {
     let carrier = &gel.carrier;
     let mut all = solvents.to_vec();
+    // In a mixture by parts the parts are the liquid.
+    if order.solvent.is_empty() {
+        all = liquids(library, &order.solute);
+    }
     // What is dissolved in the water meets the gel as well: a chelator in gellan, an acid in agar.
     for part in &order.solute {
         if let crate::model::order::Substance::Agent(agent) = &part.is
             && agent.class.is_aqueous()
+            && !order.solvent.is_empty()
         {
             all.push((agent.as_ref().clone(), 1.0));
         }
     }
-    let seen = carried(carrier, &all, Place::Gel, |_| {
+    let seen = carried(library, carrier, &all, Place::Gel, |_| {
         carrier.head.names.name.clone()
     })?;
     let batch = millilitres.or(match order.wanted {
@@ -152,7 +222,6 @@ pub(super) fn gel(
     }
     let notes = facts.get("share").iter().filter_map(|f| f.note.clone());
     mind.extend(notes.map(|n| ("share".to_owned(), n)));
-    let _ = library;
     Ok(GelSeen {
         id: carrier.head.id.clone(),
         name: carrier.head.names.name.clone(),
@@ -172,7 +241,7 @@ pub(super) fn gel(
             .iter()
             .filter_map(|r| r.2.source().map(str::to_owned))
             .collect(),
-        how: how(&carrier.head.id, carrier),
+        how: texts(&carrier.head.facts, "how"),
         mind,
     })
 }
@@ -186,51 +255,4 @@ fn ph_range(facts: &crate::model::Facts) -> Option<(f64, f64)> {
             _ => None,
         })
         .reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))
-}
-
-/// How a gel is made: what its record says, else the trade's way with its kind (common practice).
-fn how(id: &str, carrier: &Carrier) -> Vec<String> {
-    let own = texts(&carrier.head.facts, "how");
-    if !own.is_empty() {
-        return own;
-    }
-    let steps: &[&str] = match id {
-        "agar" => &[
-            "sprinkle it into the cold liquid, wait ten minutes",
-            "heat with stirring to 85 to 95 C until it is clear; heat a second time for a stronger gel",
-            "make up the water that boiled off, pour before it sets near 35 C",
-        ],
-        "gellan" => &[
-            "stir a little calcium acetate into the water (about 0.4 g to the litre)",
-            "sprinkle the gellan in, heat with stirring to 90 C until it is clear",
-            "pour into a flat tray, let it set undisturbed",
-        ],
-        "hydroxypropyl-cellulose" | "ethyl-cellulose" => &[
-            "stir the liquid to a vortex, sprinkle the powder in slowly, no lumps",
-            "lid on, leave overnight, stir again; let the bubbles rise",
-        ],
-        "methyl-cellulose" | "hydroxypropylmethyl-cellulose" => &[
-            "wet the powder in a third of the water, hot (80 C): it does not dissolve hot and does not lump",
-            "add the rest cold with stirring, leave overnight in the cool",
-        ],
-        "carboxymethyl-cellulose" | "xanthan" => &[
-            "stir the liquid to a vortex, sprinkle the powder in slowly, no lumps",
-            "leave an hour or overnight, stir again",
-        ],
-        "polyacrylic-acid-low-amine" | "polyacrylic-acid-high-amine" => &[
-            "stir the amine into the solvent",
-            "sprinkle the polyacrylic acid in and stir until it is evenly wet",
-            "add the water last, drop by drop, and shake: it stiffens at once",
-        ],
-        "polyacrylic-acid" | "alkyl-polyacrylate" => &[
-            "sprinkle the powder on the liquid, wait until it is wet through",
-            "bring the pH to 6 to 7 with a base, drop by drop: it stiffens as it is neutralised",
-        ],
-        "borate-pvoh" => &[
-            "dissolve the polyvinyl alcohol in water at 80 to 90 C, let it cool",
-            "dissolve the borax apart, then stir the one into the other",
-        ],
-        _ => &[],
-    };
-    steps.iter().map(|s| (*s).to_owned()).collect()
 }

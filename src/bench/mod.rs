@@ -8,6 +8,7 @@ mod buffer;
 mod dissolve;
 mod facts;
 mod gel;
+mod mixing;
 mod prepare;
 mod recipe;
 mod steps;

@@ -1,8 +1,11 @@
 //! Asking the questions of a case: build the text, run it, keep the gist.
 
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
 use super::gist::gist;
 use super::question::build;
-use super::record::{Case, Question};
+use super::record::Case;
 use crate::answer::{Answer, Standing};
 use crate::diag::{Diagnostic, Severity};
 use crate::eval::{EvalError, Session, standing};
@@ -15,7 +18,8 @@ use crate::{lang, resolve};
 pub struct Asked {
     /// The whole text that was run, in canonical form.
     pub query: String,
-    /// The answers, one a statement; the last is what was asked for, those before it lead there.
+    /// The answers; the last is what was asked for. An identification that only gives a name to what
+    /// is asked of later has none.
     pub answers: Vec<Answer>,
     /// The gist of the last answer, a line each.
     pub gist: Vec<String>,
@@ -47,67 +51,100 @@ pub enum AskError {
     Eval(#[from] EvalError),
 }
 
-/// Asks a question of a case as it stands. `now` is the current year.
+/// Asks questions of one case. What is asked twice is answered once, and an identification on which
+/// several questions rest is reckoned once.
+pub struct Asker<'a> {
+    case: &'a Case,
+    pack: &'a Pack,
+    now: i32,
+    session: Session<'a>,
+    /// Answers, by the whole text that was run.
+    answered: BTreeMap<String, Rc<Asked>>,
+}
+
+impl<'a> Asker<'a> {
+    /// Over a case and a corpus. `now` is the current year.
+    #[must_use]
+    pub fn new(case: &'a Case, pack: &'a Pack, now: i32) -> Self {
+        Self {
+            case,
+            pack,
+            now,
+            session: Session::new(pack, now),
+            answered: BTreeMap::new(),
+        }
+    }
+
+    /// Has long work told of, as [`Session::watched_by`].
+    pub fn watched_by(&mut self, watch: impl FnMut(f64) -> bool + 'a) {
+        self.session.watched_by(watch);
+    }
+
+    /// Asks a question of the case as it stands.
+    ///
+    /// # Errors
+    /// When the question cannot be built or run.
+    pub fn ask(&mut self, question: &str) -> Result<Rc<Asked>, AskError> {
+        let text = build(self.case, question).map_err(|diagnostics| AskError::Wrong {
+            text: Box::new(Source::new("question", question)),
+            diagnostics,
+        })?;
+        if let Some(asked) = self.answered.get(&text) {
+            return Ok(Rc::clone(asked));
+        }
+        let asked = Rc::new(self.run(&text)?);
+        self.answered.insert(text, Rc::clone(&asked));
+        Ok(asked)
+    }
+
+    fn run(&mut self, text: &str) -> Result<Asked, AskError> {
+        let wrong = |diagnostics| AskError::Wrong {
+            text: Box::new(Source::new("query", text)),
+            diagnostics,
+        };
+        let file = lang::parse(text).map_err(wrong)?;
+        let checked = resolve::resolve(&file, text, self.pack, self.now).map_err(wrong)?;
+        let mut answers = Vec::new();
+        let mut queries = Vec::new();
+        for (k, statement) in checked.iter().enumerate() {
+            let canonical = lang::canonical(statement.span.slice(text));
+            queries.push(canonical.clone());
+            // What only leads to the answer is not answered itself.
+            if k + 1 < checked.len() && self.session.bind(statement, &canonical) {
+                continue;
+            }
+            match self.session.run(statement, canonical) {
+                Ok(answer) => answers.push(answer),
+                Err(EvalError::NotYet(verb)) => {
+                    return Err(wrong(vec![
+                        Diagnostic::new(
+                            "Q0502",
+                            Severity::Error,
+                            format!("`{verb}` is in the language, but its engine is not there yet"),
+                        )
+                        .at(statement.span, "not answered")
+                        .help("ask it with a later palinode; nothing was written"),
+                    ]));
+                }
+                Err(error) => return Err(error.into()),
+            }
+        }
+        let last = answers.last();
+        Ok(Asked {
+            query: queries.join(";\n"),
+            gist: last.map(gist).unwrap_or_default(),
+            standing: last.map_or(Standing::Nothing, standing),
+            answers,
+        })
+    }
+}
+
+/// Asks one question of a case as it stands. `now` is the current year.
 ///
 /// # Errors
 /// When the question cannot be built or run.
-pub fn ask(case: &Case, question: &str, pack: &Pack, now: i32) -> Result<Asked, AskError> {
-    let text = build(case, question).map_err(|diagnostics| AskError::Wrong {
-        text: Box::new(Source::new("question", question)),
-        diagnostics,
-    })?;
-    run(&text, pack, now)
-}
-
-/// Asks a question that the case holds again.
-///
-/// # Errors
-/// As [`ask`].
-pub fn ask_again(
-    case: &Case,
-    question: &Question,
-    pack: &Pack,
-    now: i32,
-) -> Result<Asked, AskError> {
-    ask(case, &question.ask, pack, now)
-}
-
-fn run(text: &str, pack: &Pack, now: i32) -> Result<Asked, AskError> {
-    let wrong = |diagnostics| AskError::Wrong {
-        text: Box::new(Source::new("query", text)),
-        diagnostics,
-    };
-    let file = lang::parse(text).map_err(wrong)?;
-    let checked = resolve::resolve(&file, text, pack, now).map_err(wrong)?;
-    let mut session = Session::new(pack, now);
-    let mut answers = Vec::new();
-    for statement in &checked {
-        let canonical = lang::canonical(statement.span.slice(text));
-        match session.run(statement, canonical) {
-            Ok(answer) => answers.push(answer),
-            Err(EvalError::NotYet(verb)) => {
-                return Err(wrong(vec![
-                    Diagnostic::new(
-                        "Q0502",
-                        Severity::Error,
-                        format!("`{verb}` is in the language, but its engine is not there yet"),
-                    )
-                    .at(statement.span, "not answered")
-                    .help("ask it with a later palinode; nothing was written"),
-                ]));
-            }
-            Err(error) => return Err(error.into()),
-        }
-    }
-    let query: Vec<&str> = answers.iter().map(|it| it.query.as_str()).collect();
-    let query = query.join(";\n");
-    let last = answers.last();
-    Ok(Asked {
-        query,
-        gist: last.map(gist).unwrap_or_default(),
-        standing: last.map_or(Standing::Nothing, standing),
-        answers,
-    })
+pub fn ask(case: &Case, question: &str, pack: &Pack, now: i32) -> Result<Rc<Asked>, AskError> {
+    Asker::new(case, pack, now).ask(question)
 }
 
 /// The word by which a case keeps how an answer stands.

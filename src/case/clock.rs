@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use super::record::Day;
+use super::day::Day;
 
 /// A moment, to the second.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

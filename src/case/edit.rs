@@ -8,9 +8,11 @@ use toml_edit::{
 };
 
 use super::clock::Moment;
+use super::day::Day;
 use super::file::{CaseFile, ReadError, from_bytes};
 use super::read::parse;
-use super::record::{Case, Day, FORMAT, Section};
+use super::record::{Case, FORMAT};
+use super::section::Section;
 use crate::diag::Diagnostic;
 use crate::span::Source;
 use crate::store::{self, Disk, Lock, StoreError};

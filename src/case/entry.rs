@@ -5,7 +5,8 @@ use std::cell::RefCell;
 
 use toml_edit::{Item, TableLike, Value};
 
-use super::record::{Day, Noted};
+use super::day::Day;
+use super::record::Noted;
 use crate::diag::{Diagnostic, did_you_mean};
 use crate::span::Span;
 use crate::units::{Dimension, Tag, parse_quantity, parse_years, units_of};

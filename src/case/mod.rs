@@ -40,6 +40,7 @@
 mod ask;
 mod check;
 mod clock;
+mod day;
 mod edit;
 mod entry;
 mod file;
@@ -49,11 +50,13 @@ mod question;
 mod read;
 mod record;
 mod review;
+mod section;
 mod words;
 
-pub use ask::{AskError, Asked, ask, ask_again, standing_word};
+pub use ask::{AskError, Asked, Asker, ask, standing_word};
 pub use check::{check, ids_of, is_sound};
 pub use clock::Moment;
+pub use day::Day;
 pub use edit::{Draft, EditError, Editor, Field, edit, start};
 pub use entry::Measure;
 pub use file::{CaseFile, ReadError, load};
@@ -62,8 +65,9 @@ pub use photograph::{PhotographError, photograph, relative};
 pub use question::build;
 pub use read::parse;
 pub use record::{
-    Case, Change, Day, Decision, Deviation, FORMAT, Layer, Noted, Object, Observation, Photograph,
-    Proposal, Question, Section, Trial, Unknown, Use,
+    Case, Change, Decision, Deviation, FORMAT, Layer, Noted, Object, Observation, Photograph,
+    Proposal, Question, Trial, Unknown, Use,
 };
 pub use review::{Mark, Outcome, Reviewed, difference, review};
+pub use section::Section;
 pub use words::{Phrase, Words};

@@ -9,8 +9,9 @@ use super::entry::{Entry, Findings, Measure, place};
 use super::photograph;
 use super::record::{
     Case, Change, Decision, Deviation, FORMAT, Layer, Object, Observation, Photograph, Proposal,
-    Question, Section, Trial, Unknown, Use,
+    Question, Trial, Unknown, Use,
 };
+use super::section::Section;
 use crate::diag::{Diagnostic, Severity};
 use crate::lang::reserved::is_reserved;
 use crate::span::Span;

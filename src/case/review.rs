@@ -1,8 +1,9 @@
 //! Asking the questions of a case again, with the corpus as it is now.
 
-use super::ask::{AskError, Asked, ask_again, standing_word};
+use std::rc::Rc;
+
+use super::ask::{AskError, Asked, Asker, standing_word};
 use super::record::{Case, Question};
-use crate::model::Library;
 use crate::pack::Pack;
 
 /// What a question is answered now, beside what it was answered.
@@ -12,9 +13,10 @@ pub struct Reviewed {
     pub id: String,
     /// The question as asked.
     pub ask: String,
-    /// Version of the corpus that answered it; empty if it was never answered.
+    /// Identity of the corpus that answered it, version and hash; empty if it was never answered, and
+    /// without the hash in a case that an older program wrote.
     pub before: String,
-    /// Version of the corpus now.
+    /// Identity of the corpus now.
     pub now: String,
     /// Whether the case itself says something else than when it was asked.
     pub case_changed: bool,
@@ -22,15 +24,30 @@ pub struct Reviewed {
     pub outcome: Outcome,
 }
 
+impl Reviewed {
+    /// Whether the corpus is another than the one that answered; none where that is not on record.
+    #[must_use]
+    pub fn corpus_changed(&self) -> Option<bool> {
+        let hashed = self.before.contains(" (");
+        match self.before == self.now {
+            true => Some(false),
+            // The same version without a hash may be the same corpus or not.
+            false if !hashed && self.now.starts_with(&format!("{} (", self.before)) => None,
+            false if self.before.is_empty() => None,
+            false => Some(true),
+        }
+    }
+}
+
 /// What became of a question.
 #[derive(Debug)]
 pub enum Outcome {
     /// It was never answered: here is the answer.
-    First(Box<Asked>),
+    First(Rc<Asked>),
     /// The gist is the same.
-    Same(Box<Asked>),
+    Same(Rc<Asked>),
     /// The gist is another: lines in their order, with what happened to each.
-    Changed(Box<Asked>, Vec<(Mark, String)>),
+    Changed(Rc<Asked>, Vec<(Mark, String)>),
     /// It cannot be asked any more.
     Wrong(AskError),
 }
@@ -49,30 +66,31 @@ pub enum Mark {
 /// Asks every question of a case again that was not withdrawn; those of `only`, where it names any. `now` is the current year.
 #[must_use]
 pub fn review(case: &Case, only: &[String], pack: &Pack, now: i32) -> Vec<Reviewed> {
+    let mut asker = Asker::new(case, pack, now);
     case.questions
         .iter()
         .filter(|it| match only {
             [] => it.noted.holds(),
             only => only.contains(&it.id),
         })
-        .map(|question| one(case, question, pack, now))
+        .map(|question| one(question, &mut asker, pack))
         .collect()
 }
 
-fn one(case: &Case, question: &Question, pack: &Pack, now: i32) -> Reviewed {
+fn one(question: &Question, asker: &mut Asker<'_>, pack: &Pack) -> Reviewed {
     let mut case_changed = false;
-    let outcome = match ask_again(case, question, pack, now) {
+    let outcome = match asker.ask(&question.ask) {
         Err(error) => Outcome::Wrong(error),
-        Ok(asked) if question.corpus.is_empty() => Outcome::First(Box::new(asked)),
+        Ok(asked) if question.corpus.is_empty() => Outcome::First(asked),
         Ok(asked) => {
             case_changed = question.query.trim() != asked.query.trim();
             let same =
                 question.gist == asked.gist && question.standing == standing_word(asked.standing);
             if same {
-                Outcome::Same(Box::new(asked))
+                Outcome::Same(asked)
             } else {
                 let lines = difference(&question.gist, &asked.gist);
-                Outcome::Changed(Box::new(asked), lines)
+                Outcome::Changed(asked, lines)
             }
         }
     };
@@ -80,7 +98,7 @@ fn one(case: &Case, question: &Question, pack: &Pack, now: i32) -> Reviewed {
         id: question.id.clone(),
         ask: question.ask.clone(),
         before: question.corpus.clone(),
-        now: pack.version().to_owned(),
+        now: pack.identity(),
         case_changed,
         outcome,
     }

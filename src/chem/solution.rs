@@ -5,8 +5,6 @@
 //! water does not: such a mixture is made up to the mark. What lacks a density is left out, not
 //! guessed.
 
-use crate::model::Class;
-
 /// What goes in, and what comes of it. A figure that wants a density that is not on file is absent.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Mixed {
@@ -179,78 +177,4 @@ pub fn cylinder(volume: f64) -> Option<(f64, f64)> {
 #[must_use]
 pub fn flask(volume: f64) -> Option<(f64, f64)> {
     FLASKS.iter().find(|(holds, _)| *holds >= volume).copied()
-}
-
-/// Polar liquids that do not mix with alkanes, by id (common practice).
-const NOT_WITH_ALKANES: &[&str] = &[
-    "acetonitrile",
-    "dimethyl-sulphoxide",
-    "dimethylformamide",
-    "ethylene-glycol",
-    "glycerol",
-    "methanol",
-    "propylene-carbonate",
-    "propylene-glycol",
-];
-
-/// Liquids that take water in every share, by id (common practice).
-const WITH_WATER: &[&str] = &[
-    "14-dioxane",
-    "acetic-acid",
-    "acetone",
-    "acetonitrile",
-    "dimethyl-sulphoxide",
-    "dimethylformamide",
-    "ethanol",
-    "ethylene-glycol",
-    "glycerol",
-    "1-methoxypropan-2-ol",
-    "methanol",
-    "n-methylpyrrolidone",
-    "propan-2-ol",
-    "1-propanol",
-    "propylene-glycol",
-    "tert-butanol",
-    "tetrahydrofuran",
-];
-
-/// Whether two liquids make one phase: `Some(false)` for pairs that are known to part, `Some(true)`
-/// for those that are known to mix, `None` where neither is recorded (common practice). Each is an
-/// id and its class.
-#[must_use]
-pub fn mixes(a: (&str, Class), b: (&str, Class)) -> Option<bool> {
-    let organic = |c| {
-        matches!(
-            c,
-            Class::Alcohol
-                | Class::KetoneEster
-                | Class::Aromatic
-                | Class::Aliphatic
-                | Class::Chlorinated
-        )
-    };
-    let watery = |(id, c): (&str, Class)| {
-        matches!(c, Class::ColdWater | Class::WarmWater)
-            || (matches!(
-                c,
-                Class::Acid | Class::Alkali | Class::Chelator | Class::Enzyme
-            ) && id != "acetic-acid"
-                && id != "triethanolamine")
-    };
-    let oily = |c| matches!(c, Class::Aromatic | Class::Aliphatic | Class::Chlorinated);
-    for (one, other) in [(a, b), (b, a)] {
-        if watery(one) {
-            if watery(other) || WITH_WATER.contains(&other.0) {
-                return Some(true);
-            }
-            if oily(other.1) {
-                return Some(false);
-            }
-            return None;
-        }
-        if NOT_WITH_ALKANES.contains(&one.0) && other.1 == Class::Aliphatic {
-            return Some(false);
-        }
-    }
-    (organic(a.1) && organic(b.1)).then_some(true)
 }

@@ -232,6 +232,17 @@ pub fn choose(library: &dyn Library, ask: &Ask) -> Choose {
     // What this object rules out is told before what no object gets any more.
     let general = |it: &Lost| matches!(it.rule, Rule::Refused | Rule::NoRecord | Rule::Hazard);
     lost.sort_by(|a, b| (general(a), a.rule, &a.id).cmp(&(general(b), b.rule, &b.id)));
+    let besides = shelf
+        .materials
+        .iter()
+        .filter(|(index, it)| {
+            ask.among.contains(index) && lost.iter().any(|lost| lost.id == it.head.id)
+        })
+        .map(|(index, it)| {
+            let forecast = forecast::forecast(library, ask, *index, it, &years);
+            (it.head.id.clone(), forecast)
+        })
+        .collect();
     let described = |list: &[SceneLayer]| list.iter().map(SceneLayer::described).collect();
     Choose {
         purpose: ask.purpose,
@@ -251,6 +262,7 @@ pub fn choose(library: &dyn Library, ask: &Ask) -> Choose {
         pairs,
         pins,
         lost,
+        besides,
         undetermined,
         took,
         considered,

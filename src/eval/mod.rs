@@ -8,6 +8,7 @@ mod condition;
 mod explain;
 mod find;
 mod gather;
+mod remove;
 
 use std::collections::BTreeMap;
 use std::sync::{Arc, OnceLock};
@@ -17,12 +18,11 @@ use crate::diag::Diagnostic;
 use crate::identify::{self, identify};
 use crate::index::{Bytes, Index, IndexError};
 use crate::lang::ast::Explain;
-use crate::model::scene::{Posterior, Scene, Target};
-use crate::model::{Age, Hazard, Kind, Library, Response, Role, Site, Truth};
+use crate::model::scene::Posterior;
+use crate::model::{Kind, Library, Response, Truth};
 use crate::pack::Pack;
-use crate::remove::{Barred, Plan, remove};
 use crate::resolve::{
-    Checked, CheckedCondition, CheckedIdentify, CheckedQuery, CheckedRemove, CheckedThing, What,
+    Checked, CheckedCondition, CheckedIdentify, CheckedQuery, CheckedThing, What,
 };
 
 /// Edition of the language.
@@ -58,6 +58,8 @@ pub struct Session<'a> {
     now: i32,
     bindings: BTreeMap<String, Binding>,
     index: OnceLock<Index>,
+    /// Identifications that were reckoned for a `let` name only, by their canonical text.
+    known: BTreeMap<String, Posterior>,
     /// Hears how far long work has come, 0 to 1, and says whether it is to go on.
     watch: Option<Box<dyn FnMut(f64) -> bool + 'a>>,
 }
@@ -71,8 +73,43 @@ impl<'a> Session<'a> {
             now,
             bindings: BTreeMap::new(),
             index: OnceLock::new(),
+            known: BTreeMap::new(),
             watch: None,
         }
+    }
+
+    /// Runs a `let … = identify …` for the sake of its name, where a later statement is what was asked:
+    /// only the probabilities are reckoned, not what explains them nor what to test next, and of one
+    /// text they are reckoned once. `query` is its canonical text. Whether it was such a statement; any
+    /// other wants [`Self::run`].
+    pub fn bind(&mut self, checked: &Checked, query: &str) -> bool {
+        let (CheckedQuery::Identify(it), Some(name), None) =
+            (&checked.query, &checked.binding, checked.explain)
+        else {
+            return false;
+        };
+        let posterior = match self.known.get(query) {
+            Some(known) => known.clone(),
+            None => {
+                let asked = self.question(it, &mut Vec::new());
+                let found = identify::posterior(self.pack, &asked);
+                self.known.insert(query.to_owned(), found.clone());
+                found
+            }
+        };
+        self.name(name, it, posterior);
+        true
+    }
+
+    /// Gives a `let` name to what was identified.
+    fn name(&mut self, name: &str, it: &CheckedIdentify, posterior: Posterior) {
+        let binding = Binding {
+            thing: it.thing.clone(),
+            restored: it.restored,
+            posterior,
+            tried: self.tried(it),
+        };
+        self.bindings.insert(name.to_owned(), binding);
     }
 
     /// Has long work told of: what share of it is done, 0 to 1. What comes back says whether to go on.
@@ -94,13 +131,7 @@ impl<'a> Session<'a> {
                 let asked = self.question(it, &mut notes);
                 let found = identify(self.pack, &asked);
                 if let Some(name) = &checked.binding {
-                    let binding = Binding {
-                        thing: it.thing.clone(),
-                        restored: it.restored,
-                        posterior: found.posterior.clone(),
-                        tried: self.tried(it),
-                    };
-                    self.bindings.insert(name.clone(), binding);
+                    self.name(name, it, found.posterior.clone());
                 }
                 if it.observations.iter().all(|o| o.feature.is_none()) {
                     notes.push(
@@ -296,200 +327,6 @@ impl<'a> Session<'a> {
             out.len()
         ));
         out
-    }
-
-    fn remove(&self, it: &CheckedRemove, notes: &mut Vec<String>) -> crate::answer::Remove {
-        let mut plans: Vec<crate::answer::Remove> = it
-            .targets
-            .iter()
-            .enumerate()
-            .map(|(k, thing)| {
-                let plan = self.plan(it, k, thing, notes);
-                remove(self.pack, &plan)
-            })
-            .collect();
-        if plans.len() > 1 {
-            notes.push(
-                "several layers come off in turn: each has its own ladder and its own stop sign, \
-                 and what lies beneath is looked at again before the next"
-                    .to_owned(),
-            );
-        }
-        for plan in plans.iter_mut().skip(1) {
-            plan.after = Some("what lay over it is off and it was looked at again".to_owned());
-        }
-        let rest = plans.split_off(1.min(plans.len()));
-        let mut first = plans.pop().unwrap_or_else(crate::answer::Remove::empty);
-        first.next.extend(rest);
-        first
-    }
-
-    /// The plan for the `k`th of the materials that are to come off.
-    fn plan(
-        &self,
-        it: &CheckedRemove,
-        k: usize,
-        thing: &CheckedThing,
-        notes: &mut Vec<String>,
-    ) -> Plan {
-        let table = self.pack.table();
-        let bound = thing
-            .what
-            .binding
-            .as_ref()
-            .and_then(|name| self.bindings.get(name));
-        let (posterior, found) = match bound {
-            Some(binding) => (binding.posterior.clone(), Some(&binding.thing)),
-            None => {
-                let question = identify::Query {
-                    roles: thing.what.roles.clone(),
-                    families: thing.what.families.clone(),
-                    among: thing.what.among.clone(),
-                    restored: it.restored,
-                    site: thing.site,
-                    age: thing.age,
-                    thick_mm: thing.thick_mm,
-                    stack: it.layers.clone(),
-                    now: self.now,
-                    ..identify::Query::default()
-                };
-                (identify::posterior(self.pack, &question), None)
-            }
-        };
-        let named = thing.what.among.len() == 1 && bound.is_none();
-        let site = thing
-            .site
-            .or_else(|| found.and_then(|f| f.site))
-            .unwrap_or_else(|| self.usual_site(thing, found, &posterior, notes));
-        let mut origin = thing.origin;
-        if origin == crate::model::scene::Origin::Unknown {
-            if let Some(found) = found {
-                origin = found.origin;
-            }
-            // A date of restoration says that it was put on later.
-            let restored = it.restored.or_else(|| bound.and_then(|b| b.restored));
-            if origin == crate::model::scene::Origin::Unknown && restored.is_some() {
-                origin = crate::model::scene::Origin::Later;
-            }
-        }
-        let aged = match thing.age.or_else(|| found.and_then(|f| f.age)) {
-            Some(Age::Fresh) => 0.05,
-            Some(Age::Aged) => 0.95,
-            None => posterior.aged,
-        };
-        // A material that the user named is taken at their word: the rest is not "none of these".
-        let candidates: Vec<(usize, f64)> = if named {
-            thing.what.among.iter().map(|m| (*m, 1.0)).collect()
-        } else {
-            posterior
-                .materials
-                .iter()
-                .enumerate()
-                .filter(|(_, p)| **p >= 0.002)
-                .map(|(m, p)| (m, *p))
-                .collect()
-        };
-        let materials = candidates
-            .iter()
-            .map(|(m, p)| {
-                let row = &table.rows[*m];
-                (
-                    row.id.clone(),
-                    table.families[row.family as usize].0.clone(),
-                    *p,
-                )
-            })
-            .collect();
-        let hazards: Vec<(Hazard, f64)> = if named {
-            candidates
-                .iter()
-                .flat_map(|(m, p)| table.rows[*m].hazards.iter().map(move |h| (*h, *p)))
-                .filter(|(h, _)| Hazard::HIDDEN.contains(h))
-                .collect()
-        } else {
-            posterior.hazards.clone()
-        };
-        Plan {
-            scene: Scene {
-                layers: it.layers.clone(),
-                target: Target {
-                    candidates,
-                    site,
-                    depth_mm: thing.depth_mm.or_else(|| found.and_then(|f| f.depth_mm)),
-                    origin,
-                    aged,
-                    thick: thing.thick || found.is_some_and(|f| f.thick),
-                    tried: it
-                        .tried
-                        .iter()
-                        .filter(|(of, _, _)| *of == k)
-                        .map(|(_, agent, response)| (agent, response))
-                        .chain(
-                            bound
-                                .iter()
-                                .flat_map(|b| b.tried.iter().map(|(a, r)| (a, r))),
-                        )
-                        .map(|(agent, response)| (agent.clone(), *response))
-                        .collect(),
-                    hazards,
-                },
-                materials,
-                permitted: it.allowing.clone(),
-            },
-            barred: Barred {
-                agents: it.without_agents.clone(),
-                classes: it.without_classes.clone(),
-                methods: it.without_methods.clone(),
-            },
-            limit: it.limit.unwrap_or(0),
-            called: thing.called.clone(),
-        }
-    }
-
-    /// Where a material usually sits, when nobody said.
-    fn usual_site(
-        &self,
-        thing: &CheckedThing,
-        found: Option<&CheckedThing>,
-        posterior: &Posterior,
-        notes: &mut Vec<String>,
-    ) -> Site {
-        let table = self.pack.table();
-        let best = posterior
-            .materials
-            .iter()
-            .enumerate()
-            .max_by(|a, b| a.1.total_cmp(b.1))
-            .map(|(m, _)| &table.rows[m]);
-        let asked = [Some(thing), found]
-            .into_iter()
-            .flatten()
-            .map(|t| &t.what.roles)
-            .find(|roles| !roles.is_empty());
-        let roles = if let Some(roles) = asked {
-            roles.clone()
-        } else {
-            best.map(|row| row.roles.clone()).unwrap_or_default()
-        };
-        let usual = match roles.first() {
-            Some(Role::Adhesive) => Site::OpenJoint,
-            Some(Role::Consolidant) => Site::Pores,
-            _ => Site::Film,
-        };
-        // A tape is an adhesive that is met in no joint.
-        let met = best
-            .and_then(|row| self.pack.material(&row.id))
-            .map_or_else(Vec::new, |material| material.sites);
-        let site = match met.first() {
-            Some(first) if !met.contains(&usual) => *first,
-            _ => usual,
-        };
-        notes.push(format!(
-            "where {} sits was not stated: taken as {site}; say `(film)`, `(open joint)`, `(deep \
-             joint)` or `(pores)`",
-            thing.called
-        ));
-        site
     }
 }
 

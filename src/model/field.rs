@@ -249,6 +249,12 @@ pub const FIELDS: &[Field] = &[
         "liquids, or classes of them, with which it does not mix at 20 C",
     ),
     field(
+        "miscible",
+        A,
+        Holds::OpenWords,
+        "liquids, or classes of them, with which it mixes in every share at 20 C",
+    ),
+    field(
         "evaporation",
         A,
         Holds::Measure(Dimension::NONE),
@@ -316,15 +322,21 @@ pub const FIELDS: &[Field] = &[
     field("needs", ME, Holds::Text, "equipment"),
     field(
         "how",
-        &[Kind::Method, Kind::Test],
+        &[Kind::Method, Kind::Test, Kind::Carrier],
         Holds::Text,
-        "how it is done",
+        "how it is done, or made",
     ),
     field(
         "share",
         CARRIER,
         Holds::Measure(Dimension::tagged(Tag::Percent)),
         "share in the gel",
+    ),
+    field(
+        "co-solvent",
+        CARRIER,
+        Holds::Measure(Dimension::tagged(Tag::Percent)),
+        "most of a polar organic liquid that its gel of water takes in, by volume",
     ),
     field("salts", CARRIER, Holds::Text, "tolerance of salts"),
     field(

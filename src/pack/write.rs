@@ -77,6 +77,7 @@ pub fn write(
     };
     let (mut directory, mut blocks, mut texts) = (Vec::new(), Vec::new(), Texts::default());
     let mut names = Vec::new();
+    let mut print = FNV_OFFSET;
     for (kind, list) in by_kind.iter().enumerate() {
         header.counts[kind] = count(list.len())?;
         let most = if kind == Kind::Source as usize {
@@ -98,6 +99,7 @@ pub fn write(
             ];
             rows::push(&mut directory, entry);
             block.extend_from_slice(&bytes);
+            print = fold_in(print, &bytes);
             if block.len() >= most || index + 1 == list.len() {
                 rows::push(&mut blocks, close(&mut body, &block, form)?);
                 block.clear();
@@ -146,9 +148,16 @@ pub fn write(
     header.names = section(&mut body, &name_rows)?;
     header.texts = section(&mut body, &texts.bytes)?;
     header.table = section(&mut body, &postcard::to_allocvec(&table(&by_kind)?)?)?;
-    header.words = section(&mut body, &postcard::to_allocvec(words)?)?;
-    header.speech = section(&mut body, &postcard::to_allocvec(speech)?)?;
-    header.reagents = section(&mut body, &postcard::to_allocvec(reagents)?)?;
+    let words = postcard::to_allocvec(words)?;
+    let speech = postcard::to_allocvec(speech)?;
+    let reagents = postcard::to_allocvec(reagents)?;
+    for bytes in [&words, &speech, &reagents] {
+        print = fold_in(print, bytes);
+    }
+    header.fingerprint = format!("{print:016x}");
+    header.words = section(&mut body, &words)?;
+    header.speech = section(&mut body, &speech)?;
+    header.reagents = section(&mut body, &reagents)?;
     for (name, bytes) in index {
         let span = section(&mut body, bytes)?;
         header.index.push((name.clone(), span.0, span.1));
@@ -157,6 +166,20 @@ pub fn write(
     out.extend(postcard::to_allocvec(&header)?);
     out.extend(body);
     Ok(out)
+}
+
+/// Start of the FNV-1a hash of 64 bits (Fowler, Noll and Vo; draft-eastlake-fnv, from memory). It tells
+/// that records changed; it is no guard against who wants it to say that they did not.
+const FNV_OFFSET: u64 = 0xcbf2_9ce4_8422_2325;
+const FNV_PRIME: u64 = 0x0100_0000_01b3;
+
+/// Goes on hashing, the length first, so that the same bytes parted otherwise hash otherwise.
+fn fold_in(hash: u64, bytes: &[u8]) -> u64 {
+    let length = (bytes.len() as u64).to_le_bytes();
+    length
+        .iter()
+        .chain(bytes)
+        .fold(hash, |h, b| (h ^ u64::from(*b)).wrapping_mul(FNV_PRIME))
 }
 
 fn section(body: &mut Vec<u8>, bytes: &[u8]) -> Result<(u32, u32), WriteError> {

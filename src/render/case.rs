@@ -379,10 +379,27 @@ pub fn review(list: &[Reviewed], width: u16) -> String {
     if wrong > 0 {
         let _ = write!(out, ", {wrong} cannot be asked");
     }
-    if let Some(it) = list.first() {
-        let _ = write!(out, "; corpus {}", it.now);
-    }
     out.push('\n');
+    if let Some(it) = list.first() {
+        let changed = list
+            .iter()
+            .filter(|it| it.corpus_changed() == Some(true))
+            .count();
+        let unsaid = list
+            .iter()
+            .filter(|it| !it.before.is_empty() && it.corpus_changed().is_none())
+            .count();
+        let mut says = format!("corpus {}", it.now);
+        match (changed, unsaid) {
+            (0, 0) => {}
+            (0, _) => says
+                .push_str(": whether it changed since is not on record; `--update` puts it there"),
+            (n, _) => {
+                let _ = write!(says, ": changed since {n} of them were answered");
+            }
+        }
+        paper.wrap(&mut out, "", &says);
+    }
     safe_lines(&out)
 }
 
@@ -397,17 +414,20 @@ fn come(asked: &Asked) -> Vec<(Mark, &str)> {
 /// What may have changed the answer.
 fn why(it: &Reviewed) -> String {
     let mut out = Vec::new();
-    if !it.before.is_empty() && it.before != it.now {
-        out.push(format!("the corpus was {} and is {}", it.before, it.now));
+    match it.corpus_changed() {
+        Some(true) => out.push(format!("the corpus was {} and is {}", it.before, it.now)),
+        Some(false) => {}
+        None if it.before.is_empty() => {}
+        None => out.push(format!(
+            "which state of corpus {} answered is not on record; now it is {}",
+            it.before, it.now
+        )),
     }
     if it.case_changed {
         out.push("the case says something else than when it was asked".to_owned());
     }
     if out.is_empty() && !it.before.is_empty() {
-        out.push(
-            "the case and the version of the corpus are the same, so the program is another"
-                .to_owned(),
-        );
+        out.push("the case and the corpus are the same, so the program is another".to_owned());
     }
     out.join("; ")
 }
@@ -444,6 +464,7 @@ pub fn review_json(list: &[Reviewed]) -> Value {
                 "outcome": outcome,
                 "corpus_before": it.before,
                 "corpus_version": it.now,
+                "corpus_changed": it.corpus_changed(),
                 "case_changed": it.case_changed,
                 "standing": asked.map(|a| standing_word(a.standing)),
                 "gist": asked.map(|a| &a.gist),

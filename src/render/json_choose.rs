@@ -26,6 +26,13 @@ pub(super) fn choose(it: &Choose) -> Map<String, Value> {
             .collect::<Vec<_>>(),
         "choices": it.choices.iter().map(choice).collect::<Vec<_>>(),
         "more": it.more,
+        "besides": it
+            .besides
+            .iter()
+            .map(|(id, forecast)| {
+                json!({"id": id, "forecast": forecast.iter().map(outlook).collect::<Vec<_>>()})
+            })
+            .collect::<Vec<_>>(),
         "pairs": it.pairs.iter().map(pair).collect::<Vec<_>>(),
         "rods": reasons(&it.pins),
         "lost": it.lost.iter().map(lost).collect::<Vec<_>>(),

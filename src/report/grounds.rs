@@ -17,6 +17,8 @@ pub(super) struct Grounds<'a> {
     numbers: BTreeMap<Vec<Cite>, usize>,
     /// What rests on no source: basis, file, statement.
     pub(super) unsourced: BTreeSet<(&'static str, String, String)>,
+    /// What rests on a source.
+    pub(super) sourced: BTreeSet<String>,
 }
 
 /// A basis that is no source.
@@ -34,6 +36,7 @@ impl<'a> Grounds<'a> {
             groups: Vec::new(),
             numbers: BTreeMap::new(),
             unsourced: BTreeSet::new(),
+            sourced: BTreeSet::new(),
         }
     }
 
@@ -124,13 +127,26 @@ impl<'a> Grounds<'a> {
                 }
             }
         }
+        if !cites.is_empty() {
+            self.sourced.insert(said.to_owned());
+        }
         self.line(cites, words)
+    }
+
+    /// What the record in a file is called; a rule has no file.
+    pub(super) fn called(&self, file: &str) -> String {
+        match self.record(file) {
+            Some(record) => record.head().names.name.clone(),
+            None if file.is_empty() => "rules and reckonings of the program".to_owned(),
+            None => file.to_owned(),
+        }
     }
 
     /// The same for one basis.
     pub(super) fn of(&mut self, said: &str, basis: &Basis) -> Line {
         match basis {
             Basis::Published { .. } => {
+                self.sourced.insert(said.to_owned());
                 let cites = self.cite(basis).into_iter().collect();
                 self.line(cites, Vec::new())
             }

@@ -74,6 +74,9 @@ fn section(document: &Document, it: &Section) -> Markup {
     }
 }
 
+/// Width of a drawing below which it is not scrolled on a phone.
+const NARROW: u32 = 480;
+
 fn block(document: &Document, it: &Block) -> Markup {
     match it {
         Block::Heading(text) => page! { h3 { (clean(text)) } },
@@ -111,7 +114,7 @@ fn block(document: &Document, it: &Block) -> Markup {
         },
         Block::Figure { figure, caption } => page! {
             figure {
-                div class="drawing" role="group" aria-label=(clean(&figure.title)) tabindex="0" {
+                div.drawing.narrow[figure.width < NARROW] role="group" aria-label=(clean(&figure.title)) tabindex="0" {
                     (PreEscaped(&figure.svg))
                 }
                 figcaption { (clean(caption)) }

@@ -17,10 +17,12 @@ mod sections;
 mod style;
 mod words;
 
+use std::cell::RefCell;
 use std::collections::BTreeSet;
+use std::rc::Rc;
 
 use crate::answer::{Body, Identify, Remove};
-use crate::case::{Asked, Case, ask};
+use crate::case::{AskError, Asked, Asker, Case};
 use crate::cite::{Style, StyleError, styled};
 use crate::model::{Library, Source};
 use crate::pack::Pack;
@@ -54,7 +56,7 @@ pub(crate) struct Heard {
     /// As it was asked.
     pub(crate) ask: String,
     /// What was answered, or why nothing was.
-    pub(crate) asked: Result<Asked, String>,
+    pub(crate) asked: Result<Rc<Asked>, String>,
 }
 
 /// What every section is built from.
@@ -63,6 +65,8 @@ pub(crate) struct Material<'a> {
     pub(crate) pack: &'a Pack,
     pub(crate) now: i32,
     pub(crate) heard: Vec<Heard>,
+    /// Asks what a section wants to know besides.
+    asker: RefCell<Asker<'a>>,
 }
 
 impl Material<'_> {
@@ -74,7 +78,7 @@ impl Material<'_> {
                 if !names(&heard.ask, "identify", &unknown.id) {
                     return None;
                 }
-                let asked = heard.asked.as_ref().ok()?;
+                let asked = heard.asked.as_deref().ok()?;
                 match &asked.answer()?.body {
                     Body::Identify(it) => Some((asked, &**it)),
                     _ => None,
@@ -92,13 +96,18 @@ impl Material<'_> {
         self.heard
             .iter()
             .filter_map(|heard| {
-                let asked = heard.asked.as_ref().ok()?;
+                let asked = heard.asked.as_deref().ok()?;
                 match &asked.answer()?.body {
                     Body::Remove(it) => Some((heard, asked, &**it)),
                     _ => None,
                 }
             })
             .collect()
+    }
+
+    /// Asks a question by the way.
+    pub(crate) fn ask(&self, text: &str) -> Result<Rc<Asked>, AskError> {
+        self.asker.borrow_mut().ask(text)
     }
 
     /// What the bench calls an unknown.
@@ -174,30 +183,35 @@ pub fn cited(request: &Request<'_>, progress: &mut dyn FnMut(usize, usize, &str)
         .collect()
 }
 
-/// Asks every question of the case, and what an unknown is that nobody asked about.
+/// Asks every question of the case that holds, and what an unknown is that nobody asked about.
 fn hear<'a>(request: &Request<'a>, progress: &mut dyn FnMut(usize, usize, &str)) -> Material<'a> {
     let case = request.case;
     let mut texts: Vec<(String, String)> = case
         .questions
         .iter()
+        .filter(|it| it.noted.holds())
         .map(|it| (it.id.clone(), it.ask.clone()))
         .collect();
     for unknown in &case.unknowns {
         let asked = texts
             .iter()
             .any(|(_, ask)| names(ask, "identify", &unknown.id));
-        let seen = case.observations.iter().any(|it| it.of == unknown.id);
+        let seen = case
+            .observations
+            .iter()
+            .any(|it| it.of == unknown.id && it.noted.holds());
         if !asked && seen {
             texts.push((String::new(), format!("identify {}", unknown.id)));
         }
     }
     let count = texts.len();
+    let mut asker = Asker::new(case, request.pack, request.now);
     let heard = texts
         .into_iter()
         .enumerate()
         .map(|(k, (id, text))| {
             progress(k + 1, count, &id);
-            let asked = ask(case, &text, request.pack, request.now).map_err(|error| wrong(&error));
+            let asked = asker.ask(&text).map_err(|error| wrong(&error));
             Heard {
                 id,
                 ask: text,
@@ -210,14 +224,15 @@ fn hear<'a>(request: &Request<'a>, progress: &mut dyn FnMut(usize, usize, &str))
         pack: request.pack,
         now: request.now,
         heard,
+        asker: RefCell::new(asker),
     }
 }
 
-fn wrong(error: &crate::case::AskError) -> String {
+fn wrong(error: &AskError) -> String {
     match error {
-        crate::case::AskError::Wrong { diagnostics, .. } => diagnostics
+        AskError::Wrong { diagnostics, .. } => diagnostics
             .first()
             .map_or_else(|| error.to_string(), |first| first.message.clone()),
-        crate::case::AskError::Eval(_) => error.to_string(),
+        AskError::Eval(_) => error.to_string(),
     }
 }

@@ -52,14 +52,14 @@ pre{white-space:pre-wrap;overflow-wrap:anywhere;background:#f4f5f6;border-left:4
 padding:.6rem .8rem;font:.86rem/1.45 ui-monospace,monospace}code{font:.88em ui-monospace,monospace;\
 overflow-wrap:anywhere}\
 figure{padding:.6rem;border:1px solid #9aa3a9}figure svg{display:block;width:100%;height:auto;\
-max-width:46rem}figure img{display:block;max-width:100%;height:auto;max-height:40rem}\
+max-width:46rem}figure .narrow svg{max-width:28rem}figure img{display:block;max-width:100%;height:auto;max-height:40rem}\
 figcaption{font-size:.92rem;margin-top:.5rem}details{font-size:.9rem;margin-top:.3rem}\
 .basis{font-style:italic}ul.refs{list-style:none;padding:0}ul.refs li{margin:.5rem 0 .5rem 1.6rem;\
 text-indent:-1.6rem;overflow-wrap:anywhere}.read{color:#4a545c}\
 footer{border-top:1px solid #9aa3a9;margin-top:3rem;padding-top:.6rem;padding-bottom:2rem;\
 font-size:.9rem}\
 @media(max-width:40rem){h1{font-size:1.5rem}nav ul{columns:1}dl{display:block}\
-dd{margin:0 0 .5rem}.wide table{min-width:36rem}.drawing svg{min-width:34rem}}";
+dd{margin:0 0 .5rem}.wide table{min-width:36rem}.drawing svg{min-width:34rem}.narrow svg{min-width:0}}";
 
 const PRINT: &str = "\
 @media print{body{font-size:10.5pt}header,main,footer{max-width:none;padding:0}nav,.skip,details\

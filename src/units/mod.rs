@@ -11,11 +11,13 @@
 mod dimension;
 mod number;
 mod quantity;
+mod rounding;
 mod table;
 mod years;
 
 pub use dimension::{Dimension, Tag};
 pub use number::{Fault, FaultKind, Scanned, Shape, is_blank, is_word_character, scan};
 pub use quantity::{Amount, Bounds, Quantity, QuantityError, Reading, parse_quantity, parse_years};
+pub use rounding::{four_figures, read_to, three_figures};
 pub use table::{UNITS, Unit, UnitRow, foreign_unit, leading_unit, units_of};
 pub use years::{YearEnd, YearSpan};

@@ -20,6 +20,28 @@ if (!report || !pictures) {
 }
 mkdirSync(pictures, { recursive: true });
 
+// Words of figures that lie on one another or leave their drawing, in units of the drawing.
+const crowded = () => {
+  const found = [];
+  for (const svg of document.querySelectorAll("figure svg")) {
+    const [, , width, height] = svg.getAttribute("viewBox").split(" ").map(Number);
+    const boxes = [...svg.querySelectorAll("text")].map((text) => [text.textContent, text.getBBox()]);
+    const title = svg.querySelector("title").textContent;
+    boxes.forEach(([words, a], k) => {
+      if (a.x < 0 || a.y < 0 || a.x + a.width > width || a.y + a.height > height)
+        found.push(`${title}: "${words}" leaves the drawing`);
+      for (const [other, b] of boxes.slice(k + 1)) {
+        const wide = Math.min(a.x + a.width, b.x + b.width) - Math.max(a.x, b.x);
+        const tall = Math.min(a.y + a.height, b.y + b.height) - Math.max(a.y, b.y);
+        // The box of a line of text holds room above and below its letters.
+        if (wide > 1 && tall > 0.35 * Math.min(a.height, b.height))
+          found.push(`${title}: "${words}" lies on "${other}"`);
+      }
+    });
+  }
+  return found;
+};
+
 const sizes = [
   ["phone", 360, 740],
   ["tablet", 820, 1180],
@@ -69,6 +91,18 @@ for (const [name, width, height] of sizes) {
     for (const node of it.nodes.slice(0, 3)) console.log(`    ${node.html.slice(0, 160)}`);
   }
   console.log(`${name}: ${found.violations.length} findings, ${found.passes.length} rules passed`);
+  if (name === "tablet") {
+    for (const it of await page.evaluate(crowded)) {
+      console.log(`figure: ${it}`);
+      failed = true;
+    }
+    for (const print of ["colour", "grey"]) {
+      if (print === "grey") await page.addStyleTag({ content: "html{filter:grayscale(1)}" });
+      const drawings = await page.$$(".drawing");
+      for (const [k, drawing] of drawings.entries())
+        await drawing.screenshot({ path: join(pictures, `figure-${k + 1}-${print}.png`) });
+    }
+  }
   if (name === "a4") await page.pdf({ path: join(pictures, "a4.pdf"), preferCSSPageSize: true });
   await page.close();
 }

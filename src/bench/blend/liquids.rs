@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use super::super::mixing::stated;
 use super::records;
 use super::spheres::own_hansen;
 use crate::answer::Reason;
@@ -388,11 +389,7 @@ pub(super) fn apart(
 
 /// What a record says of two liquids that do not mix.
 fn unmixed(a: &Agent, b: &Agent) -> Option<Reason> {
-    let fact = a.head.facts.get("immiscible").iter().find(|fact| {
-        fact.words()
-            .iter()
-            .any(|w| *w == b.head.id || w == b.class.word())
-    })?;
+    let fact = stated(a, b, "immiscible")?;
     Some(Reason {
         text: format!(
             "{} and {} do not mix{}",

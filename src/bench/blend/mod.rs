@@ -6,21 +6,24 @@
 //! otherwise, and for an aged target without one, the answer is which swab tests would settle it.
 
 pub mod bound;
+mod certificate;
 mod liquids;
 mod records;
 pub mod search;
 mod settle;
+mod shown;
 mod spheres;
 mod walk;
 mod weigh;
 
-use crate::answer::blend::{Blend, Liquid, Nearest, Region, Sifted};
-use crate::chem;
+use crate::answer::blend::{Blend, Region, Sifted};
 use crate::model::scene::Scene;
-use crate::model::{Age, Basis, Hansen, Library, Material, Response};
+use crate::model::{Age, Hansen, Library, Material, Response};
 
-use liquids::{Candidate, Means};
+use certificate::certificate;
+use liquids::Means;
 use search::{Ball, Mix, Space, Watch};
+use shown::{shown, sifted};
 use spheres::{Known, Tried};
 use weigh::{Bench, Lost};
 
@@ -321,63 +324,6 @@ fn space(bench: &Bench<'_>, apart: &[(usize, usize)], steps: u8) -> Space {
     out
 }
 
-/// The exact bound, and beside it the nearest blend in steps: of 5 %, or finer where those miss the
-/// bound by much, as they do where the layers leave but a sliver.
-fn certificate(
-    bench: &Bench<'_>,
-    apart: &[(usize, usize)],
-    out: &mut Blend,
-    watch: &mut Watch<'_>,
-) {
-    let radius = bench.target.main.radius.unwrap_or(1.0);
-    for steps in FINER {
-        let space = space(bench, apart, steps);
-        if out.bound.is_none() {
-            out.bound = bound::bound(&space).map(|b| Nearest {
-                parts: Vec::new(),
-                step: 0.0,
-                at: b.at,
-                ra: b.ra,
-                red: b.ra / radius,
-            });
-        }
-        let Some(bound) = &out.bound else {
-            return;
-        };
-        let bound = bound.ra;
-        // Finer steps of four liquids are too many; three come as near.
-        let most = if steps == STEPS {
-            search::MOST_LIQUIDS
-        } else {
-            3
-        };
-        let Some(found) = search::nearest(&space, most, 1, &mut |done| watch(0.3 * done)) else {
-            out.stopped = true;
-            return;
-        };
-        let Some(mix) = found.first() else {
-            continue;
-        };
-        if out.nearest.as_ref().is_some_and(|n| n.ra <= mix.ra) {
-            continue;
-        }
-        let list: Vec<(Hansen, f64)> = mix
-            .parts()
-            .map(|(k, u)| (bench.liquids[k].hansen, f64::from(u)))
-            .collect();
-        out.nearest = Some(Nearest {
-            parts: weigh::named(bench.liquids, mix, steps),
-            step: 100.0 / f64::from(steps),
-            at: chem::blend(&list).unwrap_or(bench.target.main),
-            ra: mix.ra,
-            red: mix.ra / radius,
-        });
-        if mix.ra - bound <= NEAR {
-            return;
-        }
-    }
-}
-
 /// Goes through the blends, cheapest first, and keeps those that hold; says how many were left after
 /// each demand.
 fn practical(
@@ -466,90 +412,4 @@ fn practical(
         (followed as u64, held, lost),
         space,
     )
-}
-
-/// How many blends each demand left.
-fn sifted(
-    bench: &Bench<'_>,
-    ask: &Ask,
-    (within, outside): (u64, &[u64]),
-    (followed, held, lost): (u64, u64, [u64; 4]),
-    space: &Space,
-) -> Vec<Sifted> {
-    let many = bench.liquids.len() > ALL_OF_FOUR;
-    let most = if many { 3 } else { search::MOST_LIQUIDS };
-    let mut out = vec![
-        Sifted {
-            demand: format!(
-                "blends of 2 to {most} of {} liquids in steps of {:.0} %",
-                bench.liquids.len(),
-                100.0 / f64::from(STEPS)
-            ),
-            left: space.count(most),
-        },
-        Sifted {
-            demand: format!(
-                "{} {}: RED {} at the most, every pair mixes",
-                ask.does.word(),
-                ask.called,
-                if bench.sure { chem::GOOD } else { 1.0 }
-            ),
-            left: within,
-        },
-    ];
-    for (layer, left) in ask.scene.layers.iter().zip(outside) {
-        out.push(Sifted {
-            demand: format!("spare {} at the start", layer.called),
-            left: *left,
-        });
-    }
-    out.push(Sifted {
-        demand: format!(
-            "of the {followed} that were followed, best first: hold to the last tenth and pass the gate"
-        ),
-        left: held,
-    });
-    for (count, why) in lost.iter().zip([
-        "lost: another sphere that fits the target as well holds them outside",
-        "lost: touch a layer while they dry",
-        "lost: an alcohol beside an alkane, and no figures for how they act on one another",
-        "lost: refused by a hard rule",
-    ]) {
-        if *count > 0 {
-            out.push(Sifted {
-                demand: why.to_owned(),
-                left: *count,
-            });
-        }
-    }
-    out
-}
-
-/// A liquid as the answer shows it.
-fn shown(it: &Candidate, target: Option<&Known>, layers: &[Option<Known>]) -> Liquid {
-    let mut sources: Vec<String> = it
-        .facts
-        .iter()
-        .filter_map(|b| b.source().map(str::to_owned))
-        .collect();
-    sources.extend(it.limit.iter().flat_map(|l| l.sources.iter().cloned()));
-    sources.sort();
-    sources.dedup();
-    Liquid {
-        id: it.agent.head.id.clone(),
-        name: it.agent.head.names.name.clone(),
-        hansen: it.hansen,
-        teas: it.teas.or_else(|| chem::teas(it.hansen)),
-        teas_published: it.teas.is_some(),
-        red: target.map(|t| t.red(it.hansen)),
-        layers: layers
-            .iter()
-            .map(|l| l.as_ref().map(|l| l.red(it.hansen)))
-            .collect(),
-        limit: it.limit.clone(),
-        hazard: it.hazard(),
-        flash: it.flash,
-        basis: Basis::words(it.facts.iter()),
-        sources,
-    }
 }

@@ -5,10 +5,9 @@ use std::path::Path;
 use super::fail::Refusal;
 use super::{Editor, Field, Who, With, fail, texts, with_pack, year};
 use crate::answer::Standing;
-use crate::case::{self, AskError, Asked, Draft, Section, standing_word};
+use crate::case::{self, AskError, Asked, Asker, Draft, Section, standing_word};
 use crate::cli::output::Output;
 use crate::cli::{Exit, Form};
-use crate::model::Library;
 use crate::pack::Pack;
 use crate::render;
 use crate::store::RealDisk;
@@ -27,7 +26,11 @@ pub(super) fn run(
             Ok(file) => file,
             Err(error) => return fail::unread(&error, output),
         };
-        let asked = match case::ask(&file.case, question, pack, year()) {
+        let mut asker = Asker::new(&file.case, pack, year());
+        if let Some(watch) = crate::cli::progress::watcher() {
+            asker.watched_by(watch);
+        }
+        let asked = match asker.ask(question) {
             Ok(asked) => asked,
             Err(error) => {
                 let exit = fail::unasked(&error, output);
@@ -108,7 +111,7 @@ pub(super) fn fields(asked: &Asked, pack: &Pack, editor: &Editor) -> Vec<(&'stat
     let mut out = vec![
         ("query", Field::Text(asked.query.clone())),
         ("asked", Field::Day(editor.at.day())),
-        ("corpus", Field::Text(pack.version().to_owned())),
+        ("corpus", Field::Text(pack.identity())),
         ("edition", Field::Number(edition)),
         (
             "standing",

@@ -5,65 +5,9 @@ use std::fmt::Write as _;
 use comfy_table::Cell;
 
 use super::{Paper, safe};
-use crate::answer::{
-    BufferSeen, GelSeen, InAir, LimitSeen, Line, Prepare, Recipe, Shown, Ventilate,
-};
+use crate::answer::{BufferSeen, GelSeen, InAir, Prepare, Recipe, Shown, Ventilate};
 use crate::gate::Caveat;
-
-/// A figure with four figures that count.
-fn figure(value: f64) -> String {
-    let text = match value.abs() {
-        v if v >= 1000.0 => format!("{value:.0}"),
-        v if v >= 100.0 => format!("{value:.1}"),
-        v if v >= 10.0 => format!("{value:.2}"),
-        v if v >= 0.01 || v == 0.0 => format!("{value:.3}"),
-        _ => format!("{value:.2e}"),
-    };
-    if text.contains('.') && !text.contains('e') {
-        text.trim_end_matches('0').trim_end_matches('.').to_owned()
-    } else {
-        text
-    }
-}
-
-/// A figure with three figures that count.
-fn short(value: f64) -> String {
-    let text = match value.abs() {
-        v if v >= 100.0 => return format!("{value:.0}"),
-        v if v >= 10.0 => format!("{value:.1}"),
-        v if v >= 1.0 => format!("{value:.2}"),
-        v if v >= 0.1 => format!("{value:.3}"),
-        v if v >= 0.01 => format!("{value:.4}"),
-        v if v >= 0.001 => format!("{value:.5}"),
-        0.0 => return "0".to_owned(),
-        _ => return format!("{value:.1e}"),
-    };
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
-}
-
-/// A figure rounded to what an instrument reads, with its last digit or limit of error.
-fn read_to(value: f64, digit: f64) -> String {
-    let decimals = (-digit.log10()).ceil().clamp(0.0, 6.0);
-    format!("{value:.*}", decimals as usize)
-}
-
-fn grams(line: &Line) -> String {
-    line.grams.map_or_else(String::new, |(g, digit)| {
-        if g > 0.0 && g < 3.0 * digit {
-            format!("{} (below the balance)", figure(g))
-        } else {
-            read_to(g, digit)
-        }
-    })
-}
-
-fn millilitres(line: &Line) -> String {
-    match line.millilitres {
-        None => String::new(),
-        Some((ml, None)) => figure(ml),
-        Some((ml, Some(limit))) => format!("{} ± {}", read_to(ml, limit.min(1.0)), figure(limit)),
-    }
-}
+use crate::units::{four_figures as figure, three_figures as short};
 
 impl Paper {
     pub(super) fn prepare(&self, out: &mut String, it: &Prepare) {
@@ -139,8 +83,8 @@ impl Paper {
         for line in &it.lines {
             table.add_row([
                 Cell::new(safe(&line.what)),
-                Cell::new(grams(line)),
-                Cell::new(millilitres(line)),
+                Cell::new(line.weighed()),
+                Cell::new(line.measured()),
                 Cell::new(safe(&line.note)),
             ]);
         }
@@ -305,22 +249,7 @@ impl Paper {
         out.push('\n');
         let mut table = self.grid(&["against the limits", "room", "at the tray, x 10", "verdict"]);
         for b in &it.burdens {
-            let mut verdict = match b.verdict.as_str() {
-                "over" => "over the limit".to_owned(),
-                "within" => "within the lowest limit on file".to_owned(),
-                "over near the tray" => "within in the room, may be over at the tray".to_owned(),
-                other => other.to_owned(),
-            };
-            if !b.unknown.is_empty() {
-                let _ = write!(verdict, "; no limit for {}", b.unknown.join(", "));
-            }
-            if !b.stood_in.is_empty() {
-                let _ = write!(
-                    verdict,
-                    "; 3 x the 8 h limit stands in for {} (practice)",
-                    b.stood_in.join(", ")
-                );
-            }
+            let verdict = b.in_words();
             let sum = |value: f64| match (b.unknown.is_empty(), value > 0.0) {
                 (true, _) => short(value),
                 (false, true) => format!(">= {}", short(value)),
@@ -421,7 +350,7 @@ impl Paper {
                             Cell::new(safe(&part.name)),
                             Cell::new(over),
                             Cell::new(figure(limit.ppm)),
-                            Cell::new(safe(&whose(limit))),
+                            Cell::new(safe(&limit.whose())),
                             Cell::new(&limit.basis),
                         ]);
                     }
@@ -478,18 +407,4 @@ impl Paper {
         out.push('\n');
         self.wrap(out, "Rests on: ", &safe(&format!("{}.", says.join("; "))));
     }
-}
-
-/// Jurisdiction, value as recorded, year.
-fn whose(limit: &LimitSeen) -> String {
-    let year = limit.source_year.as_ref().map_or_else(
-        || "year not on file".to_owned(),
-        |y| format!("source of {y}"),
-    );
-    let mut text = format!("{}: {}; {year}", limit.region, limit.literal);
-    if !limit.note.is_empty() {
-        text.push_str("; ");
-        text.push_str(&limit.note);
-    }
-    text
 }

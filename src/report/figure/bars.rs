@@ -1,7 +1,7 @@
 //! How probable each candidate is, and which observation speaks for or against it.
 
 use super::Figure;
-use super::svg::{FAINT, FULL, Hatch, INK, LETTER, PALE, Svg, fit, width};
+use super::svg::{BOLD, FAINT, FULL, Hatch, INK, LETTER, PALE, Svg, lines_of, width};
 
 /// What is drawn.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -41,6 +41,9 @@ const COLUMNS: usize = 4;
 /// A weight of as many decibels fills its cell (a factor of 100 in the odds).
 const FULL_DB: f64 = 20.0;
 
+/// Height of a bar with its name.
+const ROW: f64 = 26.0;
+
 /// Whole decibels; nought has no sign.
 fn signed(db: f64) -> String {
     if db.abs() < 0.5 {
@@ -63,7 +66,6 @@ fn percent(p: f64) -> String {
 pub fn bars(id: &str, what: &Bars) -> Figure {
     const WIDTH: f64 = 640.0;
     const LABEL: f64 = 190.0;
-    const ROW: f64 = 26.0;
     const SCALE: f64 = WIDTH - LABEL - 90.0;
     let mut svg = Svg::new(id, WIDTH);
     let line = format!("stroke=\"{INK}\" stroke-width=\"1\"");
@@ -72,12 +74,11 @@ pub fn bars(id: &str, what: &Bars) -> Figure {
     let none = svg.hatch(Hatch::Rising);
     for (k, bar) in what.bars.iter().enumerate() {
         let name = format!("{}. {}", k + 1, bar.name);
-        svg.text(
-            8.0,
-            y + 17.0,
-            &fit(&name, LABEL - 14.0),
-            "font-weight=\"600\"",
-        );
+        let names = lines_of(&name, LABEL - 14.0, LETTER * BOLD, 2);
+        for (k, name) in names.iter().enumerate() {
+            let base = y + 17.0 + k as f64 * LETTER * 1.15;
+            svg.text(8.0, base, name, "font-weight=\"600\"");
+        }
         svg.rect(
             LABEL,
             y + 4.0,
@@ -100,12 +101,13 @@ pub fn bars(id: &str, what: &Bars) -> Figure {
             "font-weight=\"600\"",
         );
         told.push(format!(
-            "{} {} (before the observations {})",
+            "{}. {} {} (before the observations {})",
+            k + 1,
             bar.name,
             percent(bar.share),
             percent(bar.before)
         ));
-        y += ROW;
+        y += ROW + (names.len() - 1) as f64 * LETTER * 1.15;
     }
     svg.text(8.0, y + 17.0, "none of these", "");
     svg.rect(
@@ -166,10 +168,15 @@ fn evidence(svg: &mut Svg, what: &Bars, columns: usize, top: f64, told: &mut Vec
     }
     y += 8.0;
     for (row, observation) in what.observations.iter().enumerate() {
+        let words = lines_of(observation, LABEL - 40.0, LETTER, 3);
+        let tall = 24.0 + (words.len() - 1) as f64 * LETTER * 1.15;
         if row % 2 == 0 {
-            svg.rect(4.0, y, 632.0, 24.0, PALE, "fill-opacity=\"0.6\"");
+            svg.rect(4.0, y, 632.0, tall, PALE, "fill-opacity=\"0.6\"");
         }
-        svg.text(8.0, y + 16.5, &fit(observation, LABEL - 12.0), "");
+        for (k, words) in words.iter().enumerate() {
+            svg.text(8.0, y + 16.5 + k as f64 * LETTER * 1.15, words, "");
+        }
+        let mut said = Vec::new();
         for (k, bar) in what.bars.iter().take(columns).enumerate() {
             let middle = LABEL + cell * (k as f64 + 0.5);
             svg.line(
@@ -205,16 +212,14 @@ fn evidence(svg: &mut Svg, what: &Bars, columns: usize, top: f64, told: &mut Vec
                     "text-anchor=\"middle\"",
                 );
             }
-            if weight.recorded {
-                told.push(format!(
-                    "{observation}: {:+.1} dB for {}",
-                    weight.db, bar.name
-                ));
+            said.push(if weight.recorded {
+                format!("{:+.1} dB for {}", weight.db, k + 1)
             } else {
-                told.push(format!("{observation}: not recorded of {}", bar.name));
-            }
+                format!("not recorded of {}", k + 1)
+            });
         }
-        y += 24.0;
+        told.push(format!("{observation}: {}", said.join(", ")));
+        y += tall;
     }
     y += LETTER + 6.0;
     svg.text(

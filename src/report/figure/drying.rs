@@ -1,7 +1,7 @@
 //! How a blend wanders as it dries: its distance from what it is to dissolve and to spare.
 
 use super::Figure;
-use super::svg::{FAINT, Hatch, INK, LETTER, PALE, Svg, fit};
+use super::svg::{BOLD, FAINT, Hatch, INK, LETTER, PALE, Svg, fit};
 
 /// What is drawn.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -133,7 +133,7 @@ pub fn drying(id: &str, what: &Drying) -> Figure {
         svg.text(
             RIGHT + 12.0,
             at,
-            &fit(&curve.name, 156.0),
+            &fit(&curve.name, 156.0 / BOLD),
             "font-weight=\"600\"",
         );
         svg.text(
@@ -162,7 +162,7 @@ pub fn drying(id: &str, what: &Drying) -> Figure {
     }
     let below = TOP + TALL + 62.0;
     svg.text(
-        LEFT,
+        8.0,
         below,
         "Below the line at 1: inside the sphere, dissolves. Dotted band: the sphere does not decide.",
         &format!("fill=\"{FAINT}\" font-size=\"11.5\""),

@@ -23,6 +23,8 @@ pub use triangle::{Dot, Mark, Region, RegionKind, Triangle, triangle};
 pub struct Figure {
     /// The drawing: one `svg` element, ready for HTML.
     pub svg: String,
+    /// Width in units of the drawing, in which letters are 13 high: a narrow one fits a phone as it is.
+    pub width: u32,
     /// Its title.
     pub title: String,
     /// All that it says, in words.

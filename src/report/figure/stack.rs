@@ -1,7 +1,7 @@
 //! The layers of the object in section, from the top down, with what lies on them.
 
 use super::Figure;
-use super::svg::{FAINT, Hatch, INK, LETTER, PALE, Svg, wrap};
+use super::svg::{BOLD, FAINT, Hatch, INK, LETTER, PALE, Svg, wrap};
 
 /// What is drawn.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -24,9 +24,9 @@ pub struct Slab {
 /// Draws the stack. Heights say nothing: a section is not to scale, and the figure says so.
 #[must_use]
 pub fn stack(id: &str, stack: &Stack) -> Figure {
-    const WIDTH: f64 = 520.0;
+    const WIDTH: f64 = 380.0;
     const LEFT: f64 = 16.0;
-    const SLAB: f64 = 150.0;
+    const SLAB: f64 = 120.0;
     let mut svg = Svg::new(id, WIDTH);
     let mut y = 16.0;
     let mut kept = 0;
@@ -38,7 +38,7 @@ pub fn stack(id: &str, stack: &Stack) -> Figure {
             slab.name.clone()
         };
         let room = WIDTH - LEFT - SLAB - 40.0;
-        let lines = wrap(&name, room).len()
+        let lines = wrap(&name, room / BOLD).len()
             + usize::from(!slab.note.is_empty()) * wrap(&slab.note, room).len();
         let height = (lines as f64 * LETTER * 1.25 + 14.0).max(36.0);
         if slab.unknown {
@@ -76,7 +76,7 @@ pub fn stack(id: &str, stack: &Stack) -> Figure {
         );
         let x = LEFT + SLAB + 24.0;
         let mut base = middle - (lines as f64 - 1.0) * LETTER * 0.625 + 4.5;
-        let shown = svg.lines(x, base, &name, room, "font-weight=\"600\"");
+        let shown = svg.lines(x, base, &name, room / BOLD, "font-weight=\"600\"");
         base += shown as f64 * LETTER * 1.25;
         if !slab.note.is_empty() {
             svg.lines(x, base, &slab.note, room, &format!("fill=\"{FAINT}\""));

@@ -1,7 +1,7 @@
 //! Whether a new material can be taken off again, from now into the years to come.
 
 use super::Figure;
-use super::svg::{FAINT, FULL, Hatch, INK, PALE, Svg, fit};
+use super::svg::{BOLD, FAINT, FULL, Hatch, INK, LETTER, PALE, Svg, fit, lines_of};
 
 /// What is drawn.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -55,6 +55,7 @@ impl Outlook {
 pub fn strip(id: &str, strip: &Strip) -> Figure {
     const WIDTH: f64 = 640.0;
     const LABEL: f64 = 170.0;
+    const SMALL: f64 = 11.5;
     let columns = strip.times.len().max(1) as f64;
     let cell = (WIDTH - LABEL - 8.0) / columns;
     let mut svg = Svg::new(id, WIDTH);
@@ -72,12 +73,12 @@ pub fn strip(id: &str, strip: &Strip) -> Figure {
     let mut y = 30.0;
     let mut told = Vec::new();
     for row in &strip.rows {
-        svg.text(
-            8.0,
-            y + 28.0,
-            &fit(&row.name, LABEL - 14.0),
-            "font-weight=\"600\"",
-        );
+        let names = lines_of(&row.name, LABEL - 14.0, LETTER * BOLD, 3);
+        for (k, name) in names.iter().enumerate() {
+            let base = y + 20.0 + k as f64 * LETTER * 1.2;
+            svg.text(8.0, base, name, "font-weight=\"600\"");
+        }
+        let mut deepest = names.len().saturating_sub(2);
         for (k, (outlook, word)) in row.cells.iter().enumerate() {
             let x = LABEL + cell * k as f64;
             let fill = match outlook {
@@ -127,12 +128,16 @@ pub fn strip(id: &str, strip: &Strip) -> Figure {
                 outlook.word(),
                 "text-anchor=\"middle\" font-size=\"12\"",
             );
-            svg.text(
-                middle,
-                y + 53.0,
-                &fit(word, cell - 4.0),
-                &format!("text-anchor=\"middle\" font-size=\"11.5\" fill=\"{FAINT}\""),
-            );
+            let words = lines_of(word, cell - 8.0, SMALL, 3);
+            deepest = deepest.max(words.len().saturating_sub(1));
+            for (k, word) in words.iter().enumerate() {
+                svg.text(
+                    middle,
+                    y + 53.0 + k as f64 * SMALL * 1.15,
+                    word,
+                    &format!("text-anchor=\"middle\" font-size=\"{SMALL}\" fill=\"{FAINT}\""),
+                );
+            }
             let time = strip.times.get(k).map_or("", String::as_str);
             told.push(format!(
                 "{}, {time}: {}{}",
@@ -145,7 +150,7 @@ pub fn strip(id: &str, strip: &Strip) -> Figure {
                 }
             ));
         }
-        y += 62.0;
+        y += 62.0 + deepest as f64 * SMALL * 1.15;
         svg.line(
             (4.0, y - 2.0),
             (WIDTH - 4.0, y - 2.0),

@@ -2,7 +2,7 @@
 //! 40, 19-25): shares of dispersion, polarity and hydrogen bonding that sum to 100.
 
 use super::Figure;
-use super::svg::{FAINT, Hatch, INK, LETTER, Svg, fit};
+use super::svg::{FAINT, Hatch, INK, LETTER, Svg, lines_of};
 
 /// What is drawn. Every place is a triple of fractions in per cent: dispersion, polarity, hydrogen
 /// bonding.
@@ -62,10 +62,12 @@ pub enum RegionKind {
     Protected,
 }
 
+/// Width of the drawing.
+const WIDTH: f64 = 640.0;
+
 /// Draws the triangle with a numbered key at its side.
 #[must_use]
 pub fn triangle(id: &str, what: &Triangle) -> Figure {
-    const WIDTH: f64 = 640.0;
     const SIDE: f64 = 380.0;
     const LEFT: f64 = 34.0;
     const TOP: f64 = 30.0;
@@ -145,7 +147,10 @@ pub fn triangle(id: &str, what: &Triangle) -> Figure {
     );
     let spared = svg.hatch(Hatch::Rising);
     let mut told = Vec::new();
-    for region in &what.regions {
+    // What is to be spared lies under what is to be dissolved, whose line must stay whole.
+    let mut regions: Vec<&Region> = what.regions.iter().collect();
+    regions.sort_by_key(|region| region.kind == RegionKind::Target);
+    for region in regions {
         let outline: Vec<(f64, f64)> = region.outline.iter().map(|at| place(*at)).collect();
         if outline.is_empty() {
             continue;
@@ -166,16 +171,22 @@ pub fn triangle(id: &str, what: &Triangle) -> Figure {
         svg.path(&outline, true, &extra);
         told.push(format!("region of {}, {word}", region.name));
     }
+    let blend_at = what.blend.map(place);
+    let end_at = (what.path.len() > 1)
+        .then(|| what.path.last().map(|at| place(*at)))
+        .flatten();
     if what.path.len() > 1 {
         let path: Vec<(f64, f64)> = what.path.iter().map(|at| place(*at)).collect();
         svg.path(
             &path,
             false,
+            "fill=\"none\" stroke=\"#fff\" stroke-width=\"5\"",
+        );
+        svg.path(
+            &path,
+            false,
             &format!("fill=\"none\" stroke=\"{INK}\" stroke-width=\"2\""),
         );
-        if let Some(end) = path.last() {
-            svg.rect(end.0 - 3.5, end.1 - 3.5, 7.0, 7.0, INK, "");
-        }
     }
     let key = LEFT + SIDE + 20.0;
     let mut row = TOP + 6.0;
@@ -202,55 +213,78 @@ pub fn triangle(id: &str, what: &Triangle) -> Figure {
             true,
             &mark,
         );
-        svg.text(
+        row = told_beside(
+            &mut svg,
             key + 26.0,
             row,
-            &fit(&format!("{word}: {}", region.name), WIDTH - key - 30.0),
-            "",
+            &format!("{word}: {}", region.name),
         );
-        row += LETTER * 1.5;
+        row += LETTER * 0.2;
     }
-    // A number stands at its mark where neither a mark nor another number is: at the right, the left,
-    // above, below; where all are taken, further down.
-    let marks: Vec<(f64, f64)> = what.dots.iter().map(|dot| place(dot.at)).collect();
+    // A number stands at its mark where neither a mark, another number nor a side of the triangle is;
+    // where all places are taken, where least is in its way.
+    let mut marks: Vec<(f64, f64)> = what.dots.iter().map(|dot| place(dot.at)).collect();
+    marks.extend(blend_at);
+    marks.extend(end_at);
     let mut taken: Vec<(f64, f64)> = Vec::new();
     for (k, dot) in what.dots.iter().enumerate() {
         let at = place(dot.at);
         mark(&mut svg, at, dot.mark);
-        let free = |label: (f64, f64)| {
-            let near = |it: &(f64, f64), dx: f64, dy: f64| {
-                (it.0 - label.0).abs() < dx && (it.1 - label.1).abs() < dy
+        let number = (k + 1).to_string();
+        let wide = number.len() as f64 * 7.5;
+        // The middle of a number lies right of its start and above its base line.
+        let middle = |label: (f64, f64)| (label.0 + wide / 2.0, label.1 - 4.0);
+        let in_the_way = |label: (f64, f64)| {
+            let own = middle(label);
+            let near = |it: (f64, f64), dx: f64, dy: f64| {
+                (it.0 - own.0).abs() < dx && (it.1 - own.1).abs() < dy
             };
-            // The middle of a number lies right of its start and above its base line.
-            let marked = |it: &(f64, f64)| near(&(it.0 - 5.0, it.1 + 4.0), 9.0, 9.0);
-            !taken.iter().any(|it| near(it, 16.0, 11.0)) && !marks.iter().any(marked)
+            let numbers = taken
+                .iter()
+                .filter(|it| near(**it, wide + 2.0, 11.0))
+                .count();
+            let marked = marks
+                .iter()
+                .filter(|it| near(**it, wide / 2.0 + 6.0, 10.0))
+                .count();
+            let sides = [(0, 1), (1, 2), (2, 0)]
+                .into_iter()
+                .filter(|(a, b)| distance(own, corners[*a], corners[*b]) < 7.0)
+                .count();
+            4 * numbers + 3 * marked + sides
         };
-        let mut label = [(7.0, 4.5), (-17.0, 4.5), (-4.0, -8.0), (-4.0, 17.0)]
-            .into_iter()
-            .map(|(dx, dy)| (at.0 + dx, at.1 + dy))
-            .find(|label| free(*label))
-            .unwrap_or((at.0 + 7.0, at.1 + 4.5));
-        while taken
-            .iter()
-            .any(|t| (t.0 - label.0).abs() < 16.0 && (t.1 - label.1).abs() < 11.0)
-        {
-            label.1 += 11.5;
-        }
-        taken.push(label);
+        let label = [
+            (7.0, 4.5),
+            (-7.0 - wide, 4.5),
+            (-wide / 2.0, -8.0),
+            (-wide / 2.0, 17.0),
+            (6.0, -6.0),
+            (6.0, 14.0),
+            (-6.0 - wide, -6.0),
+            (-6.0 - wide, 14.0),
+            (16.0, 4.5),
+            (-16.0 - wide, 4.5),
+            (-wide / 2.0, -19.0),
+            (-wide / 2.0, 28.0),
+        ]
+        .into_iter()
+        .map(|(dx, dy)| (at.0 + dx, at.1 + dy))
+        .min_by_key(|label| in_the_way(*label))
+        .unwrap_or((at.0 + 7.0, at.1 + 4.5));
+        taken.push(middle(label));
         svg.text(
             label.0,
             label.1,
-            &(k + 1).to_string(),
+            &number,
             "font-size=\"11.5\" font-weight=\"600\" stroke=\"#fff\" stroke-width=\"3\" paint-order=\"stroke\"",
         );
         mark(&mut svg, (key + 5.0, row - 4.5), dot.mark);
-        svg.text(
+        row = told_beside(
+            &mut svg,
             key + 16.0,
             row,
-            &fit(&format!("{} {}", k + 1, dot.name), WIDTH - key - 20.0),
-            "",
+            &format!("{} {}", k + 1, dot.name),
         );
-        row += LETTER * 1.4;
         let word = match dot.mark {
             Mark::Live => "",
             Mark::Out => ", ruled out",
@@ -261,17 +295,25 @@ pub fn triangle(id: &str, what: &Triangle) -> Figure {
             dot.name, dot.at.0, dot.at.1, dot.at.2
         ));
     }
-    if let Some(blend) = what.blend {
-        let (x, y) = place(blend);
+    if let (Some(blend), Some((x, y))) = (what.blend, blend_at) {
         let diamond = |x: f64, y: f64| [(x, y - 7.0), (x + 7.0, y), (x, y + 7.0), (x - 7.0, y)];
         let drawn = format!("fill=\"#fff\" stroke=\"{INK}\" stroke-width=\"2\"");
         svg.path(&diamond(x, y), true, &drawn);
         svg.path(&diamond(key + 7.0, row - 4.5), true, &drawn);
-        svg.text(key + 20.0, row, "the blend; square: nearly dry", "");
-        row += LETTER * 1.4;
+        row = told_beside(&mut svg, key + 20.0, row, "the blend, as it is put on");
         told.push(format!(
             "the blend at {:.0}, {:.0}, {:.0}",
             blend.0, blend.1, blend.2
+        ));
+    }
+    if let (Some((x, y)), Some(last)) = (end_at, what.path.last()) {
+        let edge = "stroke=\"#fff\" stroke-width=\"1\"";
+        svg.rect(x - 3.5, y - 3.5, 7.0, 7.0, INK, edge);
+        svg.rect(key + 3.5, row - 8.0, 7.0, 7.0, INK, edge);
+        row = told_beside(&mut svg, key + 20.0, row, "the blend, nearly dry");
+        told.push(format!(
+            "nearly dry at {:.0}, {:.0}, {:.0}",
+            last.0, last.1, last.2
         ));
     }
     if what.dots.iter().any(|d| d.mark == Mark::Out) {
@@ -283,7 +325,14 @@ pub fn triangle(id: &str, what: &Triangle) -> Figure {
         );
         row += LETTER * 1.4;
     }
-    let mut below = (TOP + tall + 58.0).max(row + 12.0);
+    let mut below = (TOP + tall + 54.0).max(row + 12.0);
+    svg.text(
+        8.0,
+        below,
+        "Per cent. Left side: polarity. Right side: hydrogen bonding. Foot: dispersion.",
+        &format!("fill=\"{FAINT}\" font-size=\"11.5\""),
+    );
+    below += LETTER * 1.4;
     if !what.remark.is_empty() {
         let lines = svg.lines(
             8.0,
@@ -304,6 +353,23 @@ pub fn triangle(id: &str, what: &Triangle) -> Figure {
             what.remark
         ),
     )
+}
+
+/// Words of the key beside the triangle; returns the base line of the next row.
+fn told_beside(svg: &mut Svg, x: f64, mut row: f64, words: &str) -> f64 {
+    for line in lines_of(words, WIDTH - x - 6.0, LETTER, 2) {
+        svg.text(x, row, &line, "");
+        row += LETTER * 1.2;
+    }
+    row + LETTER * 0.2
+}
+
+/// Distance of a point from a stretch.
+fn distance(at: (f64, f64), from: (f64, f64), to: (f64, f64)) -> f64 {
+    let (dx, dy) = (to.0 - from.0, to.1 - from.1);
+    let along = ((at.0 - from.0) * dx + (at.1 - from.1) * dy) / (dx * dx + dy * dy);
+    let along = along.clamp(0.0, 1.0);
+    (at.0 - from.0 - along * dx).hypot(at.1 - from.1 - along * dy)
 }
 
 fn mark(svg: &mut Svg, at: (f64, f64), mark: Mark) {

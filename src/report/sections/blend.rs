@@ -5,6 +5,7 @@ use super::super::figure::{
     Curve, Dot, Drying, Mark, Region as Shape, RegionKind, Triangle, drying, triangle,
 };
 use super::super::grounds::Grounds;
+use super::super::words::list;
 use super::{Figures, grounded, nothing};
 use crate::answer::Call;
 use crate::answer::blend::{Blend, Practical, Region};
@@ -39,6 +40,12 @@ pub(super) fn blend(
         return;
     }
     blocks.push(table(it, grounds));
+    blocks.push(nothing(
+        "RED is the distance from a material over the radius within which liquids dissolve it: below 1 a \
+         liquid dissolves it, above 1 it leaves it alone; near 1 nothing is sure. Vapour over its limits is \
+         the vapour right over the open liquid over the lowest exposure limits on file, summed: it orders \
+         the blends, and is not what the room will hold.",
+    ));
     let Some(best) = it.blends.first() else {
         return;
     };
@@ -58,6 +65,28 @@ pub(super) fn blend(
             best.mixing
         ),
     ));
+}
+
+/// The blend for the owner.
+pub(super) fn in_words(it: &Blend) -> String {
+    let layers: Vec<String> = it.layers.iter().map(|layer| layer.called.clone()).collect();
+    let spares = if layers.is_empty() {
+        String::new()
+    } else {
+        format!(" and leaves {} alone", list(&layers))
+    };
+    match it.blends.first() {
+        Some(best) => format!(
+            "A mixture of liquids that dissolves {}{spares} was worked out: {}. It is tried on a hidden \
+             spot first.",
+            it.target.called,
+            named(best)
+        ),
+        None => format!(
+            "No mixture of liquids is on record that dissolves {}{spares}.",
+            it.target.called
+        ),
+    }
 }
 
 fn named(it: &Practical) -> String {

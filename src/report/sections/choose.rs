@@ -1,10 +1,10 @@
 //! New materials that were weighed, and how each will come out again.
 
-use super::super::document::{Block, Line, line, text};
+use super::super::document::{Block, Line, line};
 use super::super::figure::{Outlook as Sign, Strip, StripRow, strip};
 use super::super::grounds::Grounds;
 use super::{Figures, grounded, nothing};
-use crate::answer::{Choice, Choose, Outlook, Reversal};
+use crate::answer::{Choice, Choose, Outlook, Reason, Reversal};
 
 /// Choices whose marks are told one by one.
 const ARGUED: usize = 3;
@@ -18,7 +18,7 @@ pub(super) fn choose(
     if it.choices.is_empty() {
         blocks.push(nothing("No material on file is feasible here."));
     } else {
-        blocks.push(table(it, grounds));
+        table(it, grounds, blocks);
         for choice in it.choices.iter().take(ARGUED) {
             blocks.push(marks(choice, grounds));
         }
@@ -36,10 +36,7 @@ pub(super) fn choose(
         let times: Vec<String> = it.choices[0]
             .forecast
             .iter()
-            .map(|at| match at.years {
-                0 => "now".to_owned(),
-                years => format!("in {years} years"),
-            })
+            .map(|at| time(at.years))
             .collect();
         let drawn = strip(&figures.next(), &Strip { times, rows });
         blocks.push(figures.block(
@@ -67,31 +64,39 @@ pub(super) fn choose(
     }
 }
 
-fn table(it: &Choose, grounds: &mut Grounds<'_>) -> Block {
+/// The choices; what is to be minded of several is told once, under a letter.
+fn table(it: &Choose, grounds: &mut Grounds<'_>, blocks: &mut Vec<Block>) {
+    let mut minded: Vec<(&Reason, String)> = Vec::new();
     let rows = it
         .choices
         .iter()
         .enumerate()
         .map(|(k, choice)| {
-            let mut mind = Line::new();
-            for reason in &choice.minding {
-                if !mind.is_empty() {
-                    mind.push(text("; "));
-                }
-                let on = grounds.of(&reason.text, &reason.basis);
-                mind.extend(grounded(reason.text.clone(), on));
-            }
+            let letters: Vec<String> = choice
+                .minding
+                .iter()
+                .map(|reason| {
+                    if let Some((_, letter)) =
+                        minded.iter().find(|(own, _)| own.text == reason.text)
+                    {
+                        return letter.clone();
+                    }
+                    let letter = lettered(minded.len());
+                    minded.push((reason, letter.clone()));
+                    letter
+                })
+                .collect();
             let worst = choice.forecast.iter().map(|at| at.verdict).max();
             vec![
                 line((k + 1).to_string()),
                 line(choice.name.clone()),
                 line(format!("{:.0}", choice.score)),
                 line(worst.map_or("–", Reversal::word)),
-                if mind.is_empty() { line("–") } else { mind },
+                cell_of(&letters),
             ]
         })
         .collect();
-    Block::Table {
+    blocks.push(Block::Table {
         caption: format!("Materials that may go in as {}", it.called),
         head: [
             "Rank",
@@ -103,7 +108,60 @@ fn table(it: &Choose, grounds: &mut Grounds<'_>) -> Block {
         .map(str::to_owned)
         .to_vec(),
         rows,
+    });
+    if !minded.is_empty() {
+        blocks.push(Block::Paragraph(line("To be minded, by its letter:")));
+        let list = minded
+            .into_iter()
+            .map(|(reason, letter)| {
+                let on = grounds.of(&reason.text, &reason.basis);
+                (letter, grounded(reason.text.clone(), on))
+            })
+            .collect();
+        blocks.push(Block::Terms(list));
     }
+}
+
+/// `a` to `z`, then `a2` and so on.
+fn lettered(k: usize) -> String {
+    let letter = char::from(b'a' + u8::try_from(k % 26).unwrap_or(0));
+    match k / 26 {
+        0 => letter.to_string(),
+        round => format!("{letter}{}", round + 1),
+    }
+}
+
+fn cell_of(letters: &[String]) -> Line {
+    if letters.is_empty() {
+        line("–")
+    } else {
+        line(letters.join(", "))
+    }
+}
+
+/// The choice for the owner.
+pub(super) fn in_words(it: &Choose) -> String {
+    let Some(first) = it.choices.first() else {
+        return format!(
+            "Asked for as new material: {}. None on file is fit for these layers, as far as is on record.",
+            it.called
+        );
+    };
+    let worst = first.forecast.iter().map(|at| at.verdict).max();
+    let out = match worst {
+        Some(Reversal::Reversible) => "it can be taken off again, as far as is foretold",
+        Some(Reversal::WithCare) => "it can be taken off again with care",
+        Some(Reversal::PartlyExtractable) => "some of it would stay for good",
+        Some(Reversal::OnlyMechanically) => "in the end it comes off only by tools",
+        Some(Reversal::Not) => "it cannot be taken off again",
+        Some(Reversal::Unknown) | None => "whether it comes off again is not on record",
+    };
+    format!(
+        "Asked for as new material: {}. {} comes first of {} that may go in; {out}.",
+        it.called,
+        first.name,
+        it.choices.len() + it.more
+    )
 }
 
 fn marks(choice: &Choice, grounds: &mut Grounds<'_>) -> Block {
@@ -141,7 +199,16 @@ fn row(name: &str, forecast: &[Outlook]) -> StripRow {
     }
 }
 
-fn cell(at: &Outlook) -> (Sign, String) {
+/// A time of the forecast in words.
+pub(super) fn time(years: u32) -> String {
+    match years {
+        0 => "now".to_owned(),
+        years => format!("in {years} years"),
+    }
+}
+
+/// What the strip shows of one time.
+pub(super) fn cell(at: &Outlook) -> (Sign, String) {
     let sign = match at.verdict {
         Reversal::Reversible => Sign::Open,
         Reversal::WithCare => Sign::Test,

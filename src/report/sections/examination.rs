@@ -1,11 +1,13 @@
 //! The object, its layers, its state, what was seen and tried.
 
+use std::collections::BTreeSet;
+
 use super::super::Material;
 use super::super::document::{Block, Part, Picture, Section, line};
 use super::super::figure::{Slab, Stack, stack};
 use super::super::words::list;
-use super::{Figures, cell, noted, nothing};
-use crate::case::{Case, Photograph};
+use super::{Figures, cell, noted, nothing, of_record};
+use crate::case::{Case, Day, Noted, Photograph};
 
 pub(super) fn examination(
     material: &Material<'_>,
@@ -13,7 +15,9 @@ pub(super) fn examination(
     picture: &dyn Fn(&str) -> Result<Picture, String>,
 ) -> Section {
     let case = material.case;
-    let mut blocks = vec![Block::Terms(object(case))];
+    let mut terms = object(case);
+    terms.extend(by_whom(case));
+    let mut blocks = vec![Block::Terms(terms)];
     blocks.push(Block::Heading("Layers".to_owned()));
     if case.layers.is_empty() && case.unknowns.is_empty() {
         blocks.push(nothing("No layers are recorded."));
@@ -89,6 +93,35 @@ fn object(case: &Case) -> Vec<(String, Vec<super::Words>)> {
     .collect()
 }
 
+/// Who examined and worked, and from when to when: by the entries that hold.
+fn by_whom(case: &Case) -> Vec<(String, Vec<super::Words>)> {
+    let noted: Vec<&Noted> = (case.observations.iter().map(|it| &it.noted))
+        .chain(case.trials.iter().map(|it| &it.noted))
+        .chain(case.proposals.iter().map(|it| &it.noted))
+        .chain(case.decisions.iter().map(|it| &it.noted))
+        .chain(case.uses.iter().map(|it| &it.noted))
+        .chain(case.deviations.iter().map(|it| &it.noted))
+        .chain(case.photographs.iter().map(|it| &it.noted))
+        .filter(|it| it.holds())
+        .collect();
+    let who: BTreeSet<&str> = noted.iter().filter_map(|it| it.who.as_deref()).collect();
+    let days: BTreeSet<Day> = noted.iter().filter_map(|it| it.day).collect();
+    let mut out = Vec::new();
+    if !who.is_empty() {
+        let who: Vec<String> = who.into_iter().map(str::to_owned).collect();
+        out.push(("Examined and recorded by".to_owned(), line(list(&who))));
+    }
+    if let (Some(first), Some(last)) = (days.first(), days.last()) {
+        let days = if first == last {
+            first.to_string()
+        } else {
+            format!("{first} to {last}")
+        };
+        out.push(("Recorded".to_owned(), line(days)));
+    }
+    out
+}
+
 /// The layers with the unknowns above the layer that each lies on.
 pub(super) fn section(case: &Case) -> Stack {
     let mut slabs = Vec::new();
@@ -115,10 +148,9 @@ fn lying_on(case: &Case, layer: Option<&str>) -> Vec<Slab> {
         .filter(|it| it.over.as_deref() == layer)
         .map(|it| Slab {
             name: Material::called(it).to_owned(),
-            note: it
-                .restored
-                .as_ref()
-                .map_or(String::new(), |years| format!("put on {years}")),
+            note: it.restored.as_ref().map_or(String::new(), |years| {
+                format!("put on {}", years.replace("..", " to "))
+            }),
             unknown: true,
         })
         .collect()
@@ -140,7 +172,7 @@ fn observations(case: &Case, blocks: &mut Vec<Block>) {
             vec![
                 line(it.id.clone()),
                 line(of),
-                line(it.seen.clone()),
+                of_record(&it.noted, line(it.seen.clone())),
                 cell(Some(&noted(&it.noted))),
             ]
         })
@@ -168,7 +200,7 @@ fn trials(case: &Case, blocks: &mut Vec<Block>) {
             vec![
                 line(it.id.clone()),
                 line(on),
-                line(it.seen.clone()),
+                of_record(&it.noted, line(it.seen.clone())),
                 cell(Some(&noted(&it.noted))),
             ]
         })
@@ -192,6 +224,11 @@ fn photographs(
     }
     blocks.push(Block::Heading("Photographs".to_owned()));
     for it in &case.photographs {
+        if !it.noted.holds() {
+            let said = line(format!("{} ({}).", it.shows, remark(it)));
+            blocks.push(Block::Paragraph(of_record(&it.noted, said)));
+            continue;
+        }
         blocks.push(Block::Photograph {
             shows: it.shows.clone(),
             note: remark(it),

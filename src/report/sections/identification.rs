@@ -4,9 +4,10 @@ use super::super::Material;
 use super::super::document::{Block, Line, Part, Section, line, text};
 use super::super::figure::{Bar, Bars, Weight, bars};
 use super::super::grounds::Grounds;
-use super::super::words::{likely, percent};
+use super::super::words::{likely, list, percent};
 use super::{Figures, grounded, nothing, strong};
 use crate::answer::{Candidate, Conclusion, Identify};
+use crate::model::Hazard;
 
 /// Most candidates that are drawn and listed.
 const SHOWN: usize = 6;
@@ -32,6 +33,7 @@ pub(super) fn identification(
     for (unknown, asked, it) in found {
         let called = Material::called(unknown);
         plain.push(in_words(called, it));
+        plain.extend(dangers(it));
         blocks.push(Block::Heading(format!("{called} ({})", unknown.id)));
         blocks.push(Block::Query(asked.query.clone()));
         blocks.push(Block::Paragraph(conclusion(it)));
@@ -48,9 +50,7 @@ pub(super) fn identification(
                 "How probable each candidate for {called} is, and what speaks for and against it."
             ),
         ));
-        for candidate in shown.iter().take(ARGUED) {
-            blocks.push(evidence(candidate, grounds));
-        }
+        blocks.extend(evidence(&shown[..shown.len().min(ARGUED)], grounds));
         if !it.contradictions.is_empty() {
             blocks.push(Block::Warning(line(
                 "These observations contradict one another:",
@@ -102,6 +102,32 @@ fn in_words(called: &str, it: &Identify) -> String {
             super::super::words::capital(called)
         ),
     }
+}
+
+/// What may harm somebody, for who is no chemist. What is less probable than binds the plan is told in
+/// the technical part.
+fn dangers(it: &Identify) -> Option<String> {
+    let words: Vec<String> = it
+        .hazards
+        .iter()
+        .filter(|h| h.probability >= 0.01)
+        .map(|h| match h.hazard {
+            Hazard::Nitrate => "cellulose nitrate, which catches fire very easily".to_owned(),
+            Hazard::Lead => "lead, which is poisonous as dust".to_owned(),
+            Hazard::Arsenic => "arsenic, which is poisonous".to_owned(),
+            Hazard::Mercury => "mercury, which is poisonous as dust and when warm".to_owned(),
+            Hazard::Asbestos => "asbestos, whose dust causes cancer".to_owned(),
+            Hazard::Mould => "mould, which should not be breathed in".to_owned(),
+            other => other.word().to_owned(),
+        })
+        .collect();
+    (!words.is_empty()).then(|| {
+        format!(
+            "It may hold {}. Until that is ruled out, keep flame, heat and strong light away, and do not \
+             scrape, sand or brush it.",
+            list(&words)
+        )
+    })
 }
 
 fn conclusion(it: &Identify) -> Line {
@@ -162,37 +188,49 @@ fn drawing(shown: &[&Candidate], it: &Identify) -> Bars {
     }
 }
 
-fn evidence(candidate: &Candidate, grounds: &mut Grounds<'_>) -> Block {
-    let rows = candidate
+/// What each observation says of the first candidates, side by side.
+fn evidence(shown: &[&Candidate], grounds: &mut Grounds<'_>) -> Option<Block> {
+    let first = shown.first().filter(|it| !it.evidence.is_empty())?;
+    let rows = first
         .evidence
         .iter()
-        .map(|e| {
-            let said = format!("{}, {}: {}", candidate.name, e.observation, e.expected);
-            let on = grounds.on(&said, &e.places, &e.sources, &e.basis);
-            vec![
-                line(e.observation.clone()),
-                line(e.expected.clone()),
-                line(format!("{:+.1} dB", e.weight_db)),
-                if on.is_empty() {
+        .enumerate()
+        .map(|(k, seen)| {
+            let mut row = vec![line(seen.observation.clone())];
+            for candidate in shown {
+                let Some(e) = candidate.evidence.get(k) else {
+                    row.push(line("–"));
+                    continue;
+                };
+                let said = format!("{}: {}", e.observation, e.expected);
+                let on = grounds.on(&said, &e.places, &e.sources, &e.basis);
+                row.push(if on.is_empty() {
                     line("not recorded")
                 } else {
-                    on
-                },
-            ]
+                    grounded(format!("{:+.1} dB: {}", e.weight_db, e.expected), on)
+                });
+            }
+            row
         })
         .collect();
-    Block::Table {
-        caption: format!(
-            "Evidence for {} ({}; before the observations {})",
-            candidate.name,
-            percent(candidate.probability),
-            percent(candidate.prior)
-        ),
-        head: ["Seen", "What the records expect", "Weight", "Rests on"]
-            .map(str::to_owned)
-            .to_vec(),
+    let mut head = vec!["Seen".to_owned()];
+    head.extend(shown.iter().enumerate().map(|(k, c)| {
+        format!(
+            "{}. {}, {} (before the observations {})",
+            k + 1,
+            c.name,
+            percent(c.probability),
+            percent(c.prior)
+        )
+    }));
+    Some(Block::Table {
+        caption:
+            "The evidence: what each observation weighs (above 0 dB: for it), and what the records \
+                  expect there"
+                .to_owned(),
+        head,
         rows,
-    }
+    })
 }
 
 fn hazards(it: &Identify, blocks: &mut Vec<Block>) {
@@ -203,11 +241,15 @@ fn hazards(it: &Identify, blocks: &mut Vec<Block>) {
         .hazards
         .iter()
         .map(|h| {
-            let test = h.test.as_ref().map_or(String::new(), |(_, name)| {
-                format!("; a clean negative of this test would exclude it: {name}")
-            });
+            let so = if h.probability >= 0.5 {
+                ", so it is taken for it".to_owned()
+            } else {
+                h.test.as_ref().map_or(String::new(), |(_, name)| {
+                    format!("; a clean negative of this test would exclude it: {name}")
+                })
+            };
             line(format!(
-                "{}: {}{test}",
+                "{}: {}{so}",
                 h.hazard.word(),
                 percent(h.probability)
             ))

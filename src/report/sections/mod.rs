@@ -1,11 +1,14 @@
 //! The sections of a report, one file a theme.
 
+mod bench;
 mod blend;
 mod choose;
 mod examination;
 mod identification;
 mod proposal;
 mod references;
+mod removal;
+mod reversibility;
 mod safety;
 mod treatment;
 
@@ -48,9 +51,9 @@ pub(super) fn build(
         Part::Examination => examination::examination(material, figures, picture),
         Part::Identification => identification::identification(material, grounds, figures),
         Part::Proposal => proposal::proposal(material, grounds, figures),
-        Part::Materials => treatment::materials(material),
-        Part::Reversibility => treatment::reversibility(material, grounds, figures),
-        Part::Safety => safety::safety(material),
+        Part::Materials => treatment::materials(material, grounds),
+        Part::Reversibility => reversibility::reversibility(material, grounds, figures),
+        Part::Safety => safety::safety(material, grounds),
         Part::Cautions => safety::cautions(material),
         Part::Uncertainty => safety::uncertainty(material),
         Part::References => references(material, grounds),
@@ -65,6 +68,30 @@ fn grounded(said: impl Into<String>, mut on: Line) -> Line {
         out.append(&mut on);
     }
     out
+}
+
+/// What an entry says. One that was withdrawn stands in its place, marked, with the reason: nothing is
+/// drawn from it.
+fn of_record(noted: &Noted, said: Line) -> Line {
+    let Some(why) = &noted.withdrawn else {
+        return said;
+    };
+    let mut out = vec![
+        strong("Withdrawn: "),
+        text(format!("{} It said: ", dot(why))),
+    ];
+    out.extend(said);
+    out
+}
+
+/// A text that ends with a full stop.
+fn dot(text: &str) -> String {
+    let text = text.trim();
+    if text.is_empty() || text.ends_with(['.', '!', '?']) {
+        text.to_owned()
+    } else {
+        format!("{text}.")
+    }
 }
 
 /// When, where and by whom, on one line.

@@ -6,7 +6,6 @@ use super::super::Material;
 use super::super::document::{Block, Part, Section, line};
 use super::super::grounds::{Grounds, MEMORY, PRACTICE};
 use super::nothing;
-use crate::model::Library;
 
 pub(in crate::report) fn references(material: &Material<'_>, grounds: &Grounds<'_>) -> Section {
     let mut blocks = Vec::new();
@@ -30,15 +29,9 @@ pub(in crate::report) fn references(material: &Material<'_>, grounds: &Grounds<'
              source. Each wants a trial on a crumb before anything rests on it.",
         ),
     ] {
-        let mut by: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+        let mut by: BTreeMap<String, Vec<&str>> = BTreeMap::new();
         for (_, file, said) in grounds.unsourced.iter().filter(|(it, ..)| *it == basis) {
-            by.entry(if file.is_empty() {
-                "rules of the program"
-            } else {
-                file
-            })
-            .or_default()
-            .push(said);
+            by.entry(grounds.called(file)).or_default().push(said);
         }
         if by.is_empty() {
             continue;
@@ -47,7 +40,7 @@ pub(in crate::report) fn references(material: &Material<'_>, grounds: &Grounds<'
         blocks.push(nothing(says));
         let rows = by
             .into_iter()
-            .map(|(file, said)| vec![line(file), line(said.join("; "))])
+            .map(|(file, said)| vec![line(file), line(said.join(" · "))])
             .collect();
         blocks.push(Block::Table {
             caption: format!("{title}: statements by record"),
@@ -57,7 +50,7 @@ pub(in crate::report) fn references(material: &Material<'_>, grounds: &Grounds<'
     }
     blocks.push(nothing(&format!(
         "The answers come from corpus {} and were asked as in the year {}.",
-        material.pack.version(),
+        material.pack.identity(),
         material.now
     )));
     Section {
@@ -66,9 +59,28 @@ pub(in crate::report) fn references(material: &Material<'_>, grounds: &Grounds<'
             "What this report says rests on the sources below, or on what is common practice or \
              recalled, which is listed apart."
                 .to_owned(),
+            counts(grounds),
         ],
         blocks,
     }
+}
+
+/// How much of the report rests on what.
+fn counts(grounds: &Grounds<'_>) -> String {
+    let without = |basis| {
+        grounds
+            .unsourced
+            .iter()
+            .filter(|(it, ..)| *it == basis)
+            .count()
+    };
+    format!(
+        "Of its statements on materials, layers and methods {} rest on a source, {} are common practice, and \
+         {} were recalled and not checked.",
+        grounds.sourced.len(),
+        without(PRACTICE),
+        without(MEMORY)
+    )
 }
 
 /// Facts about the report itself.
@@ -84,9 +96,11 @@ pub(in crate::report) fn about(material: &Material<'_>) -> Vec<(String, String)>
         } else {
             format!(", by {}", last.who)
         };
-        out.push(("Case as of".to_owned(), format!("{}{who}", last.at)));
+        // The day will do; the moment stands in the case file.
+        let day = last.at.split('T').next().unwrap_or_default();
+        out.push(("Case as of".to_owned(), format!("{day}{who}")));
     }
-    out.push(("Corpus".to_owned(), material.pack.version().to_owned()));
+    out.push(("Corpus".to_owned(), material.pack.identity().to_owned()));
     out.push((
         "For".to_owned(),
         "the owner, the insurer and the next conservator".to_owned(),

@@ -4,16 +4,18 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::super::Material;
 use super::super::document::{Block, Line, Part, Section, line};
+use super::super::grounds::Grounds;
 use super::super::words::percent;
-use super::proposal::step;
-use super::{nothing, strong};
+use super::removal::step;
+use super::{bench, nothing, strong};
 use crate::answer::{Body, CAUTIONS, Remove, Standing};
 
-pub(super) fn safety(material: &Material<'_>) -> Section {
+pub(super) fn safety(material: &Material<'_>, grounds: &mut Grounds<'_>) -> Section {
     let mut blocks = Vec::new();
     let mut by: BTreeMap<&'static str, BTreeSet<String>> = BTreeMap::new();
+    let mut all: BTreeSet<String> = BTreeSet::new();
     for (_, _, it) in material.removals() {
-        plan(it, &mut by);
+        plan(it, &mut by, &mut all);
     }
     let mut named: BTreeSet<&str> = BTreeSet::new();
     for asked in material
@@ -45,6 +47,9 @@ pub(super) fn safety(material: &Material<'_>) -> Section {
         let rows = by
             .iter()
             .map(|(hazard, steps)| {
+                if steps.len() == all.len() && all.len() > 1 {
+                    return vec![line(*hazard), line("every live step")];
+                }
                 let steps: Vec<&str> = steps.iter().map(String::as_str).collect();
                 vec![line(*hazard), line(steps.join("; "))]
             })
@@ -55,11 +60,12 @@ pub(super) fn safety(material: &Material<'_>) -> Section {
             rows,
         });
     }
+    let air = bench::air(material, grounds, &mut blocks);
     blocks.push(nothing(
         "Safety data sheets of the products in hand, local regulation and a risk assessment for the \
          room come before this list; it names only what is on record.",
     ));
-    let plain = if named.is_empty() && by.is_empty() {
+    let mut plain = if named.is_empty() && by.is_empty() && air.is_empty() {
         vec!["No special danger to people is on record for what is proposed.".to_owned()]
     } else {
         vec![
@@ -69,6 +75,7 @@ pub(super) fn safety(material: &Material<'_>) -> Section {
                 .to_owned(),
         ]
     };
+    plain.extend(air);
     Section {
         part: Part::Safety,
         plain,
@@ -76,14 +83,19 @@ pub(super) fn safety(material: &Material<'_>) -> Section {
     }
 }
 
-fn plan(it: &Remove, by: &mut BTreeMap<&'static str, BTreeSet<String>>) {
+fn plan(
+    it: &Remove,
+    by: &mut BTreeMap<&'static str, BTreeSet<String>>,
+    all: &mut BTreeSet<String>,
+) {
     for rung in &it.ladder {
+        all.insert(step(rung));
         for hazard in &rung.hazards {
             by.entry(hazard.word()).or_default().insert(step(rung));
         }
     }
     for next in &it.next {
-        plan(next, by);
+        plan(next, by, all);
     }
 }
 
@@ -127,6 +139,14 @@ pub(super) fn uncertainty(material: &Material<'_>) -> Section {
             open.push(line(format!(
                 "{called}: for {} nothing is recorded on this observation: {}.",
                 gap.candidate, gap.observation
+            )));
+        }
+        for hinge in &it.hinges {
+            open.push(line(format!(
+                "{called}: it hangs on one observation ({}); without it {} would lead, with {}.",
+                hinge.observation,
+                hinge.leader.1,
+                percent(hinge.probability)
             )));
         }
         for both in &it.contradictions {

@@ -42,7 +42,7 @@ fn without_answers(text: &str) -> String {
     out
 }
 
-/// The walk of the README makes the demo case, from an empty folder to the last line.
+/// The walk of the README makes the demo case, from an empty folder to its report.
 #[cfg(unix)]
 #[test]
 fn the_walk_of_the_readme_makes_the_demo() {
@@ -79,6 +79,28 @@ fn the_walk_of_the_readme_makes_the_demo() {
         assert!(line.chars().count() <= 80 || line.contains("://"), "{line}");
     }
     let made = std::fs::read_to_string(dir.path().join("overmantel/case.toml")).unwrap();
+    // The last line of the walk is the report; made once more it is the same, byte for byte.
+    let page = std::fs::read(dir.path().join("overmantel/report.html")).unwrap();
+    let again = dir.path().join("again.html");
+    let output = Command::new(program)
+        .args(["report", "overmantel", "-o"])
+        .arg(&again)
+        .current_dir(dir.path())
+        .env("SOURCE_DATE_EPOCH", NOON)
+        .output()
+        .unwrap();
+    assert!(output.status.success(), "{}", err(&output));
+    assert!(std::fs::read(&again).unwrap() == page, "two reports differ");
+    let page = String::from_utf8(page).unwrap();
+    for wanted in [
+        "id=\"examination\"",
+        "id=\"references\"",
+        "Conclusion: ",
+        "data:image/png;base64,",
+        "DEMO-LOT-7",
+    ] {
+        assert!(page.contains(wanted), "{wanted}");
+    }
     if writing() {
         std::fs::write(DEMO, &made).unwrap();
     }

@@ -1,0 +1,208 @@
+//! Plans of removal from a checked query: who it may be, where it sits, what must survive.
+
+use super::Session;
+use crate::identify;
+use crate::model::scene::{Origin, Posterior, Scene, Target};
+use crate::model::{Age, Hazard, Library, Role, Site};
+use crate::remove::{Barred, Plan, remove};
+use crate::resolve::{CheckedRemove, CheckedThing};
+
+impl Session<'_> {
+    pub(super) fn remove(
+        &self,
+        it: &CheckedRemove,
+        notes: &mut Vec<String>,
+    ) -> crate::answer::Remove {
+        let mut plans: Vec<crate::answer::Remove> = it
+            .targets
+            .iter()
+            .enumerate()
+            .map(|(k, thing)| {
+                let plan = self.plan(it, k, thing, notes);
+                remove(self.pack, &plan)
+            })
+            .collect();
+        if plans.len() > 1 {
+            notes.push(
+                "several layers come off in turn: each has its own ladder and its own stop sign, \
+                 and what lies beneath is looked at again before the next"
+                    .to_owned(),
+            );
+        }
+        for plan in plans.iter_mut().skip(1) {
+            plan.after = Some("what lay over it is off and it was looked at again".to_owned());
+        }
+        let rest = plans.split_off(1.min(plans.len()));
+        let mut first = plans.pop().unwrap_or_else(crate::answer::Remove::empty);
+        first.next.extend(rest);
+        first
+    }
+
+    /// The plan for the `k`th of the materials that are to come off.
+    fn plan(
+        &self,
+        it: &CheckedRemove,
+        k: usize,
+        thing: &CheckedThing,
+        notes: &mut Vec<String>,
+    ) -> Plan {
+        let table = self.pack.table();
+        let bound = thing
+            .what
+            .binding
+            .as_ref()
+            .and_then(|name| self.bindings.get(name));
+        let (posterior, found) = match bound {
+            Some(binding) => (binding.posterior.clone(), Some(&binding.thing)),
+            None => {
+                let question = identify::Query {
+                    roles: thing.what.roles.clone(),
+                    families: thing.what.families.clone(),
+                    among: thing.what.among.clone(),
+                    restored: it.restored,
+                    site: thing.site,
+                    age: thing.age,
+                    thick_mm: thing.thick_mm,
+                    stack: it.layers.clone(),
+                    now: self.now,
+                    ..identify::Query::default()
+                };
+                (identify::posterior(self.pack, &question), None)
+            }
+        };
+        let named = thing.what.among.len() == 1 && bound.is_none();
+        let site = thing
+            .site
+            .or_else(|| found.and_then(|f| f.site))
+            .unwrap_or_else(|| self.usual_site(thing, found, &posterior, notes));
+        let mut origin = thing.origin;
+        if origin == Origin::Unknown {
+            if let Some(found) = found {
+                origin = found.origin;
+            }
+            // A date of restoration says that it was put on later.
+            let restored = it.restored.or_else(|| bound.and_then(|b| b.restored));
+            if origin == Origin::Unknown && restored.is_some() {
+                origin = Origin::Later;
+            }
+        }
+        let aged = match thing.age.or_else(|| found.and_then(|f| f.age)) {
+            Some(Age::Fresh) => 0.05,
+            Some(Age::Aged) => 0.95,
+            None => posterior.aged,
+        };
+        // A material that the user named is taken at their word: the rest is not "none of these".
+        let candidates: Vec<(usize, f64)> = if named {
+            thing.what.among.iter().map(|m| (*m, 1.0)).collect()
+        } else {
+            posterior
+                .materials
+                .iter()
+                .enumerate()
+                .filter(|(_, p)| **p >= 0.002)
+                .map(|(m, p)| (m, *p))
+                .collect()
+        };
+        let materials = candidates
+            .iter()
+            .map(|(m, p)| {
+                let row = &table.rows[*m];
+                (
+                    row.id.clone(),
+                    table.families[row.family as usize].0.clone(),
+                    *p,
+                )
+            })
+            .collect();
+        let hazards: Vec<(Hazard, f64)> = if named {
+            candidates
+                .iter()
+                .flat_map(|(m, p)| table.rows[*m].hazards.iter().map(move |h| (*h, *p)))
+                .filter(|(h, _)| Hazard::HIDDEN.contains(h))
+                .collect()
+        } else {
+            posterior.hazards.clone()
+        };
+        Plan {
+            scene: Scene {
+                layers: it.layers.clone(),
+                target: Target {
+                    candidates,
+                    site,
+                    depth_mm: thing.depth_mm.or_else(|| found.and_then(|f| f.depth_mm)),
+                    origin,
+                    aged,
+                    thick: thing.thick || found.is_some_and(|f| f.thick),
+                    tried: it
+                        .tried
+                        .iter()
+                        .filter(|(of, _, _)| *of == k)
+                        .map(|(_, agent, response)| (agent, response))
+                        .chain(
+                            bound
+                                .iter()
+                                .flat_map(|b| b.tried.iter().map(|(a, r)| (a, r))),
+                        )
+                        .map(|(agent, response)| (agent.clone(), *response))
+                        .collect(),
+                    hazards,
+                },
+                materials,
+                permitted: it.allowing.clone(),
+            },
+            barred: Barred {
+                agents: it.without_agents.clone(),
+                classes: it.without_classes.clone(),
+                methods: it.without_methods.clone(),
+            },
+            limit: it.limit.unwrap_or(0),
+            called: thing.called.clone(),
+        }
+    }
+
+    /// Where a material usually sits, when nobody said.
+    fn usual_site(
+        &self,
+        thing: &CheckedThing,
+        found: Option<&CheckedThing>,
+        posterior: &Posterior,
+        notes: &mut Vec<String>,
+    ) -> Site {
+        let table = self.pack.table();
+        let best = posterior
+            .materials
+            .iter()
+            .enumerate()
+            .max_by(|a, b| a.1.total_cmp(b.1))
+            .map(|(m, _)| &table.rows[m]);
+        let asked = [Some(thing), found]
+            .into_iter()
+            .flatten()
+            .map(|t| &t.what.roles)
+            .find(|roles| !roles.is_empty());
+        let roles = if let Some(roles) = asked {
+            roles.clone()
+        } else {
+            best.map(|row| row.roles.clone()).unwrap_or_default()
+        };
+        let usual = match roles.first() {
+            Some(Role::Adhesive) => Site::OpenJoint,
+            Some(Role::Consolidant) => Site::Pores,
+            _ => Site::Film,
+        };
+        // A tape is an adhesive that is met in no joint.
+        let met = best
+            .and_then(|row| self.pack.material(&row.id))
+            .map_or_else(Vec::new, |material| material.sites);
+        let site = match met.first() {
+            Some(first) if !met.contains(&usual) => *first,
+            _ => usual,
+        };
+        notes.push(format!(
+            "where {} sits was not stated: taken as {site}; say `(film)`, `(open joint)`, `(deep \
+             joint)` or `(pores)`",
+            thing.called
+        ));
+        site
+    }
+}
