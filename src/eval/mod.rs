@@ -353,7 +353,7 @@ impl<'a> Session<'a> {
                     now: self.now,
                     ..identify::Query::default()
                 };
-                (identify(self.pack, &question).posterior, None)
+                (identify::posterior(self.pack, &question), None)
             }
         };
         let named = thing.what.among.len() == 1 && bound.is_none();
