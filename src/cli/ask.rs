@@ -1,21 +1,20 @@
 //! `palinode ask`
 
-use std::borrow::Cow;
 use std::io::Read;
 use std::path::Path;
 
 use super::output::Output;
-use super::{Exit, Form, overlay};
+use super::overlay::lay_over;
+use super::{Exit, Form};
 use crate::answer::{Answer, Standing};
 use crate::diag::{Diagnostic, Severity};
 use crate::eval::{EvalError, Session, standing};
 use crate::lang::ast::Query;
 use crate::lang::reserved::VERBS;
-use crate::model::Library;
 use crate::pack::Pack;
 use crate::resolve::Bindings;
 use crate::span::Source;
-use crate::{embedded, index, lang, pack, render, resolve};
+use crate::{embedded, lang, render, resolve};
 
 /// Longest query read from standard input; the parser's own limit is lower and says so.
 const LONGEST: u64 = 4 << 20;
@@ -204,74 +203,4 @@ fn searches(text: &str) -> bool {
             .iter()
             .any(|s| matches!(&s.query, Query::Find(find) if find.about.is_some()))
     })
-}
-
-/// Reads a folder and lays it over the embedded corpus. `indexed` says whether the text index is
-/// wanted, which takes longer to build than the rest.
-pub(super) fn lay_over(
-    dir: &Path,
-    skip_bad: bool,
-    indexed: bool,
-    output: &mut Output,
-) -> Option<Pack> {
-    let mut corpus = match overlay::load(dir) {
-        Ok(corpus) => corpus,
-        Err(error) => {
-            let error = render::safe(&error.to_string());
-            output.error(&format!(
-                "error: {error}\n  help: name a folder laid out like `kb`, for example with \
-                 materials/my-varnish.toml in it"
-            ));
-            return None;
-        }
-    };
-    if skip_bad {
-        for file in overlay::leave_out_bad(&mut corpus, output) {
-            output.error(&format!("left out: {}", render::safe(&file)));
-        }
-    } else if corpus.findings.iter().any(overlay::is_error) {
-        output.error(&overlay::shown(&corpus, overlay::is_error));
-        output.error(
-            "error: the overlay has errors; mend them, or leave out the bad records with --skip-bad",
-        );
-        return None;
-    }
-    // An answer is no place for a list of debts; `check` shows them.
-    if !corpus.findings.is_empty() {
-        output.error(&format!(
-            "warnings about the overlay: {}; `palinode check` with its folder shows them",
-            corpus.findings.len()
-        ));
-    }
-    let files = if indexed {
-        match index::build(&corpus.records) {
-            Ok(files) => files,
-            Err(error) => {
-                output.error(&format!("error: {error}"));
-                return None;
-            }
-        }
-    } else {
-        Vec::new()
-    };
-    let base = embedded();
-    let version = overlay::version(base, dir);
-    let packed = pack::write(
-        &corpus.records,
-        &version,
-        base.words(),
-        base.speech(),
-        base.reagents(),
-        &files,
-        pack::Form::Plain,
-    )
-    .map_err(|e| e.to_string())
-    .and_then(|bytes| Pack::open(Cow::Owned(bytes)).map_err(|e| e.to_string()));
-    match packed {
-        Ok(pack) => Some(pack),
-        Err(error) => {
-            output.error(&format!("error: {}", render::safe(&error)));
-            None
-        }
-    }
 }

@@ -23,9 +23,13 @@ const EXITS: [(&str, &str); 5] = [
 ];
 
 /// What the program reads from its surroundings.
-const ENVIRONMENT: [(&str, &str); 7] = [
+const ENVIRONMENT: [(&str, &str); 9] = [
     ("COLUMNS", "width of tables; 80 where it is not set"),
     ("NO_COLOR", "set and not empty: no colours"),
+    (
+        "PALINODE_CACHE",
+        "folder in which what was read of a folder named by --kb is kept; empty: nothing is kept",
+    ),
     (
         "PALINODE_HISTORY",
         "file for the history of the shell; empty: no history is kept",
@@ -37,6 +41,11 @@ const ENVIRONMENT: [(&str, &str); 7] = [
     (
         "SOURCE_DATE_EPOCH",
         "seconds since 1970: the moment that a case is given in place of the clock's",
+    ),
+    (
+        "XDG_CACHE_HOME",
+        "folder below which palinode/ holds what is kept of folders when PALINODE_CACHE is not set; \
+         ~/.cache where it is not set either",
     ),
     (
         "XDG_DATA_HOME",

@@ -95,7 +95,7 @@ struct With {
 
 #[derive(Subcommand, Debug)]
 enum Command {
-    /// Ask a question: `find`, `identify`, `remove`, `compare` or `explain`
+    /// Ask a question: `identify`, `remove`, `choose`, `blend`, `prepare`, `ventilate`, `find`, `compare`
     Ask {
         /// The query; `-` reads it from standard input
         query: String,

@@ -6,10 +6,10 @@ use std::path::{Path, PathBuf};
 use clap::ValueEnum;
 
 use super::Exit;
-use super::ask::lay_over;
 use super::case::fail::unread;
 use super::case::{file as case_file, year};
 use super::output::Output;
+use super::overlay::lay_over;
 use crate::case::CaseFile;
 use crate::cite::{self, Style};
 use crate::report::{self, Block, Document, Paper, Part, Picture, Request};

@@ -76,18 +76,7 @@ pub enum LoadError {
 /// When the folder is not there, cannot be read, or holds no corpus. What is wrong *in* it comes
 /// back as findings.
 pub fn load(dir: &Path, base: Vec<Record>) -> Result<Corpus, LoadError> {
-    if !dir.exists() {
-        return Err(LoadError::Missing(dir.to_owned()));
-    }
-    if !dir.is_dir() {
-        return Err(LoadError::NotAFolder(dir.to_owned()));
-    }
-    if !Kind::ALL
-        .iter()
-        .any(|kind| dir.join(kind.folder()).is_dir())
-    {
-        return Err(LoadError::Empty(dir.to_owned()));
-    }
+    is_corpus(dir)?;
     let mut corpus = Corpus::default();
     let mut records: BTreeMap<(Kind, String), Record> = base
         .into_iter()
@@ -176,6 +165,52 @@ pub fn load(dir: &Path, base: Vec<Record>) -> Result<Corpus, LoadError> {
     }
     corpus.records = records.into_values().collect();
     Ok(corpus)
+}
+
+/// Files that a folder has one of.
+const SINGLE: [&str; 5] = [
+    "kb.toml",
+    "vocab/words.toml",
+    "vocab/speech.toml",
+    "vocab/reagents.toml",
+    "vocab/families.toml",
+];
+
+fn is_corpus(dir: &Path) -> Result<(), LoadError> {
+    if !dir.exists() {
+        return Err(LoadError::Missing(dir.to_owned()));
+    }
+    if !dir.is_dir() {
+        return Err(LoadError::NotAFolder(dir.to_owned()));
+    }
+    if !Kind::ALL
+        .iter()
+        .any(|kind| dir.join(kind.folder()).is_dir())
+    {
+        return Err(LoadError::Empty(dir.to_owned()));
+    }
+    Ok(())
+}
+
+/// Every file of a folder that [`load`] reads, in its order, each by its path below the folder.
+///
+/// # Errors
+/// As [`load`].
+pub fn files_of(dir: &Path) -> Result<Vec<PathBuf>, LoadError> {
+    is_corpus(dir)?;
+    let mut out: Vec<PathBuf> = SINGLE
+        .iter()
+        .map(PathBuf::from)
+        .filter(|name| dir.join(name).is_file())
+        .collect();
+    let folders = [("exceptions", "txt"), ("sources", "bib")];
+    let kinds = Kind::FILED.iter().map(|kind| (kind.folder(), "toml"));
+    for (folder, ending) in folders.into_iter().chain(kinds) {
+        for file in files(&dir.join(folder), ending)? {
+            out.push(file.strip_prefix(dir).unwrap_or(&file).to_owned());
+        }
+    }
+    Ok(out)
 }
 
 /// Reads one record that is not in a folder. `beneath` holds the records that it may be laid over.

@@ -33,7 +33,12 @@ impl Session<'_> {
                 records: 0,
             })
             .collect();
-        for hit in self.candidates(find)? {
+        let unread = self.unread(find, limit)?;
+        let (counted, candidates) = match unread {
+            Some((count, hits)) => (Some(count), hits),
+            None => (None, self.candidates(find)?),
+        };
+        for hit in candidates {
             let mut counts = silent.iter_mut();
             let truth = find.condition.as_ref().map_or(Truth::True, |condition| {
                 self.holds_noting(condition, &hit.record, &mut |truth| {
@@ -67,7 +72,7 @@ impl Session<'_> {
                 .collect()
         };
         Ok(Find {
-            total: yes.len(),
+            total: counted.unwrap_or(yes.len()),
             undetermined_total: unsure.len(),
             matches: rows(&yes),
             undetermined: if find.include_unknown {
@@ -88,30 +93,30 @@ impl Session<'_> {
     }
 
     fn reached(&self, find: &CheckedFind) -> Result<Vec<Hit>, IndexError> {
+        let places = self.places(find)?;
+        Ok(places.into_iter().filter_map(|at| self.hit(at)).collect())
+    }
+
+    fn hit(&self, (kind, index, score): Place) -> Option<Hit> {
+        let record = self.pack.record(kind, index)?;
+        Some(Hit { record, score })
+    }
+
+    /// Where the records stand that are reached, best first, else by kind and id.
+    fn places(&self, find: &CheckedFind) -> Result<Vec<Place>, IndexError> {
         if let Some((kind, index)) = find.record {
-            return Ok(self
-                .pack
-                .record(kind, index)
-                .map(|record| Hit { record, score: 0.0 })
-                .into_iter()
-                .collect());
+            return Ok(vec![(kind, index, 0.0)]);
         }
         let kind = match &find.kinds[..] {
             [kind] => Some(*kind),
             _ => None,
         };
         if let Some(about) = &find.about {
-            let hits = self.index()?.search(about, kind, HITS)?;
-            return Ok(hits
-                .into_iter()
-                .filter_map(|(kind, index, score)| {
-                    let record = self.pack.record(kind, index)?;
-                    Some(Hit {
-                        record,
-                        score: f64::from(score),
-                    })
-                })
-                .collect());
+            let hits = self.index()?.search(about, kind, HITS)?.into_iter();
+            let mut places: Vec<Place> =
+                hits.map(|(k, i, score)| (k, i, f64::from(score))).collect();
+            places.sort_by(|a, b| b.2.total_cmp(&a.2).then((a.0, a.1).cmp(&(b.0, b.1))));
+            return Ok(places);
         }
         let kinds: Vec<Kind> = match kind {
             Some(kind) => vec![kind],
@@ -119,13 +124,33 @@ impl Session<'_> {
         };
         Ok(kinds
             .into_iter()
-            .flat_map(|kind| {
-                (0..self.pack.count(kind)).filter_map(move |i| self.pack.record(kind, i))
-            })
-            .map(|record| Hit { record, score: 0.0 })
+            .flat_map(|kind| (0..self.pack.count(kind)).map(move |index| (kind, index, 0.0)))
             .collect())
     }
+
+    /// What is found where neither a condition nor an order asks what stands in a record: only the rows
+    /// that are shown are decoded. `None` where records have to be looked into.
+    fn unread(
+        &self,
+        find: &CheckedFind,
+        limit: usize,
+    ) -> Result<Option<(usize, Vec<Hit>)>, IndexError> {
+        let looks_in = find.condition.is_some()
+            || !find.rank.is_empty()
+            || !find.roles.is_empty()
+            || find.family.is_some();
+        if looks_in {
+            return Ok(None);
+        }
+        let mut places = self.places(find)?;
+        places.retain(|(kind, ..)| find.kinds.is_empty() || find.kinds.contains(kind));
+        let shown = places.iter().take(limit).filter_map(|at| self.hit(*at));
+        Ok(Some((places.len(), shown.collect())))
+    }
 }
+
+/// A record's kind and number, and how well it fits the words.
+type Place = (Kind, usize, f64);
 
 fn in_scope(record: &Record, find: &CheckedFind) -> bool {
     if !find.kinds.is_empty() && !find.kinds.contains(&record.kind()) {

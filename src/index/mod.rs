@@ -62,6 +62,12 @@ fn in_order(records: &[Record]) -> Vec<&Record> {
     out
 }
 
+/// What the index knows of a record: its names, and everything else that is said of it.
+#[must_use]
+pub fn texts(record: &Record) -> (Vec<&str>, String) {
+    (record.head().names.all().collect(), body(record))
+}
+
 fn body(record: &Record) -> String {
     let head = record.head();
     let mut out = head.summary.clone();
@@ -121,10 +127,11 @@ pub fn build(records: &[Record]) -> Result<Vec<(String, Vec<u8>)>, IndexError> {
     for record in in_order(records) {
         let mut document = TantivyDocument::default();
         document.add_text(fields.kind, record.kind().noun());
-        for name in record.head().names.all() {
+        let (names, body) = texts(record);
+        for name in names {
             document.add_text(fields.name, name);
         }
-        document.add_text(fields.body, body(record));
+        document.add_text(fields.body, body);
         writer.add_document(document)?;
     }
     writer.finalize()?;

@@ -30,11 +30,12 @@ mod span;
 #[path = "../units/mod.rs"]
 mod units;
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    println!("cargo::rerun-if-changed=kb");
+    println!("cargo::rerun-if-env-changed=PALINODE_KB");
+    println!("cargo::rerun-if-changed={}", folder().display());
     for module in ["corpus", "diag", "index", "model", "pack", "span", "units"] {
         println!("cargo::rerun-if-changed=src/{module}");
     }
@@ -47,8 +48,13 @@ fn main() -> ExitCode {
     }
 }
 
+/// The corpus of the program: ours, or the one to measure growth on.
+fn folder() -> PathBuf {
+    std::env::var_os("PALINODE_KB").map_or_else(|| PathBuf::from("kb"), PathBuf::from)
+}
+
 fn embed() -> Result<(), String> {
-    let corpus = corpus::load(Path::new("kb"), Vec::new()).map_err(|e| e.to_string())?;
+    let corpus = corpus::load(&folder(), Vec::new()).map_err(|e| e.to_string())?;
     if !corpus.findings.is_empty() {
         let lines: Vec<String> = corpus
             .findings

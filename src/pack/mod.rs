@@ -1,9 +1,10 @@
 //! The corpus as the program carries it (`crate::embedded()` is the one built in): records that are
-//! decoded one by one, names, and the
-//! response table, each in a section of its own that is touched only when it is needed. Records lie
-//! in small deflated blocks (RFC 1951): together they take a third of the room, and looking one up
-//! inflates its block only.
+//! decoded one by one, names, and the response table, each in a section of its own that is touched
+//! only when it is needed. Ids, blocks and names are tables that are searched where they lie, so that
+//! opening a pack costs the same whatever it holds. Records lie in small deflated blocks (RFC 1951):
+//! together they take a third of the room, and looking one up inflates its block only.
 
+mod rows;
 mod table;
 mod write;
 
@@ -12,6 +13,9 @@ use std::sync::{Arc, OnceLock};
 
 use serde::{Deserialize, Serialize};
 
+use rows::Rows;
+
+use crate::model::naming::fold;
 use crate::model::reagent::Reagents;
 use crate::model::speech::Speech;
 use crate::model::{Equipment, Kind, Layer, Library, Named, Record, Table};
@@ -19,17 +23,22 @@ use crate::model::{Equipment, Kind, Layer, Library, Named, Record, Table};
 pub use write::{Form, WriteError, write};
 
 /// First bytes of a pack.
-pub(crate) const MAGIC: &[u8; 8] = b"PALINOD4";
+pub(crate) const MAGIC: &[u8; 8] = b"PALINOD5";
 
 /// Where the sections stand.
 #[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub(crate) struct Header {
     pub(crate) version: String,
-    /// Ids by kind, sorted, with the block of each record, and its offset and length in it.
-    pub(crate) kinds: Vec<Vec<(String, u32, u32, u32)>>,
-    /// Blocks of records: span, and length when it is inflated.
-    pub(crate) blocks: Vec<(u32, u32, u32)>,
+    /// Number of records of each kind, in the order of [`Kind::ALL`].
+    pub(crate) counts: [u32; 8],
+    /// A row a record, by kind and then by id: [`Entry`].
+    pub(crate) directory: (u32, u32),
+    /// A row a block: start, length, length when it is inflated.
+    pub(crate) blocks: (u32, u32),
+    /// A row a name, sorted by its folded form: [`NameRow`].
     pub(crate) names: (u32, u32),
+    /// Ids and names.
+    pub(crate) texts: (u32, u32),
     pub(crate) table: (u32, u32),
     pub(crate) words: (u32, u32),
     pub(crate) speech: (u32, u32),
@@ -37,6 +46,12 @@ pub(crate) struct Header {
     /// Files of the text index.
     pub(crate) index: Vec<(String, u32, u32)>,
 }
+
+/// A record in the directory: start and length of its id, its block, and its start and length there.
+type Entry = [u32; 5];
+
+/// A name: start and length of its folded form and of the form that is shown, kind, number of the record.
+type NameRow = [u32; 6];
 
 /// Why a pack cannot be opened.
 #[derive(Debug, thiserror::Error)]
@@ -56,7 +71,7 @@ pub struct Pack {
     base: usize,
     header: Header,
     /// Blocks that were inflated.
-    blocks: Vec<OnceLock<Option<Vec<u8>>>>,
+    blocks: OnceLock<Vec<OnceLock<Option<Vec<u8>>>>>,
     names: OnceLock<Vec<Named>>,
     table: OnceLock<Table>,
     words: OnceLock<Vec<(String, String, String)>>,
@@ -76,14 +91,11 @@ impl Pack {
     pub fn open(bytes: Cow<'static, [u8]>) -> Result<Self, OpenError> {
         let rest = bytes.strip_prefix(MAGIC).ok_or(OpenError::NotAPack)?;
         let (header, after): (Header, &[u8]) = postcard::take_from_bytes(rest)?;
-        if header.kinds.len() != Kind::ALL.len() {
-            return Err(OpenError::NotAPack);
-        }
         let base = bytes.len() - after.len();
         Ok(Self {
             bytes,
             base,
-            blocks: vec![OnceLock::new(); header.blocks.len()],
+            blocks: OnceLock::new(),
             header,
             names: OnceLock::new(),
             table: OnceLock::new(),
@@ -102,14 +114,52 @@ impl Pack {
             .unwrap_or(&[])
     }
 
+    fn block_rows(&self) -> Rows<'_, 3> {
+        Rows::new(self.section(self.header.blocks))
+    }
+
+    fn name_rows(&self) -> Rows<'_, 6> {
+        Rows::new(self.section(self.header.names))
+    }
+
+    /// Where the records of a kind stand in the directory.
+    fn entries(&self, kind: Kind) -> (usize, usize) {
+        let before: u32 = self.header.counts[..kind as usize].iter().sum();
+        let count = self.header.counts[kind as usize];
+        (before as usize, (before + count) as usize)
+    }
+
+    fn entry(&self, kind: Kind, index: usize) -> Option<Entry> {
+        if index >= self.count(kind) {
+            return None;
+        }
+        let directory = Rows::<5>::new(self.section(self.header.directory));
+        directory.get(self.entries(kind).0 + index)
+    }
+
+    fn text(&self, start: u32, length: u32) -> &str {
+        rows::text(self.section(self.header.texts), start, length)
+    }
+
+    fn name(&self, row: NameRow) -> Option<Named> {
+        let [folded, folded_length, shown, shown_length, kind, index] = row;
+        Some(Named {
+            folded: self.text(folded, folded_length).to_owned(),
+            shown: self.text(shown, shown_length).to_owned(),
+            kind: *Kind::ALL.get(kind as usize)?,
+            index,
+        })
+    }
+
     /// A block of records, inflated once. A block that is as long as its plain text is the plain text.
     fn block(&self, index: u32) -> Option<&[u8]> {
-        let (start, length, plain) = *self.header.blocks.get(index as usize)?;
+        let [start, length, plain] = self.block_rows().get(index as usize)?;
         let packed = self.section((start, length));
         if length == plain {
             return Some(packed);
         }
         self.blocks
+            .get_or_init(|| vec![OnceLock::new(); self.block_rows().len()])
             .get(index as usize)?
             .get_or_init(|| {
                 miniz_oxide::inflate::decompress_to_vec_with_limit(packed, plain as usize).ok()
@@ -161,13 +211,13 @@ impl Pack {
 
 impl Library for Pack {
     fn count(&self, kind: Kind) -> usize {
-        self.header.kinds[kind as usize].len()
+        self.header.counts[kind as usize] as usize
     }
 
     fn record(&self, kind: Kind, index: usize) -> Option<Record> {
-        let (_, block, start, length) = self.header.kinds[kind as usize].get(index)?;
-        let start = *start as usize;
-        let bytes = self.block(*block)?.get(start..start + *length as usize)?;
+        let [.., block, start, length] = self.entry(kind, index)?;
+        let start = start as usize;
+        let bytes = self.block(block)?.get(start..start + length as usize)?;
         postcard::from_bytes(bytes).ok()
     }
 
@@ -191,9 +241,29 @@ impl Library for Pack {
     }
 
     fn position(&self, kind: Kind, id: &str) -> Option<usize> {
-        self.header.kinds[kind as usize]
-            .binary_search_by(|(own, ..)| own.as_str().cmp(id))
-            .ok()
+        let directory = Rows::<5>::new(self.section(self.header.directory));
+        let (from, to) = self.entries(kind);
+        let at = directory.partition_point(from, to, |[start, length, ..]| {
+            self.text(start, length) < id
+        });
+        let index = at - from;
+        (self.id(kind, index) == Some(id)).then_some(index)
+    }
+
+    fn named(&self, name: &str, kind: Option<Kind>) -> Vec<(Kind, usize)> {
+        let folded = fold(name);
+        let rows = self.name_rows();
+        let from = rows.partition_point(0, rows.len(), |[start, length, ..]| {
+            self.text(start, length) < folded.as_str()
+        });
+        let mut out: Vec<(Kind, usize)> = (from..rows.len())
+            .filter_map(|at| rows.get(at))
+            .take_while(|[start, length, ..]| self.text(*start, *length) == folded)
+            .filter_map(|[.., own, index]| Some((*Kind::ALL.get(own as usize)?, index as usize)))
+            .filter(|(own, _)| kind.is_none_or(|k| k == *own))
+            .collect();
+        out.dedup();
+        out
     }
 
     fn table(&self) -> &Table {
@@ -204,7 +274,10 @@ impl Library for Pack {
 
     fn names(&self) -> &[Named] {
         self.names.get_or_init(|| {
-            postcard::from_bytes(self.section(self.header.names)).unwrap_or_default()
+            let rows = self.name_rows();
+            (0..rows.len())
+                .filter_map(|at| self.name(rows.get(at)?))
+                .collect()
         })
     }
 
@@ -225,9 +298,8 @@ impl Library for Pack {
     }
 
     fn id(&self, kind: Kind, index: usize) -> Option<&str> {
-        self.header.kinds[kind as usize]
-            .get(index)
-            .map(|(id, ..)| id.as_str())
+        let [start, length, ..] = self.entry(kind, index)?;
+        Some(self.text(start, length))
     }
 
     fn version(&self) -> &str {

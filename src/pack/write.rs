@@ -1,5 +1,6 @@
 //! Writes a pack.
 
+use super::rows::{self, Texts};
 use super::table::table;
 use super::{Header, MAGIC};
 use crate::model::naming::fold;
@@ -72,21 +73,26 @@ pub fn write(
         version: version.to_owned(),
         ..Header::default()
     };
+    let (mut directory, mut blocks, mut texts) = (Vec::new(), Vec::new(), Texts::default());
     let mut names = Vec::new();
-    for list in &by_kind {
-        let mut entries = Vec::with_capacity(list.len());
+    for (kind, list) in by_kind.iter().enumerate() {
+        header.counts[kind] = count(list.len())?;
         let mut block = Vec::new();
         for (index, record) in list.iter().enumerate() {
             let bytes = postcard::to_allocvec(record)?;
-            entries.push((
-                record.head().id.clone(),
-                count(header.blocks.len())?,
+            let [start, length] = texts.add(&record.head().id).ok_or(WriteError::TooLarge)?;
+            let number = count(blocks.len() / BLOCK_ROW)?;
+            let entry = [
+                start,
+                length,
+                number,
                 count(block.len())?,
                 count(bytes.len())?,
-            ));
+            ];
+            rows::push(&mut directory, entry);
             block.extend_from_slice(&bytes);
             if block.len() >= BLOCK || index + 1 == list.len() {
-                header.blocks.push(close(&mut body, &block, form)?);
+                rows::push(&mut blocks, close(&mut body, &block, form)?);
                 block.clear();
             }
             let index = count(index)?;
@@ -106,7 +112,6 @@ pub fn write(
                 record.head().names.all().for_each(&mut add);
             }
         }
-        header.kinds.push(entries);
     }
     names.sort();
     // An id and a name that fold alike are one name; the later of them, which sorts after by its
@@ -119,7 +124,20 @@ pub fn write(
             true
         }
     });
-    header.names = section(&mut body, &postcard::to_allocvec(&names)?)?;
+    let mut name_rows = Vec::new();
+    for name in &names {
+        let [folded, folded_length] = texts.add(&name.folded).ok_or(WriteError::TooLarge)?;
+        let [shown, shown_length] = texts.add(&name.shown).ok_or(WriteError::TooLarge)?;
+        let kind = name.kind as u32;
+        rows::push(
+            &mut name_rows,
+            [folded, folded_length, shown, shown_length, kind, name.index],
+        );
+    }
+    header.directory = section(&mut body, &directory)?;
+    header.blocks = section(&mut body, &blocks)?;
+    header.names = section(&mut body, &name_rows)?;
+    header.texts = section(&mut body, &texts.bytes)?;
     header.table = section(&mut body, &postcard::to_allocvec(&table(&by_kind)?)?)?;
     header.words = section(&mut body, &postcard::to_allocvec(words)?)?;
     header.speech = section(&mut body, &postcard::to_allocvec(speech)?)?;
@@ -140,8 +158,11 @@ fn section(body: &mut Vec<u8>, bytes: &[u8]) -> Result<(u32, u32), WriteError> {
     Ok(span)
 }
 
+/// Bytes of a row in the table of blocks.
+const BLOCK_ROW: usize = 12;
+
 /// Writes a block of records: its span, and its plain length.
-fn close(body: &mut Vec<u8>, block: &[u8], form: Form) -> Result<(u32, u32, u32), WriteError> {
+fn close(body: &mut Vec<u8>, block: &[u8], form: Form) -> Result<[u32; 3], WriteError> {
     let small = match form {
         Form::Small => Some(miniz_oxide::deflate::compress_to_vec(block, LEVEL)),
         Form::Plain => None,
@@ -152,7 +173,7 @@ fn close(body: &mut Vec<u8>, block: &[u8], form: Form) -> Result<(u32, u32, u32)
         _ => block,
     };
     let (start, length) = section(body, bytes)?;
-    Ok((start, length, count(block.len())?))
+    Ok([start, length, count(block.len())?])
 }
 
 fn count(number: usize) -> Result<u32, WriteError> {

@@ -20,7 +20,7 @@ mod replace;
 
 pub use disk::{Disk, RealDisk};
 pub use lock::Lock;
-pub use replace::{backup_of, create, replace, swap};
+pub use replace::{backup_of, create, overwrite, replace, swap};
 
 use std::path::PathBuf;
 

@@ -91,6 +91,17 @@ pub fn create<D: Disk>(disk: &D, lock: &Lock, new: &[u8]) -> Result<(), StoreErr
     confirm(disk, path)
 }
 
+/// Writes a locked file, whatever it holds, and keeps nothing of that: for what can be made again.
+///
+/// # Errors
+/// [`StoreError::Io`] when the system refuses a step: the file is as it was.
+/// [`StoreError::Unconfirmed`] as [`replace`].
+pub fn overwrite<D: Disk>(disk: &D, lock: &Lock, new: &[u8]) -> Result<(), StoreError> {
+    let path = lock.path();
+    Part::write(disk, path, "new", new, None)?.become_file(path, "put it in place")?;
+    confirm(disk, path)
+}
+
 fn confirm<D: Disk>(disk: &D, path: &Path) -> Result<(), StoreError> {
     let folder = path.parent().unwrap_or_else(|| Path::new("."));
     disk.sync_folder(folder)

@@ -24,6 +24,7 @@ const NOON: &str = "1795867200";
 /// Runs `palinode case` with a fixed clock.
 fn run(arguments: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_palinode"))
+        .env("PALINODE_CACHE", "")
         .arg("case")
         .args(arguments)
         .env("COLUMNS", "80")

@@ -5,6 +5,7 @@ use std::process::{Command, Output, Stdio};
 
 fn run(arguments: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_palinode"))
+        .env("PALINODE_CACHE", "")
         .args(arguments)
         .env("COLUMNS", "80")
         .env_remove("NO_COLOR")
@@ -152,6 +153,7 @@ fn folders_that_are_not_there_or_hold_nothing_are_said() {
 #[test]
 fn a_query_on_standard_input_may_be_no_text() {
     let mut child = Command::new(env!("CARGO_BIN_EXE_palinode"))
+        .env("PALINODE_CACHE", "")
         .args(["ask", "-"])
         .stdin(Stdio::piped())
         .stdout(Stdio::piped())

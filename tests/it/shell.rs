@@ -1,12 +1,13 @@
 //! The shell through a pipe, its help, and the pages that are made from the tables of the language.
 
-use std::io::Write;
+use std::io::{ErrorKind, Write};
 use std::process::{Command, Output, Stdio};
 
 use palinode::lang::reserved::{CLAUSE_FORMS, KEYWORDS, PLACED_WORDS, VERBS};
 
 fn shell(arguments: &[&str], input: &str) -> Output {
     let mut child = Command::new(env!("CARGO_BIN_EXE_palinode"))
+        .env("PALINODE_CACHE", "")
         .arg("shell")
         .args(arguments)
         .env("COLUMNS", "80")
@@ -16,17 +17,18 @@ fn shell(arguments: &[&str], input: &str) -> Output {
         .stderr(Stdio::piped())
         .spawn()
         .unwrap();
-    child
-        .stdin
-        .take()
-        .unwrap()
-        .write_all(input.as_bytes())
-        .unwrap();
+    let mut stdin = child.stdin.take().unwrap();
+    // A shell that refuses its folder is gone before it reads anything.
+    if let Err(error) = stdin.write_all(input.as_bytes()) {
+        assert_eq!(error.kind(), ErrorKind::BrokenPipe);
+    }
+    drop(stdin);
     child.wait_with_output().unwrap()
 }
 
 fn run(arguments: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_palinode"))
+        .env("PALINODE_CACHE", "")
         .args(arguments)
         .env("COLUMNS", "80")
         .output()

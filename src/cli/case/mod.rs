@@ -618,7 +618,7 @@ fn with_pack(
     match kb {
         None => run(embedded(), output),
         // A question of the case may search free text.
-        Some(dir) => match super::ask::lay_over(dir, skip_bad, true, output) {
+        Some(dir) => match super::overlay::lay_over(dir, skip_bad, true, output) {
             Some(pack) => run(&pack, output),
             None => Exit::Wrong,
         },

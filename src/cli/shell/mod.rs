@@ -10,8 +10,9 @@ use std::path::Path;
 
 use rustyline::error::ReadlineError;
 
-use super::ask::{Asking, lay_over};
+use super::ask::Asking;
 use super::output::Output;
+use super::overlay::lay_over;
 use super::{Exit, Form};
 use crate::complete::{Ending, Vocabulary, ending};
 use crate::embedded;

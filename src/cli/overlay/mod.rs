@@ -1,5 +1,8 @@
 //! A studio's own folder over the embedded corpus: read, linted, and freed of what is bad in it.
 
+mod cache;
+
+use std::borrow::Cow;
 use std::collections::BTreeSet;
 use std::path::Path;
 
@@ -9,13 +12,113 @@ use crate::diag::Severity;
 use crate::gate::rules;
 use crate::lint::lint_citing;
 use crate::model::{Basis, Library};
-use crate::pack::Pack;
+use crate::pack::{self, Pack};
 use crate::span::Source;
-use crate::{embedded, render};
+use crate::{embedded, index, render};
+use cache::Cache;
 
 /// Sources of the embedded corpus that may be unused. The pack does not carry the list, because
 /// no query needs it.
-const UNUSED: &str = include_str!("../../kb/exceptions/unused-sources.txt");
+const UNUSED: &str = include_str!("../../../kb/exceptions/unused-sources.txt");
+
+/// Reads a folder and lays it over the embedded corpus, or takes what was kept of it. `indexed` says
+/// whether the text index is wanted, which takes longer to build than the rest.
+pub(super) fn lay_over(
+    dir: &Path,
+    skip_bad: bool,
+    indexed: bool,
+    output: &mut Output,
+) -> Option<Pack> {
+    let cannot = |error: &LoadError, output: &mut Output| {
+        let error = render::safe(&error.to_string());
+        output.error(&format!(
+            "error: {error}\n  help: name a folder laid out like `kb`, for example with \
+             materials/my-varnish.toml in it"
+        ));
+    };
+    let cache = match Cache::of(dir) {
+        Ok(cache) => cache,
+        Err(error) => {
+            cannot(&error, output);
+            return None;
+        }
+    };
+    if let Some(kept) = cache.as_ref().and_then(Cache::read)
+        && let Ok(pack) = Pack::open(Cow::Owned(kept.pack))
+    {
+        warn(kept.warnings as usize, output);
+        return Some(pack);
+    }
+    let mut corpus = match load(dir) {
+        Ok(corpus) => corpus,
+        Err(error) => {
+            cannot(&error, output);
+            return None;
+        }
+    };
+    let mut whole = true;
+    if skip_bad {
+        for file in leave_out_bad(&mut corpus, output) {
+            output.error(&format!("left out: {}", render::safe(&file)));
+            whole = false;
+        }
+    } else if corpus.findings.iter().any(is_error) {
+        output.error(&shown(&corpus, is_error));
+        output.error(
+            "error: the overlay has errors; mend them, or leave out the bad records with --skip-bad",
+        );
+        return None;
+    }
+    warn(corpus.findings.len(), output);
+    // What is kept has to serve any question; what was left out has to be told each time.
+    let cache = cache.filter(|_| whole);
+    match packed(&corpus, dir, indexed || cache.is_some()) {
+        Ok(bytes) => {
+            if let Some(cache) = cache {
+                cache.keep(&bytes, corpus.findings.len());
+            }
+            match Pack::open(Cow::Owned(bytes)) {
+                Ok(pack) => Some(pack),
+                Err(error) => {
+                    output.error(&format!("error: {error}"));
+                    None
+                }
+            }
+        }
+        Err(error) => {
+            output.error(&format!("error: {}", render::safe(&error)));
+            None
+        }
+    }
+}
+
+/// An answer is no place for a list of debts; `check` shows them.
+fn warn(warnings: usize, output: &mut Output) {
+    if warnings > 0 {
+        output.error(&format!(
+            "warnings about the overlay: {warnings}; `palinode check` with its folder shows them"
+        ));
+    }
+}
+
+fn packed(corpus: &Corpus, dir: &Path, indexed: bool) -> Result<Vec<u8>, String> {
+    let files = if indexed {
+        index::build(&corpus.records).map_err(|e| e.to_string())?
+    } else {
+        Vec::new()
+    };
+    let base = embedded();
+    pack::write(
+        &corpus.records,
+        &version(base, dir),
+        base.words(),
+        base.speech(),
+        base.reagents(),
+        &files,
+        pack::Form::Plain,
+    )
+    .map_err(|e| e.to_string())
+}
 
 /// Reads a folder over the embedded corpus and lints it, as far as the folder answers for it.
 ///
