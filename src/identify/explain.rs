@@ -12,8 +12,12 @@ use crate::model::{Age, Basis, Fact, Feature, Library, Material, Table, Value};
 const CONTRADICTS: f64 = 0.15;
 /// Fewer observations than this are not said to fit nothing by how many quarrel with a record.
 const LEAST_TO_MISFIT: usize = 4;
-/// A material less probable than this is not asked whether it fits.
+/// A material less probable than this is not asked whether it fits, and those that are must make up
+/// so much together.
 const LEAST_TO_JUDGE: f64 = 0.01;
+const LEAST_JUDGED: f64 = 0.2;
+/// Fewer quarrels with a record than this may be the noise of the bench.
+const LEAST_QUARRELS: usize = 3;
 
 #[allow(
     clippy::too_many_arguments,
@@ -150,7 +154,11 @@ fn contradicts(
 ) -> bool {
     let mut seen = 0.0;
     for age in Age::BOTH {
-        let set = feature.recorded(age, m);
+        // What is recorded at one age only is held against both.
+        let set = match feature.recorded(age, m) {
+            0 => feature.recorded(age.other(), m),
+            own => own,
+        };
         if set == 0 {
             return false;
         }
@@ -169,7 +177,8 @@ fn contradicts(
 
 /// Whether most of what is probable quarrels with two fifths of what was seen, or more: then the
 /// leader leads over worse ones, and nothing on record fits. A right one is contradicted by the noise
-/// of the bench once or twice in eight; the share is judgment.
+/// of the bench once or twice in eight; the share is judgment. A record that is silent on most of what
+/// was seen is not asked.
 pub(super) fn misfits(query: &Query, evidence: &Evidence<'_>, posterior: &Posterior) -> bool {
     let table = evidence.table;
     let count = evidence.usable.len();
@@ -181,32 +190,30 @@ pub(super) fn misfits(query: &Query, evidence: &Evidence<'_>, posterior: &Poster
         .iter()
         .map(|(_, f)| Expectation::new(&table.features[*f], false))
         .collect();
-    let quarrels = |m: usize| {
-        evidence
-            .usable
-            .iter()
-            .zip(&readings)
-            .filter(|((i, f), reading)| {
-                let observation = &query.observations[*i];
-                contradicts(
-                    reading,
-                    &table.features[*f],
-                    observation,
-                    (m, posterior.aged),
-                )
-            })
-            .count()
-    };
     let (mut all, mut wrong) = (0.0, 0.0);
     for (m, p) in posterior.materials.iter().enumerate() {
-        if *p >= LEAST_TO_JUDGE {
+        if *p < LEAST_TO_JUDGE {
+            continue;
+        }
+        let (mut spoken, mut quarrels) = (0, 0);
+        for ((i, f), reading) in evidence.usable.iter().zip(&readings) {
+            let feature = &table.features[*f];
+            spoken += usize::from(feature.fresh[m] | feature.aged[m] != 0);
+            quarrels += usize::from(contradicts(
+                reading,
+                feature,
+                &query.observations[*i],
+                (m, posterior.aged),
+            ));
+        }
+        if 2 * spoken >= count {
             all += p;
-            if 5 * quarrels(m) >= 2 * count {
+            if quarrels >= LEAST_QUARRELS && 5 * quarrels >= 2 * spoken {
                 wrong += p;
             }
         }
     }
-    all > 0.0 && 2.0 * wrong > all
+    all >= LEAST_JUDGED && 2.0 * wrong > all
 }
 
 /// Pairs of observations of one test on one specimen that cannot both be right.

@@ -249,7 +249,10 @@ fn nonsense_is_a_contradiction_and_a_request_to_repeat() {
          is positive to biuret (crumb), turns blue with iodine (crumb), \
          turns blue with diphenylamine (crumb), fizzes in dilute acid (crumb)",
     );
-    println!("{:?} {} {:?}", it.conclusion, it.none_of_these, it.families);
+    println!("{:?} {}", it.conclusion, it.none_of_these);
+    for c in &it.candidates {
+        println!("{} {:.3} {:?}", c.id, c.probability, c.contradictions);
+    }
     assert_eq!(it.conclusion, palinode::answer::Conclusion::Contradicts);
     assert!(it.contradictions.iter().any(|c| c.contains("repeat")));
 }

@@ -32,6 +32,8 @@ const REFUSED_NAMED: usize = 2;
 /// Worth below which a test is not done, bits for a unit of cost. A fair coin's question that ends
 /// at 58 to 42 has gained as much: nobody's mind is changed by it.
 const LEAST_VALUE: f64 = 0.02;
+/// Bits below which a test that opens nothing is not done, however little it costs.
+const LEAST_BITS: f64 = 0.02;
 /// Probability of a family from which testing may end.
 pub(super) const FAMILY_MARK: f64 = 0.90;
 /// Candidates below this are planned for together, as the rest.
@@ -107,8 +109,11 @@ pub(super) fn next(
         if (one_sided && rate.opens.is_none()) || tests.iter().any(|n| n.separates == separates) {
             continue;
         }
+        let (gain_bits, family_bits) = plan.field.bits(&state, *t);
+        if rate.opens.is_none() && gain_bits < LEAST_BITS {
+            continue;
+        }
         if let Ok(offer) = plan.on_file[*t].offer(standing) {
-            let (gain_bits, family_bits) = plan.field.bits(&state, *t);
             tests.push(NextTest {
                 offer,
                 gain_bits,

@@ -1,14 +1,10 @@
 //! The two strongest rivals, and the test that parts them best.
 
 use super::ahead::State;
-use super::{Columns, Plan};
+use super::{Columns, LEAST_BITS, Plan};
 use crate::answer::{Rivals, Separator};
 use crate::identify::gain::entropy;
 use crate::model::Hazard;
-
-/// Bits on the two alone below which no test is said to part them: a fair coin's question that ends
-/// at 58 to 42 has gained as much.
-const LEAST_BITS: f64 = 0.02;
 
 /// Two hypotheses by place, each with its share of the two.
 type Pair = [(usize, f64); 2];

@@ -3,7 +3,7 @@
 //! change nothing, is cut off.
 
 use super::ahead::State;
-use super::{LEAST_VALUE, Plan};
+use super::{LEAST_BITS, LEAST_VALUE, Plan};
 use crate::answer::{Branch, Conclusion, End, Fork, Leaf, Then};
 use crate::model::Hazard;
 
@@ -52,7 +52,7 @@ fn fork(plan: &Plan<'_>, place: &Place<'_>) -> Option<Fork> {
         .into_iter()
         .find(|(t, rate)| {
             rate.value >= LEAST_VALUE
-                && (rate.opens.is_some() || plan.field.worth(&state, *t) > 0.0)
+                && (rate.opens.is_some() || plan.field.bits(&state, *t).0 >= LEAST_BITS)
         })?;
     let offer = plan.on_file[test].offer(&hazards).ok()?;
     let (gain_bits, _) = plan.field.bits(&state, test);
