@@ -20,7 +20,7 @@ pub use choose::{
 };
 pub use compare::{Cell, Compare, Compared};
 pub use explanation::{Claim, Clause, Explanation, Ground, Stage};
-pub use next::{Branch, End, Fork, Leaf, NextTest, Offer, Stop, Then};
+pub use next::{Branch, End, Fork, Leaf, NextTest, Offer, Rivals, Separator, Stop, Then};
 
 use crate::model::{Basis, Hazard, Kind, Place, Role, Source, Verdict};
 
@@ -186,6 +186,10 @@ pub struct Identify {
     pub sequence: Option<Fork>,
     /// Tests that would tell much, but that the gate refused.
     pub refused_tests: Vec<Refused<ProposedTest>>,
+    /// The two strongest rivals, and the test that parts them.
+    pub rivals: Option<Rivals>,
+    /// What may lie over it as a skin, where that became likelier by what was seen.
+    pub skins: Vec<Skin>,
     /// What is not recorded of the leading candidates.
     pub unrecorded: Vec<Unrecorded>,
     /// Observations that contradict one another.
@@ -194,6 +198,19 @@ pub struct Identify {
     pub hinges: Vec<Hinge>,
     /// For the next statement.
     pub posterior: Posterior,
+}
+
+/// A skin over the unknown: two layers in place of one.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Skin {
+    /// Dirt, wax or oil.
+    pub name: &'static str,
+    /// Probability of it before any test.
+    pub prior: f64,
+    /// Probability that it lies there.
+    pub probability: f64,
+    /// What most probably lies beneath: id, name, probability of the two together.
+    pub over: (String, String, f64),
 }
 
 /// A material that it may be.

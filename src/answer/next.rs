@@ -52,6 +52,8 @@ pub struct NextTest {
     pub family_bits: f64,
     /// What it costs in sample, risk to the object, harm to the worker and time; 1 is the least.
     pub cost: f64,
+    /// Whether the crumb serves again that the last drop left as it was.
+    pub same_crumb: bool,
     /// Expected worth over cost of the best it can begin: itself, or itself and the test that
     /// follows. By this the tests are ranked.
     pub value: f64,
@@ -60,6 +62,27 @@ pub struct NextTest {
     pub opens: Option<String>,
     /// What each outcome would speak for: outcome, leading candidate.
     pub separates: Vec<(String, String)>,
+}
+
+/// The two most probable candidates, and what would part them.
+#[derive(Clone, Debug)]
+pub struct Rivals {
+    /// Id, name and probability of each, the stronger first.
+    pub between: [(String, String, f64); 2],
+    /// The test that tells most of which of the two it is; none where no test that may be done tells
+    /// anything of it.
+    pub separator: Option<Separator>,
+}
+
+/// A test that parts two rivals.
+#[derive(Clone, Debug)]
+pub struct Separator {
+    /// The test, and on what it is done.
+    pub offer: Offer,
+    /// Expected information, if it is one of the two, bits (at most 1).
+    pub bits: f64,
+    /// The outcome that speaks most for the first, and for the second.
+    pub outcomes: [String; 2],
 }
 
 /// Why testing may end.

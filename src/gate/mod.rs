@@ -410,54 +410,7 @@ pub fn test(
     hazards: &[(Hazard, f64)],
     ground: Ground<'_>,
 ) -> Result<Passed<ProposedTest>, Refused<ProposedTest>> {
-    let mut broken = Vec::new();
-    let mut caveats = Vec::new();
-    let probability = |wanted: Hazard| {
-        hazards
-            .iter()
-            .find(|(h, _)| *h == wanted)
-            .map_or(0.0, |(_, p)| *p)
-    };
-    if rules::HOT_TESTS.contains(&proposed.test.head.id.as_str())
-        && probability(Hazard::Nitrate) >= HAZARD_LEAST
-    {
-        broken.push(Caveat {
-            rule: &rules::NO_HOT_NEEDLE,
-            layer: None,
-        });
-    }
-    if proposed.test.destructive && proposed.specimen == Specimen::Surface {
-        broken.push(Caveat {
-            rule: &rules::CRUMB_ONLY,
-            layer: None,
-        });
-    } else if proposed.test.destructive {
-        caveats.push(Caveat {
-            rule: &rules::SAMPLING,
-            layer: None,
-        });
-    }
-    if proposed.specimen == Specimen::Surface
-        && let Some(agent) = reagent
-    {
-        let layer = ground.not_bearing(agent).map(|(layer, _)| layer);
-        if layer.is_some() || ground.layers.is_empty() {
-            broken.push(Caveat {
-                rule: &rules::REAGENT_NOT_BORNE,
-                layer: layer.map(|l| l.called.clone()),
-            });
-        }
-    }
-    for TestRule { rule, when } in rules::of_tests() {
-        if when.meets(&proposed.test, proposed.specimen, hazards) {
-            let into = if rule.sort == Sort::Never {
-                &mut broken
-            } else {
-                &mut caveats
-            };
-            into.push(Caveat { rule, layer: None });
-        }
-    }
+    let (broken, caveats) = judged(&proposed.test, proposed.specimen, reagent, hazards, ground);
     if broken.is_empty() {
         Ok(Passed {
             it: proposed,
@@ -469,4 +422,75 @@ pub fn test(
             broken,
         })
     }
+}
+
+/// Whether [`test`] would let it pass: for whoever looks ahead over many tests and offers none yet.
+#[must_use]
+pub fn lets_test(
+    test: &BenchTest,
+    specimen: Specimen,
+    reagent: Option<&Agent>,
+    hazards: &[(Hazard, f64)],
+    ground: Ground<'_>,
+) -> bool {
+    judged(test, specimen, reagent, hazards, ground).0.is_empty()
+}
+
+/// What a bench test breaks, and what it is let pass with.
+fn judged(
+    test: &BenchTest,
+    specimen: Specimen,
+    reagent: Option<&Agent>,
+    hazards: &[(Hazard, f64)],
+    ground: Ground<'_>,
+) -> (Vec<Caveat>, Vec<Caveat>) {
+    let mut broken = Vec::new();
+    let mut caveats = Vec::new();
+    let probability = |wanted: Hazard| {
+        hazards
+            .iter()
+            .find(|(h, _)| *h == wanted)
+            .map_or(0.0, |(_, p)| *p)
+    };
+    if rules::HOT_TESTS.contains(&test.head.id.as_str())
+        && probability(Hazard::Nitrate) >= HAZARD_LEAST
+    {
+        broken.push(Caveat {
+            rule: &rules::NO_HOT_NEEDLE,
+            layer: None,
+        });
+    }
+    if test.destructive && specimen == Specimen::Surface {
+        broken.push(Caveat {
+            rule: &rules::CRUMB_ONLY,
+            layer: None,
+        });
+    } else if test.destructive {
+        caveats.push(Caveat {
+            rule: &rules::SAMPLING,
+            layer: None,
+        });
+    }
+    if specimen == Specimen::Surface
+        && let Some(agent) = reagent
+    {
+        let layer = ground.not_bearing(agent).map(|(layer, _)| layer);
+        if layer.is_some() || ground.layers.is_empty() {
+            broken.push(Caveat {
+                rule: &rules::REAGENT_NOT_BORNE,
+                layer: layer.map(|l| l.called.clone()),
+            });
+        }
+    }
+    for TestRule { rule, when } in rules::of_tests() {
+        if when.meets(test, specimen, hazards) {
+            let into = if rule.sort == Sort::Never {
+                &mut broken
+            } else {
+                &mut caveats
+            };
+            into.push(Caveat { rule, layer: None });
+        }
+    }
+    (broken, caveats)
 }

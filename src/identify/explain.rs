@@ -2,13 +2,22 @@
 //! observations quarrel with records or with one another.
 
 use super::Query;
-use super::likelihood::{Evidence, Expectation, dot};
+use super::evidence::Evidence;
+use super::expectation::{Expectation, dot};
 use crate::answer::{self, Candidate, Unrecorded};
 use crate::model::scene::{Observation, Posterior, age_weight};
 use crate::model::{Age, Basis, Fact, Feature, Library, Material, Table, Value};
 
 /// An observation this much less likely than the best it could have been contradicts the record.
 const CONTRADICTS: f64 = 0.15;
+/// Fewer observations than this are not said to fit nothing by how many quarrel with a record.
+const LEAST_TO_MISFIT: usize = 4;
+/// A material less probable than this is not asked whether it fits, and those that are must make up
+/// so much together.
+const LEAST_TO_JUDGE: f64 = 0.01;
+const LEAST_JUDGED: f64 = 0.2;
+/// Fewer quarrels with a record than this may be the noise of the bench.
+const LEAST_QUARRELS: usize = 3;
 
 #[allow(
     clippy::too_many_arguments,
@@ -24,6 +33,11 @@ pub(super) fn candidates(
     weights: &[Vec<f64>],
 ) -> Vec<Candidate> {
     let table = library.table();
+    let readings: Vec<Expectation> = evidence
+        .usable
+        .iter()
+        .map(|(_, f)| Expectation::new(&table.features[*f], false))
+        .collect();
     let mut out = Vec::new();
     for (c, m) in shown.iter().enumerate() {
         let row = &table.rows[*m];
@@ -38,7 +52,7 @@ pub(super) fn candidates(
             let feature = &table.features[*f];
             let (expected, basis, sources, places) =
                 expected(&material, &feature.id, posterior.aged);
-            if contradicts(feature, observation, *m, posterior.aged) {
+            if contradicts(&readings[u], feature, observation, (*m, posterior.aged)) {
                 against.push(format!(
                     "{}: the record expects {expected}",
                     observation.text
@@ -132,11 +146,19 @@ fn places(facts: &[&Fact]) -> Vec<crate::model::Place> {
     facts.iter().map(|f| f.place.clone()).collect()
 }
 
-fn contradicts(feature: &Feature, observation: &Observation, m: usize, aged: f64) -> bool {
-    let expectation = Expectation::new(feature);
+fn contradicts(
+    expectation: &Expectation,
+    feature: &Feature,
+    observation: &Observation,
+    (m, aged): (usize, f64),
+) -> bool {
     let mut seen = 0.0;
     for age in Age::BOTH {
-        let set = feature.recorded(age, m);
+        // What is recorded at one age only is held against both.
+        let set = match feature.recorded(age, m) {
+            0 => feature.recorded(age.other(), m),
+            own => own,
+        };
         if set == 0 {
             return false;
         }
@@ -151,6 +173,47 @@ fn contradicts(feature: &Feature, observation: &Observation, m: usize, aged: f64
         .map(|bit| dot(expectation.expects(bit), &observation.outcomes))
         .fold(0.0, f64::max);
     best > 0.0 && seen < CONTRADICTS * best && !observation.blank
+}
+
+/// Whether most of what is probable quarrels with two fifths of what was seen, or more: then the
+/// leader leads over worse ones, and nothing on record fits. A right one is contradicted by the noise
+/// of the bench once or twice in eight; the share is judgment. A record that is silent on most of what
+/// was seen is not asked.
+pub(super) fn misfits(query: &Query, evidence: &Evidence<'_>, posterior: &Posterior) -> bool {
+    let table = evidence.table;
+    let count = evidence.usable.len();
+    if count < LEAST_TO_MISFIT {
+        return false;
+    }
+    let readings: Vec<Expectation> = evidence
+        .usable
+        .iter()
+        .map(|(_, f)| Expectation::new(&table.features[*f], false))
+        .collect();
+    let (mut all, mut wrong) = (0.0, 0.0);
+    for (m, p) in posterior.materials.iter().enumerate() {
+        if *p < LEAST_TO_JUDGE {
+            continue;
+        }
+        let (mut spoken, mut quarrels) = (0, 0);
+        for ((i, f), reading) in evidence.usable.iter().zip(&readings) {
+            let feature = &table.features[*f];
+            spoken += usize::from(feature.fresh[m] | feature.aged[m] != 0);
+            quarrels += usize::from(contradicts(
+                reading,
+                feature,
+                &query.observations[*i],
+                (m, posterior.aged),
+            ));
+        }
+        if 2 * spoken >= count {
+            all += p;
+            if quarrels >= LEAST_QUARRELS && 5 * quarrels >= 2 * spoken {
+                wrong += p;
+            }
+        }
+    }
+    all >= LEAST_JUDGED && 2.0 * wrong > all
 }
 
 /// Pairs of observations of one test on one specimen that cannot both be right.

@@ -56,6 +56,23 @@ impl Outcomes {
         self.tests() - 1
     }
 
+    /// The same, from columns of which many hypotheses share one: one run of outcomes a column, and
+    /// the column of each hypothesis.
+    pub(super) fn push_columns(&mut self, columns: &[f64], outcomes: usize, of: &[usize]) -> usize {
+        let certain: Vec<f64> = columns
+            .chunks_exact(outcomes.max(1))
+            .map(|own| -own.iter().map(|l| entropy(*l)).sum::<f64>())
+            .collect();
+        for o in 0..outcomes {
+            self.rows
+                .extend(of.iter().map(|c| columns[c * outcomes + o]));
+        }
+        self.certainty.extend(of.iter().map(|c| certain[*c]));
+        let last = self.starts.last().copied().unwrap_or(0);
+        self.starts.push(last + outcomes);
+        self.tests() - 1
+    }
+
     /// How many tests there are.
     #[must_use]
     pub fn tests(&self) -> usize {
@@ -152,6 +169,17 @@ impl Outcomes {
     /// `ends` holds one past the last of each.
     #[must_use]
     pub fn gain_between(&self, belief: &[f64], test: usize, ends: &[usize]) -> f64 {
+        self.gain_between_of(belief, test, ends, between(belief, ends))
+    }
+
+    /// The same, where the entropy of the groups is known: it does not depend on the test.
+    pub(super) fn gain_between_of(
+        &self,
+        belief: &[f64],
+        test: usize,
+        ends: &[usize],
+        groups: f64,
+    ) -> f64 {
         let mut joint = 0.0;
         let mut spread = 0.0;
         for outcome in 0..self.outcomes(test) {
@@ -170,17 +198,19 @@ impl Outcomes {
             }
             spread += entropy(p);
         }
-        let mut from = 0;
-        let groups: f64 = ends
-            .iter()
-            .map(|end| {
-                let own: f64 = belief[from..*end].iter().sum();
-                from = *end;
-                entropy(own)
-            })
-            .sum();
         (spread + groups - joint).max(0.0)
     }
+}
+
+/// Entropy of which group it is, bits.
+pub(super) fn between(belief: &[f64], ends: &[usize]) -> f64 {
+    let mut from = 0;
+    let own = ends.iter().map(|end| {
+        let share: f64 = belief[from..*end].iter().sum();
+        from = *end;
+        entropy(share)
+    });
+    own.sum()
 }
 
 /// What an outcome of this probability adds to an entropy, bits.

@@ -1,7 +1,7 @@
 //! Which single observation carries the answer: leave each out in turn and see who leads.
 
 use super::Query;
-use super::likelihood::Evidence;
+use super::evidence::Evidence;
 use crate::answer::Hinge;
 
 /// Observations without which another material than `best` would lead, in the order in which they

@@ -7,25 +7,29 @@
 //! P(O | m) = Σ_q P(q) Σ_a π(a) Π_g [ (1 - ε_g) Π_{i in g} L_i(o_i | r_m,a,i, q) + ε_g B_g(o_g) ]
 //! ```
 //!
-//! `L` mixes what the record expects, blurred by reading error, with noise; `B` is the joint
-//! background, the mean over the corpus, so that like tests correlate as they do in the corpus and
-//! no cluster decides alone. *None of these* is `Π_g B_g`. Weights of evidence are Owen values
+//! `L` mixes what the record expects (`expectation.rs`), blurred by reading error, with noise
+//! (`specimen.rs`), and on the surface with what a skin over it shows (`skin.rs`, summed like *q*);
+//! `B` is the joint background, the mean over the corpus, so that like tests correlate as they do in
+//! the corpus and no cluster decides alone. *None of these* is `Π_g B_g`. Weights of evidence are Owen values
 //! (Owen 1977: Shapley over clusters, then inside), so that prior and weights add up to the final
 //! odds in any order.
 
+mod evidence;
+mod expectation;
 mod explain;
 pub mod gain;
 mod hinge;
-mod likelihood;
 mod next;
 mod prior;
+mod skin;
+mod specimen;
 mod weights;
 
-use crate::answer::{Conclusion, FamilyShare, HazardLeft, Identify, NextTest};
+use crate::answer::{Conclusion, FamilyShare, HazardLeft, Identify, NextTest, Skin};
 use crate::model::scene::{Observation, Posterior, SceneLayer};
-use crate::model::{Age, Hazard, Kind, Library, Record, Role, Site};
+use crate::model::{Age, Hazard, Library, Role, Site};
 
-use likelihood::Evidence;
+use evidence::Evidence;
 
 /// What is asked.
 #[derive(Clone, Debug, Default)]
@@ -70,6 +74,8 @@ pub const NONE_PRIOR: f64 = 0.10;
 pub const NONE_FLOOR: f64 = 0.05;
 /// The same with a laboratory result.
 pub const NONE_FLOOR_LAB: f64 = 0.01;
+/// Probability from which a skin over the unknown is told: one in five is worth a fresh cut.
+pub const SKIN_TOLD: f64 = 0.2;
 /// Candidates shown when the user sets no limit.
 pub const SHOWN: usize = 6;
 
@@ -79,7 +85,7 @@ pub fn posterior(library: &dyn Library, query: &Query) -> Posterior {
     let table = library.table();
     let prior = prior::prior(table, query);
     let records = prior::of_records(table, query);
-    let evidence = Evidence::new(table, &query.observations, prior::aged(query), &records);
+    let evidence = Evidence::new(table, query, &records);
     weighed(library, query, &evidence, &prior)
 }
 
@@ -89,9 +95,9 @@ pub fn next_tests(library: &dyn Library, query: &Query) -> Vec<NextTest> {
     let table = library.table();
     let prior = prior::prior(table, query);
     let records = prior::of_records(table, query);
-    let evidence = Evidence::new(table, &query.observations, prior::aged(query), &records);
+    let evidence = Evidence::new(table, query, &records);
     let posterior = weighed(library, query, &evidence, &prior);
-    next::next(library, query, &posterior, &evidence, &records).tests
+    next::next(library, query, &posterior, &evidence, &records, false).tests
 }
 
 fn weighed(
@@ -112,7 +118,7 @@ fn weighed(
         };
         let prior = prior::prior(table, &whole);
         let records = prior::of_records(table, &whole);
-        let evidence = Evidence::new(table, &whole.observations, aged, &records);
+        let evidence = Evidence::new(table, &whole, &records);
         hazards(library, &whole, &evidence.posterior(&prior).0)
     };
     Posterior {
@@ -130,7 +136,7 @@ pub fn identify(library: &dyn Library, query: &Query) -> Identify {
     let prior = prior::prior(table, query);
     let aged = prior::aged(query);
     let records = prior::of_records(table, query);
-    let evidence = Evidence::new(table, &query.observations, aged, &records);
+    let evidence = Evidence::new(table, query, &records);
     let posterior = weighed(library, query, &evidence, &prior);
 
     let mut order: Vec<usize> = (0..table.rows.len()).collect();
@@ -152,7 +158,8 @@ pub fn identify(library: &dyn Library, query: &Query) -> Identify {
     );
     let families = families(library, &posterior.materials);
     let contradictions = explain::contradictions(query, table);
-    let fits_nothing = evidence.fits_nothing(&posterior);
+    let fits_nothing =
+        evidence.fits_nothing(&posterior) || explain::misfits(query, &evidence, &posterior);
     let conclusion = conclude(
         &posterior,
         &order,
@@ -161,7 +168,8 @@ pub fn identify(library: &dyn Library, query: &Query) -> Identify {
         &contradictions,
         fits_nothing,
     );
-    let next = next::next(library, query, &posterior, &evidence, &records);
+    let next = next::next(library, query, &posterior, &evidence, &records, true);
+    let skins = skins(library, &evidence, &prior);
     let unrecorded = explain::unrecorded(query, table, &shown, aged);
     let hinges = order.first().map_or_else(Vec::new, |best| {
         hinge::hinges(query, &evidence, &prior, *best)
@@ -177,6 +185,8 @@ pub fn identify(library: &dyn Library, query: &Query) -> Identify {
         stop: next.stop,
         sequence: next.sequence,
         refused_tests: next.refused,
+        rivals: next.rivals,
+        skins,
         unrecorded,
         hinges,
         contradictions: if contradictions.is_empty() && fits_nothing {
@@ -190,6 +200,36 @@ pub fn identify(library: &dyn Library, query: &Query) -> Identify {
         },
         posterior,
     }
+}
+
+/// Skins that became likelier by what was seen and may well be there, most probable first.
+fn skins(library: &dyn Library, evidence: &Evidence<'_>, prior: &[f64]) -> Vec<Skin> {
+    let rows = &library.table().rows;
+    let mut out: Vec<Skin> = evidence
+        .over(prior)
+        .into_iter()
+        .filter_map(|(which, probability, with)| {
+            let skin = &skin::SKINS[which];
+            let beneath = (0..with.len()).max_by(|a, b| {
+                with[*a]
+                    .total_cmp(&with[*b])
+                    .then_with(|| rows[*b].id.cmp(&rows[*a].id))
+            })?;
+            let told = probability >= SKIN_TOLD && probability >= 2.0 * skin.prior;
+            told.then(|| Skin {
+                name: skin.name,
+                prior: skin.prior,
+                probability,
+                over: (
+                    rows[beneath].id.clone(),
+                    rows[beneath].name.clone(),
+                    with[beneath],
+                ),
+            })
+        })
+        .collect();
+    out.sort_by(|a, b| b.probability.total_cmp(&a.probability));
+    out
 }
 
 fn conclude(
@@ -288,13 +328,12 @@ fn hazards_left(library: &dyn Library, posterior: &Posterior) -> Vec<HazardLeft>
         .hazards
         .iter()
         .map(|(hazard, probability)| {
-            let test = (0..library.count(Kind::Test)).find_map(|i| {
-                match library.record(Kind::Test, i)? {
-                    Record::Test(t) if t.hazard == Some(*hazard) && !t.laboratory => {
-                        Some((t.head.id, t.head.names.name))
-                    }
-                    _ => None,
-                }
+            // The table knows which test it is without a record being read for each.
+            let table = library.table();
+            let own = |f: &&crate::model::Feature| f.hazard == Some(*hazard) && !f.laboratory;
+            let test = table.features.iter().find(own).and_then(|f| {
+                let test = library.test(&f.id)?;
+                Some((test.head.id, test.head.names.name))
             });
             HazardLeft {
                 hazard: *hazard,

@@ -4,7 +4,8 @@
 
 use std::collections::BTreeMap;
 
-use super::likelihood::Evidence;
+use super::evidence::Evidence;
+use super::expectation::dot;
 
 /// Most sets that are weighed exactly; beyond, orders are drawn with a fixed seed, and each order
 /// still adds up.
@@ -56,12 +57,19 @@ impl Cache<'_, '_> {
         if let Some(found) = self.known.get(chosen) {
             return found.clone();
         }
-        let (posterior, none) = self.evidence.raw(self.prior, chosen);
-        let total: f64 = posterior.iter().sum::<f64>() + none;
+        let (likelihood, none) = self.evidence.likelihoods(chosen);
+        let total = dot(&likelihood, self.prior) + none * super::NONE_PRIOR;
+        let share = |m: usize| {
+            if total > 0.0 {
+                likelihood[m] * self.prior[m] / total
+            } else {
+                0.0
+            }
+        };
         let odds: Vec<f64> = self
             .shown
             .iter()
-            .map(|m| decibels(posterior[*m], total - posterior[*m]))
+            .map(|m| decibels(share(*m), 1.0 - share(*m)))
             .collect();
         self.known.insert(chosen.to_vec(), odds.clone());
         odds

@@ -156,6 +156,9 @@ pub struct Feature {
     pub positive: Option<f64>,
     /// Chance of a positive when a rival is present, for yes-or-no tests.
     pub false_positive: Option<f64>,
+    /// The better ends of the two ranges on record, for a clean specimen: of the positive the upper,
+    /// of the false positive the lower.
+    pub when_clean: Option<(f64, f64)>,
     /// Chance that a trained eye reads a graded outcome right.
     pub reliability: f64,
     /// Sample, micrograms.

@@ -168,6 +168,15 @@ impl Age {
             Self::Aged => "aged",
         }
     }
+
+    /// The other one.
+    #[must_use]
+    pub const fn other(self) -> Self {
+        match self {
+            Self::Fresh => Self::Aged,
+            Self::Aged => Self::Fresh,
+        }
+    }
 }
 
 impl Material {

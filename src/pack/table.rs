@@ -205,6 +205,7 @@ fn liquid(
         laboratory: false,
         positive: None,
         false_positive: None,
+        when_clean: None,
         reliability: test.and_then(|t| number(t, "reliability")).unwrap_or(0.85),
         sample_ug: test.map_or(100.0, |t| t.sample_ug),
         risk: test.map_or(1, |t| t.risk),
@@ -235,6 +236,9 @@ fn bench(id: &str, test: &BenchTest, materials: &[&Material]) -> Feature {
         laboratory: test.laboratory,
         positive: number(test, "positive"),
         false_positive: number(test, "false-positive"),
+        when_clean: range(test, "positive")
+            .zip(range(test, "false-positive"))
+            .map(|((_, hit), (false_hit, _))| (hit, false_hit)),
         reliability: number(test, "reliability").unwrap_or(if test.laboratory {
             0.97
         } else {
@@ -265,7 +269,11 @@ fn near(outcomes: &[&str], pairs: &[(String, String)]) -> Vec<(u8, u8)> {
 
 /// Middle of a recorded number or range.
 fn number(test: &BenchTest, key: &str) -> Option<f64> {
+    range(test, key).map(|(low, high)| f64::midpoint(low, high))
+}
+
+/// Ends of a recorded number or range.
+fn range(test: &BenchTest, key: &str) -> Option<(f64, f64)> {
     let bounds = test.head.facts.measure(key)?.base(Reading::Point)?;
-    let middle = f64::midpoint(bounds.low, bounds.high);
-    middle.is_finite().then_some(middle)
+    (bounds.low.is_finite() && bounds.high.is_finite()).then_some((bounds.low, bounds.high))
 }

@@ -6,7 +6,7 @@ use serde_json::{Map, Value, json};
 
 use crate::answer::{
     Answer, Body, Call, Candidate, Cell, Compare, Conclusion, Explanation, Find, Fork, Held,
-    HeldBack, Identify, LayerHarm, Match, Offer, Remove, RuledOut, Rung, Shown, Stop, Then,
+    HeldBack, Identify, LayerHarm, Match, Offer, Remove, Rivals, RuledOut, Rung, Shown, Stop, Then,
 };
 use crate::cite::citation;
 use crate::gate::Caveat;
@@ -174,6 +174,21 @@ fn offer(it: &Offer) -> Map<String, Value> {
     }))
 }
 
+fn rivals(it: &Rivals) -> Value {
+    let between: Vec<Value> = it
+        .between
+        .iter()
+        .map(|(id, name, p)| json!({"id": id, "name": name, "probability": p}))
+        .collect();
+    let test = it.separator.as_ref().map(|s| {
+        let mut own = offer(&s.offer);
+        own.insert("gain_bits".to_owned(), json!(s.bits));
+        own.insert("speaks_for".to_owned(), json!(s.outcomes));
+        Value::Object(own)
+    });
+    json!({"between": between, "test": test})
+}
+
 fn stop(it: &Stop) -> Value {
     match it {
         Stop::Family(name, p) => {
@@ -237,6 +252,7 @@ fn identify(it: &Identify) -> Map<String, Value> {
                 "gain_bits": n.gain_bits,
                 "family_bits": n.family_bits,
                 "cost": n.cost,
+                "same_crumb": n.same_crumb,
                 "value": n.value,
                 "opens": n.opens,
                 "separates": n.separates.iter().map(|(o, m)| json!({"outcome": o, "speaks_for": m})).collect::<Vec<_>>(),
@@ -256,6 +272,13 @@ fn identify(it: &Identify) -> Map<String, Value> {
         "none_of_these": it.none_of_these,
         "hazards_not_excluded": hazards,
         "next_tests": next,
+        "rivals": it.rivals.as_ref().map(rivals),
+        "skins": it.skins.iter().map(|s| json!({
+            "skin": s.name,
+            "probability": s.probability,
+            "prior": s.prior,
+            "over": {"id": s.over.0, "name": s.over.1, "probability": s.over.2},
+        })).collect::<Vec<_>>(),
         "stop": it.stop.as_ref().map(stop),
         "sequence": it.sequence.as_ref().map(fork),
         "refused_tests": refused,

@@ -157,3 +157,127 @@ fn the_answer_says_on_what_it_hangs() {
         }
     }
 }
+
+/// Two layers: the surface feels and wets like wax, the crumb from beneath goes in alcohol and glows
+/// orange as shellac does (common practice: an old polish is waxed).
+const WAXED: &str = "identify coating on oak that looks waxy, is marked by the nail, \
+    fluoresces orange under uv-a, dissolves in ethanol (crumb), is unaffected by white spirit (crumb), \
+    smells of sealing wax (crumb)";
+
+#[test]
+fn a_waxy_surface_over_a_resin_crumb_is_two_layers() {
+    let it = identify(WAXED);
+    let skin = it.skins.first().expect("a skin");
+    assert_eq!(skin.name, "wax");
+    assert!(skin.probability > 2.0 * skin.prior, "{skin:?}");
+    assert_eq!(skin.over.0, "shellac");
+    assert!(skin.over.2 <= skin.probability);
+    let answer = ask(WAXED).remove(0);
+    let text = palinode::render::table(&answer, 80);
+    assert!(
+        text.contains("two layers? wax may lie over shellac"),
+        "{text}"
+    );
+    let json = palinode::render::json(&answer);
+    assert_eq!(json["skins"][0]["skin"], "wax");
+    assert_eq!(json["skins"][0]["over"]["id"], "shellac");
+}
+
+/// The same said of one crumb is no second layer, and what was seen of the surface alone parts none
+/// from another material.
+#[test]
+fn one_specimen_is_one_layer() {
+    let crumb = WAXED
+        .replace("looks waxy", "looks waxy (crumb)")
+        .replace("by the nail", "by the nail (crumb)")
+        .replace("under uv-a", "under uv-a (crumb)");
+    assert!(identify(&crumb).skins.is_empty());
+    let surface = "identify coating on oak that looks waxy, is marked by the nail";
+    assert!(identify(surface).skins.is_empty());
+    // With a skin to put it down to, a waxy surface speaks less against the resin beneath.
+    assert!(of(&identify(WAXED), "shellac") > of(&identify(&crumb), "shellac"));
+}
+
+/// A mixture on record is a hypothesis of its own beside its parts.
+#[test]
+fn mixtures_are_hypotheses_too() {
+    let it = identify(
+        "identify adhesive (film) on canvas that melts under the hot needle, smells of pine (crumb), \
+         looks waxy, dissolves in white spirit (crumb)",
+    );
+    let table = palinode::model::Library::table(palinode::embedded());
+    let mixed: f64 = table
+        .rows
+        .iter()
+        .zip(&it.posterior.materials)
+        .filter(|(row, _)| row.mixture)
+        .map(|(_, p)| p)
+        .sum();
+    assert!(mixed > 0.3, "{mixed} {:?}", it.families);
+}
+
+/// What is said not to have been tried weighs nothing, and what is not said neither.
+#[test]
+fn what_was_not_tried_says_nothing() {
+    let with = identify("identify coating on oak that looks amber, not tried in ethanol");
+    let without = identify("identify coating on oak that looks amber");
+    assert_eq!(with.posterior, without.posterior);
+}
+
+/// Zones share no specimen: opposite answers of two zones do not contradict, of one they do.
+#[test]
+fn zones_are_specimens_of_their_own() {
+    let two = identify(
+        "identify coating on oak that dissolves in ethanol (crumb, zone a), \
+         is unaffected by ethanol (crumb, zone b)",
+    );
+    assert!(two.contradictions.is_empty(), "{:?}", two.contradictions);
+    let one = identify(
+        "identify coating on oak that dissolves in ethanol (crumb, zone a), \
+         is unaffected by ethanol (crumb, zone a)",
+    );
+    assert!(!one.contradictions.is_empty());
+}
+
+/// Everything takes it, and it answers every spot test: no record fits, and the tests are asked for
+/// again.
+#[test]
+fn nonsense_is_a_contradiction_and_a_request_to_repeat() {
+    let it = identify(
+        "identify coating on oak that dissolves in water (crumb), dissolves in white spirit (crumb), \
+         dissolves in ethanol (crumb), dissolves in toluene (crumb), dissolves in dilute acid (crumb), \
+         is positive to biuret (crumb), turns blue with iodine (crumb), \
+         turns blue with diphenylamine (crumb), fizzes in dilute acid (crumb)",
+    );
+    println!("{:?} {}", it.conclusion, it.none_of_these);
+    for c in &it.candidates {
+        println!("{} {:.3} {:?}", c.id, c.probability, c.contradictions);
+    }
+    assert_eq!(it.conclusion, palinode::answer::Conclusion::Contradicts);
+    assert!(it.contradictions.iter().any(|c| c.contains("repeat")));
+}
+
+/// `unaffected by common solvents` does not say which were tried: it weighs less than each by name.
+#[test]
+fn a_group_of_liquids_weighs_less_than_each_by_name() {
+    let group = identify("identify coating on oak that is unaffected by organic solvents");
+    let each = identify(
+        "identify coating on oak that is unaffected by ethanol, is unaffected by acetone, \
+         is unaffected by toluene, is unaffected by white spirit",
+    );
+    let plain = identify("identify coating on oak");
+    let [p, g, e] = [&plain, &group, &each].map(|it| of(it, "shellac"));
+    assert!(p > g && g > e, "{p} {g} {e}");
+}
+
+/// A clean crumb is at the better end of the range on record, so its positive says more.
+#[test]
+fn a_clean_positive_says_more() {
+    let with = |note: &str| {
+        let it = identify(&format!(
+            "identify adhesive on terracotta that turns blue with diphenylamine ({note})"
+        ));
+        of(&it, "cellulose-nitrate")
+    };
+    assert!(with("clean crumb") > with("crumb"));
+}

@@ -267,6 +267,18 @@ fn hidden(answer: &Identify, table: &Table, material: usize) -> usize {
         .count()
 }
 
+/// Whether a wrong one was given above 90 % that lacks a hazard which the specimen carries.
+fn lulled(p: &[f64], table: &Table, material: usize) -> bool {
+    let first = leading(p);
+    let lacks = |h: &&Hazard| !table.rows[first].hazards.contains(h);
+    let hazards = table.rows[material].hazards.iter();
+    p[first] > 0.9
+        && first != material
+        && hazards
+            .filter(|h| Hazard::HIDDEN.contains(h))
+            .any(|h| lacks(&h))
+}
+
 fn leading(p: &[f64]) -> usize {
     (0..p.len())
         .max_by(|a, b| p[*a].total_cmp(&p[*b]))
@@ -319,6 +331,7 @@ fn a_probability_means_what_it_says() {
     let mut random = Random::new(seed(20_261_125));
     let (mut materials, mut families) = (Vec::new(), Vec::new());
     let (mut surely_wrong, mut excluded, mut log_score) = (0, 0, 0.0);
+    let (mut deceived, mut most) = (0, 0.0_f64);
     for _ in 0..rounds {
         let one = specimen(&data, &noise, table, &mut random);
         let (m, drawn) = (one.material, one.drawn);
@@ -343,6 +356,8 @@ fn a_probability_means_what_it_says() {
         log_score -= p[m].max(1e-9).ln();
         surely_wrong += usize::from(p[first] > 0.9 && first != m);
         excluded += hidden(&answer, table, m);
+        deceived += usize::from(lulled(p, table, m));
+        most = most.max(p[first]);
     }
     for (what, said) in [("material", &materials), ("family", &families)] {
         println!("{what}: said, so, of how many");
@@ -375,6 +390,12 @@ fn a_probability_means_what_it_says() {
         log_score / f64::from(rounds)
     );
     assert_eq!(excluded, 0, "a hazard was hidden");
+    assert_eq!(
+        deceived, 0,
+        "a wrong one without the hazard was given above 90 %"
+    );
+    // No specimen went to the laboratory.
+    assert!(most <= 0.95 + 1e-9, "{most}");
     assert!(
         surely_wrong * 100 <= rounds as usize,
         "{surely_wrong} of {rounds}"
@@ -397,6 +418,7 @@ fn a_stranger_is_not_given_a_name() {
     let rounds = if long() { 20_000 } else { 1_000 };
     let mut random = Random::new(seed(20_261_128));
     let (mut modest, mut surely_wrong, mut excluded, mut none) = (0, 0, 0, 0.0);
+    let mut deceived = 0;
     for _ in 0..rounds {
         let mut one = specimen(&data, &noise, table, &mut random);
         one.query.set_aside = vec![one.material];
@@ -412,6 +434,7 @@ fn a_stranger_is_not_given_a_name() {
         surely_wrong += usize::from(most > 0.9);
         none += answer.none_of_these;
         excluded += hidden(&answer, table, one.material);
+        deceived += usize::from(lulled(p, table, one.material));
     }
     println!(
         "strangers: not named in {modest} of {rounds}, given above 90 % in {surely_wrong}, \
@@ -419,6 +442,10 @@ fn a_stranger_is_not_given_a_name() {
         none / f64::from(rounds)
     );
     assert_eq!(excluded, 0, "a hazard was hidden");
+    assert_eq!(
+        deceived, 0,
+        "a wrong one without the hazard was given above 90 %"
+    );
     assert!(modest * 100 >= 60 * rounds as usize, "{modest} of {rounds}");
     assert!(
         surely_wrong * 100 <= rounds as usize,

@@ -3,7 +3,7 @@
 use palinode::answer::{Conclusion, Fork, Stop, Then};
 use palinode::identify::gain::Outcomes;
 use palinode::identify::{Query, identify, next_tests, posterior};
-use palinode::model::scene::{Observation, SceneLayer};
+use palinode::model::scene::{Observation, Posterior, SceneLayer};
 use palinode::model::speech::Speech;
 use palinode::model::{Feature, Hazard, Kind, Library, Named, Record, Role, Row, Specimen, Table};
 use palinode::{embedded, gate};
@@ -101,7 +101,13 @@ fn unknown(data: &Materials, noise: &Noise, library: &Reduced, random: &mut Rand
     let table = library.table();
     let material = table.rows.iter().position(|r| r.id == *id).unwrap();
     let tests: Vec<String> = own.keys().cloned().collect();
-    let seen = observed(own, &tests, noise, table, random);
+    let mut seen = observed(own, &tests, noise, table, random);
+    for one in &mut seen {
+        // A test that is to exclude a hazard is offered on a clean crumb, and so it is done.
+        one.clean = one
+            .feature
+            .is_some_and(|f| table.features[f].hazard.is_some());
+    }
     Unknown {
         material,
         roles: vec![*random.pick(&table.rows[material].roles)],
@@ -125,27 +131,44 @@ impl Unknown {
     }
 }
 
-/// What an order cost until the right family stood at 90 %.
-#[derive(Clone, Copy, Default)]
+/// What an order cost until the right family stood at 90 %, reckoned in two ways.
+#[derive(Clone, Default)]
 struct Cost {
     reached: bool,
-    tests: usize,
-    sample_ug: f64,
-    risk: f64,
+    tests: Vec<String>,
+    /// Every test a specimen and a risk of its own, as its record has them.
+    each: (f64, f64),
+    /// One crumb serves a series of liquids until one changes it, as it is done at the bench.
+    series: (f64, f64),
+    crumb: bool,
 }
 
 impl Cost {
-    fn spend(&mut self, library: &Reduced, test: &str) {
+    fn spend(&mut self, library: &Reduced, test: &str, seen: &Observation) {
         let feature = &library.table.features[library.table.feature(test).unwrap()];
         let specimen = if feature.liquid {
             Specimen::Crumb
         } else {
             library.test(test).unwrap().specimens[0]
         };
-        self.tests += 1;
-        self.risk += f64::from(feature.risk);
-        if specimen != Specimen::Surface {
-            self.sample_ug += feature.sample_ug;
+        let risk = f64::from(feature.risk);
+        let sample = if specimen == Specimen::Surface {
+            0.0
+        } else {
+            feature.sample_ug
+        };
+        self.tests.push(test.to_owned());
+        self.each.0 += sample;
+        self.each.1 += risk;
+        let there = feature.liquid && self.crumb;
+        self.series.0 += if there { 0.0 } else { sample };
+        self.series.1 += if there { (risk - 1.0).max(0.0) } else { risk };
+        if feature.liquid {
+            self.crumb = feature
+                .outcomes
+                .iter()
+                .zip(&seen.outcomes)
+                .any(|(o, p)| *p > 0.5 && (o == "no effect" || o == "blanches"));
         }
     }
 }
@@ -155,23 +178,25 @@ impl Cost {
 fn run(
     library: &Reduced,
     unknown: &Unknown,
-    mut next: impl FnMut(&Query, &[String]) -> String,
+    mut next: impl FnMut(&Query, &[String], &Posterior) -> String,
 ) -> Cost {
     let table = library.table();
     let family = table.rows[unknown.material].family;
     let mut left: Vec<String> = FIXED.iter().map(|t| (*t).to_owned()).collect();
     let mut done = Vec::new();
     let mut cost = Cost::default();
+    let mut now = posterior(library, &unknown.query(&done));
     while !left.is_empty() {
-        let test = next(&unknown.query(&done), &left);
+        let test = next(&unknown.query(&done), &left, &now);
         left.retain(|t| *t != test);
-        done.push(unknown.seen(&test));
-        cost.spend(library, &test);
-        let after = posterior(library, &unknown.query(&done));
+        let seen = unknown.seen(&test);
+        cost.spend(library, &test, &seen);
+        done.push(seen);
+        now = posterior(library, &unknown.query(&done));
         let share: f64 = table
             .rows
             .iter()
-            .zip(&after.materials)
+            .zip(&now.materials)
             .filter(|(row, _)| row.family == family)
             .map(|(_, p)| p)
             .sum();
@@ -189,79 +214,131 @@ fn median(mut of: Vec<usize>) -> f64 {
     (of[(n - 1) / 2] + of[n / 2]) as f64 / 2.0
 }
 
-/// Outcomes are drawn from frequencies written apart from the corpus and read with errors that are
-/// not the engine's own (`tests/calibration`). Each specimen answers each test once, whatever the
-/// order. The aims: at most 60 % of the tests that a random order wants, by the median; a fifth less
-/// of sample and of risk than a fixed order of common practice. The second is missed, for the fixed
-/// order begins with five looks that take nothing, and heat, which it uses, is barred to the choice
-/// while nitrate stands (`DEVELOPERS.md` has the figures): held is that it gets no worse. Compared are
-/// the specimens that all three orders bring to 90 % on the right family, a third of all; how many
-/// each brings there is told and held.
-#[test]
-fn chosen_tests_are_fewer_and_cost_less() {
+/// The first that is left and that the gate lets pass: no heat while nitrate stands. Where only barred
+/// ones are left, the first.
+fn first_allowed(left: &[String], now: &Posterior) -> String {
+    let nitrate = now.hazards.iter().find(|(h, _)| *h == Hazard::Nitrate);
+    let barred = nitrate.is_some_and(|(_, p)| *p >= gate::HAZARD_LEAST);
+    let may = |t: &&String| !(barred && gate::rules::HOT_TESTS.contains(&t.as_str()));
+    left.iter().find(may).unwrap_or(&left[0]).clone()
+}
+
+/// The orders that are compared.
+const ORDERS: [&str; 4] = ["chosen", "random", "fixed", "fixed, no heat on nitrate"];
+
+/// Means over some draws.
+struct Figures {
+    tests: f64,
+    each: (f64, f64),
+    series: (f64, f64),
+}
+
+fn figures(costs: &[&Cost]) -> Figures {
+    let mean = |of: fn(&Cost) -> f64| costs.iter().map(|c| of(c)).sum::<f64>() / costs.len() as f64;
+    Figures {
+        tests: median(costs.iter().map(|c| c.tests.len()).collect()),
+        each: (mean(|c| c.each.0), mean(|c| c.each.1)),
+        series: (mean(|c| c.series.0), mean(|c| c.series.1)),
+    }
+}
+
+fn compared(rounds: usize, random: &mut Random) -> [Vec<Cost>; 4] {
     let library = Reduced::keeping(|f| FIXED.contains(&f.id.as_str()));
     assert_eq!(library.table.features.len(), FIXED.len());
     let (data, noise) = (materials(), noise());
-    let rounds = if long() { 2_000 } else { 60 };
-    let mut random = Random::new(seed(20_261_129));
-    let mut all: [Vec<Cost>; 3] = Default::default();
+    let mut all: [Vec<Cost>; 4] = Default::default();
     for _ in 0..rounds {
-        let unknown = unknown(&data, &noise, &library, &mut random);
-        let chosen = run(&library, &unknown, |query, left| {
+        let unknown = unknown(&data, &noise, &library, random);
+        let chosen = run(&library, &unknown, |query, left, now| {
             let tests = next_tests(&library, query);
             let mut named = tests.iter().map(|n| n.offer.id().to_owned());
             // Where testing may end, an obstinate user goes on in the fixed order.
             named
                 .find(|id| left.contains(id))
-                .unwrap_or_else(|| left[0].clone())
+                .unwrap_or_else(|| first_allowed(left, now))
         });
-        let drawn = run(&library, &unknown, |_, left| random.pick(left).clone());
-        let fixed = run(&library, &unknown, |_, left| left[0].clone());
-        for (list, cost) in all.iter_mut().zip([chosen, drawn, fixed]) {
+        let drawn = run(&library, &unknown, |_, left, _| random.pick(left).clone());
+        let fixed = run(&library, &unknown, |_, left, _| left[0].clone());
+        let gated = run(&library, &unknown, |_, left, now| first_allowed(left, now));
+        for (list, cost) in all.iter_mut().zip([chosen, drawn, fixed, gated]) {
             list.push(cost);
         }
     }
+    all
+}
+
+/// Outcomes are drawn from frequencies written apart from the corpus and read with errors that are
+/// not the engine's own (`tests/calibration`). Each specimen answers each test once, whatever the
+/// order, and all orders stop at the same mark. The aims: at most 60 % of the tests that a random
+/// order wants, by the median; a fifth less of sample and of risk than a fixed order of common
+/// practice that keeps to the same gate, no heat on what may be nitrate. Compared are the specimens
+/// that all orders bring to 90 % on the right family, under a third of all; how many each brings there
+/// is told and held. `DEVELOPERS.md` has the figures, also of the fixed order without the gate, and
+/// reckoned with one crumb for a series of liquids. Most of these aims are missed.
+#[test]
+fn chosen_tests_are_fewer_and_cost_less() {
+    let rounds = if long() { 2_000 } else { 200 };
+    let mut random = Random::new(seed(20_261_129));
+    let all = compared(rounds, &mut random);
     let reached = all
         .each_ref()
         .map(|list| list.iter().filter(|c| c.reached).count());
     let common: Vec<usize> = (0..rounds)
         .filter(|k| all.iter().all(|list| list[*k].reached))
         .collect();
-    let figures = all.each_ref().map(|list| {
-        let own = || common.iter().map(|k| list[*k]);
-        (
-            median(own().map(|c| c.tests).collect()),
-            own().map(|c| c.sample_ug).sum::<f64>() / common.len() as f64,
-            own().map(|c| c.risk).sum::<f64>() / common.len() as f64,
-        )
+    let of = all.each_ref().map(|list| {
+        let own: Vec<&Cost> = common.iter().map(|k| &list[*k]).collect();
+        figures(&own)
     });
-    for (what, (list, (tests, sample, risk))) in ["chosen", "random", "fixed"]
-        .iter()
-        .zip(all.iter().zip(figures))
-    {
-        let every = median(list.iter().map(|c| c.tests).collect());
+    println!(
+        "{} of {rounds} are brought to 90 % on the right family by every order; of these:",
+        common.len()
+    );
+    for ((what, it), reached) in ORDERS.iter().zip(&of).zip(reached) {
         println!(
-            "{what}: {} of {rounds} reach 90 % on the right family; of the {} that all reach: \
-             median {tests} tests, {sample:.0} ug, risk {risk:.1} on the mean; median over all \
-             {every}",
-            list.iter().filter(|c| c.reached).count(),
-            common.len(),
+            "{what}: median {} tests; each its own crumb {:.0} ug, risk {:.2}; in series {:.0} ug, \
+             risk {:.2}; reaches it in {reached}",
+            it.tests, it.each.0, it.each.1, it.series.0, it.series.1
         );
     }
-    let [chosen, drawn, fixed] = figures;
-    println!(
-        "tests {:.2} of random, sample {:.2} of fixed, risk {:.2} of fixed",
-        chosen.0 / drawn.0,
-        chosen.1 / fixed.1,
-        chosen.2 / fixed.2
-    );
+    let [chosen, drawn, fixed, gated] = &of;
+    println!("tests {:.3} of random", chosen.tests / drawn.tests);
+    for (what, it) in [("fixed", fixed), ("fixed without heat", gated)] {
+        println!(
+            "of {what}: each {:.3} ug, {:.3} risk; in series {:.3} ug, {:.3} risk",
+            chosen.each.0 / it.each.0,
+            chosen.each.1 / it.each.1,
+            chosen.series.0 / it.series.0,
+            chosen.series.1 / it.series.1
+        );
+    }
+    for (what, list) in ORDERS.iter().zip(&all) {
+        let mut spent: std::collections::BTreeMap<&str, usize> = Default::default();
+        for test in common.iter().flat_map(|k| &list[*k].tests) {
+            *spent.entry(test).or_default() += 1;
+        }
+        let mut spent: Vec<(&str, usize)> = spent.into_iter().collect();
+        spent.sort_by(|a, b| b.1.cmp(&a.1));
+        println!("{what}: {spent:?}");
+    }
     assert!(common.len() * 5 >= rounds, "{} of {rounds}", common.len());
     assert!(reached[0] * 20 >= reached[1] * 19, "{reached:?}");
-    // Few draws add the luck of the draw.
-    let (tests, spent) = if long() { (0.65, 1.15) } else { (0.7, 1.25) };
-    assert!(chosen.0 <= tests * drawn.0, "{} {}", chosen.0, drawn.0);
-    assert!(chosen.1 <= spent * fixed.1, "{} {}", chosen.1, fixed.1);
-    assert!(chosen.2 <= spent * fixed.2, "{} {}", chosen.2, fixed.2);
+    // The aims are 0.60 and 0.80, and are missed; held is that it gets no worse. Few draws add the luck
+    // of the draw.
+    let (tests, spent) = if long() { (0.66, 0.84) } else { (0.70, 0.90) };
+    assert!(chosen.tests <= tests * drawn.tests);
+    for (own, other) in [(chosen.each.0, gated.each.0), (chosen.each.1, gated.each.1)] {
+        assert!(own <= spent * other, "{own:.1} {other:.1}");
+    }
+    // In series, and beside a fixed order that heats what may be nitrate: less, if not by a fifth.
+    for (own, other) in [
+        (chosen.series.0, gated.series.0),
+        (chosen.series.1, gated.series.1),
+        (chosen.each.0, fixed.each.0),
+        (chosen.each.1, fixed.each.1),
+    ] {
+        assert!(own <= 0.95 * other, "{own:.1} {other:.1}");
+    }
 }
 
 /// SciPy 1.17.1 (`tests/information/worked.py`): posterior, gain, and gain between groups.
@@ -672,6 +749,7 @@ fn made_up() -> (Reduced, [&'static str; 3]) {
         laboratory: false,
         positive: Some(hit),
         false_positive: Some(1.0 - hit),
+        when_clean: None,
         reliability: hit,
         sample_ug: 0.0,
         risk: 0,
@@ -694,6 +772,131 @@ fn made_up() -> (Reduced, [&'static str; 3]) {
         ],
     };
     (Reduced { table }, ids)
+}
+
+/// The two that lead, and the test that tells most of which of the two it is.
+#[test]
+fn the_strongest_rivals_are_named_with_what_parts_them() {
+    for bench in BENCHES {
+        let answer = engines::ask(bench).pop().unwrap();
+        let text = palinode::render::table(&answer, 80);
+        let palinode::answer::Body::Identify(it) = &answer.body else {
+            panic!("{bench}");
+        };
+        let rivals = it.rivals.as_ref().expect(bench);
+        for (told, candidate) in rivals.between.iter().zip(&it.candidates) {
+            assert_eq!(told.0, candidate.id, "{bench}");
+            assert!((told.2 - candidate.probability).abs() < 1e-9);
+        }
+        let line = text
+            .lines()
+            .find(|l| l.starts_with("rivals: "))
+            .expect(bench);
+        println!("{line}");
+        assert!(line.chars().count() <= 80, "{line}");
+        let separator = rivals.separator.as_ref().expect(bench);
+        assert!(separator.bits > 0.02 && separator.bits <= 1.0);
+        assert_ne!(separator.outcomes[0], separator.outcomes[1], "{bench}");
+        // While nitrate stands nothing hot is offered.
+        let nitrate = it.hazards.iter().find(|h| h.hazard == Hazard::Nitrate);
+        let stands = nitrate.is_some_and(|h| h.probability >= gate::HAZARD_LEAST);
+        let id = separator.offer.test.get().test.head.id.as_str();
+        assert!(
+            !stands || !gate::rules::HOT_TESTS.contains(&id),
+            "{bench}: {id}"
+        );
+    }
+}
+
+/// Of two tests that part the pair alike the cheaper; and for another pair another test.
+#[test]
+fn each_pair_has_its_own_test() {
+    let (library, ids) = made_up();
+    let between = |a: usize, b: usize| {
+        let query = Query {
+            among: vec![a, b],
+            now: NOW,
+            ..Query::default()
+        };
+        let separator = identify(&library, &query)
+            .rivals
+            .unwrap()
+            .separator
+            .unwrap();
+        (separator.offer.id().to_owned(), separator.bits)
+    };
+    let (first, bits) = between(0, 1);
+    assert_eq!(first, ids[0]);
+    assert!(bits > 0.3, "{bits}");
+    assert_eq!(between(0, 2).0, ids[1]);
+    // Both of the first two part these: the quicker one.
+    assert_eq!(between(0, 3).0, ids[0]);
+    assert_eq!(between(2, 3).0, ids[0]);
+}
+
+/// What other programs read of the next step: the stop, the sequence, the rivals.
+#[test]
+fn the_json_tells_stop_sequence_and_rivals() {
+    fn walk(fork: &serde_json::Value) {
+        let answers = fork["answers"].as_array().unwrap();
+        let sum: f64 = answers
+            .iter()
+            .map(|a| a["probability"].as_f64().unwrap())
+            .sum();
+        assert!((sum - 1.0).abs() < 1e-9, "{sum}");
+        assert!(fork["gain_bits"].as_f64().unwrap() > 0.0);
+        assert!(fork["conditions"].is_array() && fork["specimen"].is_string());
+        for answer in answers {
+            assert!(!answer["outcomes"].as_array().unwrap().is_empty());
+            match (&answer["test"], &answer["concludes"]) {
+                (next, serde_json::Value::Null) => walk(next),
+                (serde_json::Value::Null, end) => {
+                    let known = ["family-reached", "not-worth", "ask-again"];
+                    assert!(known.contains(&end["end"].as_str().unwrap()));
+                    assert!(end["conclusion"]["kind"].is_string());
+                }
+                both => panic!("{both:?}"),
+            }
+        }
+    }
+    let json = |query: &str| palinode::render::json(&engines::ask(query).pop().unwrap());
+    let open = json(BENCHES[1]);
+    assert!(open["stop"].is_null());
+    walk(&open["sequence"]);
+    let rivals = &open["rivals"];
+    assert_eq!(rivals["between"][0]["id"], open["candidates"][0]["id"]);
+    assert_eq!(rivals["between"][1]["id"], open["candidates"][1]["id"]);
+    assert!(rivals["test"]["gain_bits"].as_f64().unwrap() <= 1.0);
+    assert!(rivals["test"]["risk"].is_number() && rivals["test"]["name"].is_string());
+    assert_eq!(rivals["test"]["speaks_for"].as_array().unwrap().len(), 2);
+    assert!(open["next_tests"][0]["same_crumb"].is_boolean());
+    let shut = json(
+        "identify adhesive on terracotta restored 1930..1970 that dissolves in acetone (crumb, \
+         1 min), turns blue with diphenylamine (clean crumb), is unaffected by water, smells of \
+         camphor",
+    );
+    assert_eq!(shut["stop"]["reason"], "family-reached");
+    assert!(shut["stop"]["probability"].as_f64().unwrap() >= 0.9);
+    assert!(shut["sequence"].is_null());
+}
+
+/// A liquid that did nothing leaves its crumb for the next one; a liquid that took it does not.
+#[test]
+fn one_crumb_serves_a_series() {
+    let drops = |seen: &str| {
+        let it = engines::identify(&format!("identify coating on oak that {seen}"));
+        let next = it
+            .next_tests
+            .into_iter()
+            .filter(|n| n.offer.liquid.is_some());
+        next.map(|n| n.same_crumb).collect::<Vec<_>>()
+    };
+    let looks = "looks amber, looks glassy, is brittle, fluoresces orange under uv-a, \
+        shows pigment under lens";
+    let kept = drops(&format!("{looks}, is unaffected by white spirit (crumb)"));
+    assert!(!kept.is_empty() && kept.iter().all(|k| *k), "{kept:?}");
+    let gone = drops(&format!("{looks}, dissolves in white spirit (crumb)"));
+    assert!(gone.iter().all(|k| !*k), "{gone:?}");
 }
 
 /// At 80 columns, and short.

@@ -1,6 +1,7 @@
 //! One step and two: what a test is worth, and what it is worth with the best that can follow it.
 
-use crate::identify::gain::Outcomes;
+use super::cost::Cost;
+use crate::identify::gain::{Outcomes, between};
 
 /// What a bit is worth that only tells members of one family apart, beside one that tells families
 /// apart. Judgment: members of a family mostly come off alike, so the family is asked first.
@@ -17,7 +18,9 @@ pub(super) struct Field {
     pub(super) outcomes: Outcomes,
     /// One past the last hypothesis of each family.
     pub(super) ends: Vec<usize>,
-    pub(super) cost: Vec<f64>,
+    pub(super) cost: Vec<Cost>,
+    /// Outcomes that leave the crumb as it was, for drops of liquid.
+    pub(super) leaves: Vec<Option<u64>>,
     /// Cluster of each test, by number.
     pub(super) cluster: Vec<usize>,
 }
@@ -32,6 +35,8 @@ pub(super) struct State {
     pub(super) open: Vec<bool>,
     /// Tests that a negative of another opens: (that other, tests).
     pub(super) opened_by: Vec<(usize, Vec<usize>)>,
+    /// Whether a crumb lies there that a liquid left as it was.
+    pub(super) crumb: bool,
 }
 
 /// The rate of a test and what it opens.
@@ -43,12 +48,31 @@ pub(super) struct Rate {
     pub(super) opens: Option<usize>,
 }
 
+/// What holds of all tests at one belief.
+struct Now {
+    /// Expected bits of each test.
+    gains: Vec<f64>,
+    /// Entropy of the families.
+    families: f64,
+}
+
 impl Field {
     fn discount(&self, state: &State, before: Option<usize>, test: usize) -> f64 {
         let cluster = self.cluster[test];
         let again = state.asked.get(cluster).copied().unwrap_or(false)
             || before.is_some_and(|b| self.cluster[b] == cluster);
         if again { SAME_CLUSTER } else { 1.0 }
+    }
+
+    /// What a test costs here: less where a crumb is there for it.
+    pub(super) fn cost(&self, crumb: bool, test: usize) -> f64 {
+        let cost = self.cost[test];
+        cost.whole - if crumb { cost.saved } else { 0.0 }
+    }
+
+    /// Whether a crumb is there after one of these outcomes.
+    pub(super) fn crumb_after(&self, before: bool, test: usize, any: &[usize]) -> bool {
+        self.leaves[test].map_or(before, |left| any.iter().all(|o| left >> o & 1 == 1))
     }
 
     /// What a test would tell, bits: of all, and of the family.
@@ -62,37 +86,80 @@ impl Field {
     /// What a test alone is worth.
     pub(super) fn worth(&self, state: &State, test: usize) -> f64 {
         let (all, between) = self.bits(state, test);
-        MEMBERS * all + (1.0 - MEMBERS) * between
+        worth(all, between)
+    }
+
+    fn now(&self, belief: &[f64]) -> Now {
+        Now {
+            gains: self.outcomes.gains(belief),
+            families: between(belief, &self.ends),
+        }
+    }
+
+    /// The same as [`Field::worth`], where what holds of all tests is known.
+    fn worth_now(&self, state: &State, now: &Now, test: usize) -> f64 {
+        let discount = self.discount(state, None, test);
+        let between = self
+            .outcomes
+            .gain_between_of(&state.belief, test, &self.ends, now.families);
+        discount * worth(now.gains[test], between)
     }
 
     /// The best rate that a test can begin: alone, or with the test that is best after each of its
     /// outcomes, where that one's rate is the better (the ratio of sums is made greatest by the
     /// method of Dinkelbach 1967; from memory).
+    #[cfg(test)]
     pub(super) fn rate(&self, state: &State, test: usize) -> Rate {
-        let worth = self.worth(state, test);
-        let cost = self.cost[test];
-        let alone = worth / cost;
-        let mut follow: Vec<(f64, Vec<(usize, f64)>)> = Vec::new();
+        self.rate_now(
+            state,
+            &self.now(&state.belief),
+            test,
+            self.worth(state, test),
+        )
+    }
+
+    fn rate_now(&self, state: &State, now: &Now, test: usize, worth_alone: f64) -> Rate {
+        let cost = self.cost(state.crumb, test);
+        let alone = worth_alone / cost;
+        // After an outcome: its probability, and (test, worth, cost) of what may follow.
+        let mut follow: Vec<(f64, Vec<(usize, f64, f64)>)> = Vec::new();
         for outcome in 0..self.outcomes.outcomes(test) {
             let p = self.outcomes.probability(&state.belief, test, outcome);
             if p < FOLLOWED {
                 continue;
             }
+            let crumb = self.crumb_after(state.crumb, test, &[outcome]);
+            // A test tells after another no more on the whole than it tells now (given a hypothesis
+            // the two are independent), so after one outcome no more than that over its probability.
+            let may: Vec<(usize, f64)> = (0..self.outcomes.tests())
+                .filter(|next| {
+                    *next != test
+                        && (state.open[*next] || (outcome > 0 && state.opens(test, *next)))
+                })
+                .filter_map(|next| {
+                    let discount = self.discount(state, Some(test), next);
+                    let most = discount * now.gains[next] / p;
+                    (most > alone * self.cost(crumb, next)).then_some((next, discount))
+                })
+                .collect();
+            if may.is_empty() {
+                continue;
+            }
             let after = self.outcomes.posterior(&state.belief, &[(test, outcome)]);
+            let families = between(&after, &self.ends);
             let mut list = Vec::new();
-            for next in 0..self.outcomes.tests() {
-                let opened = outcome > 0 && state.opens(test, next);
-                if next == test || !(state.open[next] || opened) {
-                    continue;
-                }
-                let discount = self.discount(state, Some(test), next);
+            for (next, discount) in may {
                 let all = discount * self.outcomes.gain(&after, next);
+                let own = self.cost(crumb, next);
                 // What a test tells of the family is part of what it tells.
-                if all <= alone * self.cost[next] {
+                if all <= alone * own {
                     continue;
                 }
-                let between = discount * self.outcomes.gain_between(&after, next, &self.ends);
-                list.push((next, MEMBERS * all + (1.0 - MEMBERS) * between));
+                let between = discount
+                    * self
+                        .outcomes
+                        .gain_between_of(&after, next, &self.ends, families);
+                list.push((next, worth(all, between), own));
             }
             if !list.is_empty() {
                 follow.push((p, list));
@@ -101,18 +168,18 @@ impl Field {
         let mut value = alone;
         let mut opens = None;
         for _ in 0..ROUNDS {
-            let (mut sum, mut spent) = (worth, cost);
+            let (mut sum, mut spent) = (worth_alone, cost);
             let mut most = 0.0;
             let mut first = None;
             for (p, list) in &follow {
                 let best = list
                     .iter()
-                    .map(|(t, w)| (w - value * self.cost[*t], *t, *w))
-                    .filter(|(left, _, _)| *left > 0.0)
+                    .map(|(t, w, c)| (w - value * c, *t, *w, *c))
+                    .filter(|(left, ..)| *left > 0.0)
                     .max_by(|a, b| a.0.total_cmp(&b.0).then(b.1.cmp(&a.1)));
-                if let Some((left, t, w)) = best {
+                if let Some((left, t, w, c)) = best {
                     sum += p * w;
-                    spent += p * self.cost[t];
+                    spent += p * c;
                     if p * left > most {
                         most = p * left;
                         first = Some(t);
@@ -132,20 +199,25 @@ impl Field {
     /// Open tests, best first, each with its rate. Two steps are looked ahead from the `leading` best
     /// and the `leading` cheapest; the rest are ranked as they stand.
     pub(super) fn ranked(&self, state: &State, leading: usize) -> Vec<(usize, Rate)> {
-        let mut all: Vec<(usize, f64)> = (0..self.outcomes.tests())
+        let now = self.now(&state.belief);
+        let mut all: Vec<(usize, f64, f64)> = (0..self.outcomes.tests())
             .filter(|t| state.open[*t])
-            .map(|t| (t, self.worth(state, t) / self.cost[t]))
+            .map(|t| {
+                let worth = self.worth_now(state, &now, t);
+                (t, worth, worth / self.cost(state.crumb, t))
+            })
             .collect();
-        all.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
-        let mut cheap: Vec<usize> = all.iter().skip(leading).map(|(t, _)| *t).collect();
-        cheap.sort_by(|a, b| self.cost[*a].total_cmp(&self.cost[*b]).then(a.cmp(b)));
+        all.sort_by(|a, b| b.2.total_cmp(&a.2).then(a.0.cmp(&b.0)));
+        let dear = |t: usize| self.cost(state.crumb, t);
+        let mut cheap: Vec<usize> = all.iter().skip(leading).map(|(t, ..)| *t).collect();
+        cheap.sort_by(|a, b| dear(*a).total_cmp(&dear(*b)).then(a.cmp(b)));
         cheap.truncate(leading);
         let mut out: Vec<(usize, Rate)> = all
             .iter()
             .enumerate()
-            .map(|(k, (t, alone))| {
+            .map(|(k, (t, worth, alone))| {
                 if k < leading || cheap.contains(t) {
-                    (*t, self.rate(state, *t))
+                    (*t, self.rate_now(state, &now, *t, *worth))
                 } else {
                     let rate = Rate {
                         value: *alone,
@@ -160,11 +232,16 @@ impl Field {
             let rounded = |rate: &Rate| (rate.value * 1e9).round();
             rounded(&b.1)
                 .total_cmp(&rounded(&a.1))
-                .then(self.cost[a.0].total_cmp(&self.cost[b.0]))
+                .then(dear(a.0).total_cmp(&dear(b.0)))
                 .then(a.0.cmp(&b.0))
         });
         out
     }
+}
+
+/// What bits are worth: of all, and of the family.
+fn worth(all: f64, between: f64) -> f64 {
+    MEMBERS * all + (1.0 - MEMBERS) * between
 }
 
 impl State {
@@ -189,7 +266,14 @@ mod tests {
         let field = Field {
             outcomes,
             ends: ends.to_vec(),
-            cost: tests.iter().map(|(_, c)| *c).collect(),
+            cost: tests
+                .iter()
+                .map(|(_, c)| Cost {
+                    whole: *c,
+                    saved: 0.0,
+                })
+                .collect(),
+            leaves: vec![None; tests.len()],
             cluster: (0..tests.len()).collect(),
         };
         let state = State {
@@ -197,6 +281,7 @@ mod tests {
             asked: vec![false; tests.len()],
             open: vec![true; tests.len()],
             opened_by: Vec::new(),
+            crumb: false,
         };
         (field, state)
     }
@@ -219,7 +304,7 @@ mod tests {
         let (mut field, state) = field(&[(&second, 1.2), (&first, 1.0), (&third, 1.0)], &[2, 4]);
         let between = |t| field.outcomes.gain_between(&state.belief, t, &field.ends);
         assert!(between(0) < 1e-9 && between(1) < 1e-9 && between(2) > 0.3);
-        let alone = |t: usize| field.worth(&state, t) / field.cost[t];
+        let alone = |t: usize| field.worth(&state, t) / field.cost[t].whole;
         assert!(
             alone(2) > alone(0) && alone(2) > alone(1),
             "one step takes the third"
@@ -234,7 +319,7 @@ mod tests {
             "the cheap half of the pair"
         );
         // Where the second is beyond price, the pair is no bargain.
-        field.cost[0] = 50.0;
+        field.cost[0].whole = 50.0;
         assert_ne!(field.rate(&state, 1).opens, Some(0));
         assert_eq!(field.ranked(&state, 3)[0].0, 2);
     }
@@ -264,5 +349,23 @@ mod tests {
         assert_eq!(field.rate(&state, 0).opens, None);
         state.opened_by = vec![(0, vec![1])];
         assert_eq!(field.rate(&state, 0).opens, Some(1));
+    }
+
+    /// A drop that leaves the crumb as it was makes the next one cheaper, so the weak one goes first:
+    /// the two tell the same in either order.
+    #[test]
+    fn the_weak_liquid_goes_first() {
+        // Under the strong one nearly all goes; the weak one leaves most as it was.
+        let strong = yes([0.9, 0.9, 0.9, 0.1]);
+        let weak = yes([0.9, 0.1, 0.1, 0.1]);
+        let (mut field, state) = field(&[(&strong, 1.0), (&weak, 1.0)], &[1, 2, 3, 4]);
+        for (cost, left) in field.cost.iter_mut().zip(&mut field.leaves) {
+            cost.saved = 0.5;
+            *left = Some(0b10);
+        }
+        let (first, rate) = field.ranked(&state, 2)[0];
+        assert_eq!((first, rate.opens), (1, Some(0)), "{rate:?}");
+        assert!((field.cost(true, 0) - 0.5).abs() < 1e-12);
+        assert!(field.crumb_after(false, 1, &[1]) && !field.crumb_after(true, 1, &[0, 1]));
     }
 }

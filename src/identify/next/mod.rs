@@ -9,18 +9,21 @@
 mod ahead;
 mod bench;
 mod cost;
+mod rivals;
 mod tree;
 
 use super::Query;
-use super::gain::Outcomes;
-use super::likelihood::{Evidence, Expectation, PLANNED};
-use crate::answer::{Fork, NextTest, Stop};
+use super::evidence::{EPSILON, Evidence};
+use super::expectation::Expectation;
+use super::gain::{Outcomes, entropy};
+use super::specimen::PLANNED;
+use crate::answer::{Fork, NextTest, Rivals, Stop};
 use crate::gate::{Ground, ProposedTest, Refused};
 use crate::model::scene::{Posterior, age_weight};
 use crate::model::{Age, Feature, Hazard, Library, Site, Table};
 
 use ahead::{Field, State};
-use bench::OnFile;
+use bench::{OnFile, Shelf};
 
 /// Tests named.
 const NAMED: usize = 4;
@@ -29,6 +32,8 @@ const REFUSED_NAMED: usize = 2;
 /// Worth below which a test is not done, bits for a unit of cost. A fair coin's question that ends
 /// at 58 to 42 has gained as much: nobody's mind is changed by it.
 const LEAST_VALUE: f64 = 0.02;
+/// Bits below which a test that opens nothing is not done, however little it costs.
+const LEAST_BITS: f64 = 0.02;
 /// Probability of a family from which testing may end.
 pub(super) const FAMILY_MARK: f64 = 0.90;
 /// Candidates below this are planned for together, as the rest.
@@ -38,6 +43,11 @@ const MOST_CANDIDATES: usize = 64;
 /// Tests considered: the best as they stand, and of the others the cheapest, which may open them.
 const BEST: usize = 28;
 const CHEAPEST: usize = 12;
+/// Tests considered besides, that part the two strongest rivals best.
+const PARTING: usize = 4;
+/// Least probability of the candidates of which it is recorded what a test shows; with less it is not
+/// considered.
+const LEAST_KNOWN: f64 = 0.1;
 /// Tests from which two steps are looked ahead, of the best and of the cheapest each.
 const LEADING: usize = 8;
 /// Probability below which an outcome of a test is not told.
@@ -51,39 +61,41 @@ pub(super) struct Next {
     pub(super) refused: Vec<Refused<ProposedTest>>,
     pub(super) stop: Option<Stop>,
     pub(super) sequence: Option<Fork>,
+    pub(super) rivals: Option<Rivals>,
 }
 
 /// What is planned with: the tests on file and the candidates that matter, grouped by family; the
 /// last hypothesis, and the last group, is all the rest.
 struct Plan<'a> {
     table: &'a Table,
-    ground: Ground<'a>,
     /// Materials by number.
     candidates: Vec<usize>,
     /// Family of each group but the last.
     families: Vec<usize>,
     field: Field,
     features: Vec<usize>,
-    on_file: Vec<OnFile>,
+    on_file: Vec<OnFile<'a>>,
     /// Hazards that stand, each with what the rest adds to its probability, and the candidates that
     /// carry it.
     hazards: Vec<(Hazard, f64, Vec<usize>)>,
 }
 
+/// What to do next; the sequence only where tests in turn are asked for.
 pub(super) fn next(
     library: &dyn Library,
     query: &Query,
     posterior: &Posterior,
     evidence: &Evidence<'_>,
     records: &[f64],
+    in_turn: bool,
 ) -> Next {
-    let (plan, state) = Plan::new(library, query, posterior, evidence, records);
-    let mut state = state;
-    let standing: Vec<(Hazard, f64)> = posterior.hazards.clone();
-    let mut offers = plan.allow(&mut state, &standing);
+    let (plan, mut state) = Plan::new(library, query, posterior, evidence, records);
+    let standing: &[(Hazard, f64)] = &posterior.hazards;
+    plan.allow(&mut state, standing);
+    let rivals = plan.rivals(&state, standing);
     // The refused are ranked with the rest, so that it is said what cannot be done now.
     let mut all = state.clone();
-    all.open = vec![true; offers.len()];
+    all.open = vec![true; state.open.len()];
     let ranked = plan.field.ranked(&state, LEADING);
     let mut tests: Vec<NextTest> = Vec::new();
     for (t, rate) in &ranked {
@@ -97,13 +109,17 @@ pub(super) fn next(
         if (one_sided && rate.opens.is_none()) || tests.iter().any(|n| n.separates == separates) {
             continue;
         }
-        if let Some(Ok(offer)) = offers[*t].take() {
-            let (gain_bits, family_bits) = plan.field.bits(&state, *t);
+        let (gain_bits, family_bits) = plan.field.bits(&state, *t);
+        if rate.opens.is_none() && gain_bits < LEAST_BITS {
+            continue;
+        }
+        if let Ok(offer) = plan.on_file[*t].offer(standing) {
             tests.push(NextTest {
                 offer,
                 gain_bits,
                 family_bits,
-                cost: plan.field.cost[*t],
+                cost: plan.field.cost(state.crumb, *t),
+                same_crumb: state.crumb && plan.field.cost[*t].saved > 0.0,
                 value: rate.value,
                 opens: rate.opens.map(|o| plan.on_file[o].called()),
                 separates,
@@ -111,16 +127,19 @@ pub(super) fn next(
         }
     }
     let least = tests.last().map_or(LEAST_VALUE, |t| t.value);
-    let mut barred: Vec<(f64, usize)> = (0..offers.len())
-        .filter(|t| matches!(offers[*t], Some(Err(_))))
-        .map(|t| (plan.field.worth(&all, t) / plan.field.cost[t], t))
+    let mut barred: Vec<(f64, usize)> = (0..state.open.len())
+        .filter(|t| !state.open[*t])
+        .map(|t| {
+            let cost = plan.field.cost(state.crumb, t);
+            (plan.field.worth(&all, t) / cost, t)
+        })
         .filter(|(value, _)| *value >= least)
         .collect();
     barred.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
     let refused = barred
         .into_iter()
         .take(REFUSED_NAMED)
-        .filter_map(|(_, t)| offers[t].take()?.err())
+        .filter_map(|(_, t)| plan.on_file[t].offer(standing).err())
         .collect();
     let stop = plan.stop(&state.belief).or_else(|| {
         tests
@@ -128,20 +147,21 @@ pub(super) fn next(
             .then(|| Stop::NotWorth(ranked.first().map_or(0.0, |(_, rate)| rate.value)))
     });
     let sequence = match &stop {
-        None => tree::grow(&plan, &all),
-        Some(_) => None,
+        None if in_turn => tree::grow(&plan, &all),
+        _ => None,
     };
     Next {
         tests,
         refused,
         stop,
         sequence,
+        rivals,
     }
 }
 
 impl<'a> Plan<'a> {
     fn new(
-        library: &dyn Library,
+        library: &'a dyn Library,
         query: &'a Query,
         posterior: &Posterior,
         evidence: &Evidence<'a>,
@@ -158,21 +178,23 @@ impl<'a> Plan<'a> {
         let asked = clusters.len();
         let mut plan = Self {
             table,
-            ground,
             candidates,
             families,
             field: Field {
                 outcomes: Outcomes::new(belief.len()),
                 ends,
                 cost: Vec::new(),
+                leaves: Vec::new(),
                 cluster: Vec::new(),
             },
             features: Vec::new(),
             on_file: Vec::new(),
             hazards: Vec::new(),
         };
-        for (f, feature, rows) in plan.considered(query, posterior.aged, records, &belief) {
-            let Some(on_file) = OnFile::read(library, feature, ground) else {
+        let shelf = Shelf::new(library, ground);
+        for (f, columns) in plan.considered(query, posterior.aged, records, &belief) {
+            let feature = &table.features[f];
+            let Some(on_file) = shelf.read(feature) else {
                 continue;
             };
             let cluster = clusters.iter().position(|c| *c == feature.cluster);
@@ -180,8 +202,12 @@ impl<'a> Plan<'a> {
             if cluster.is_none() {
                 clusters.push(&feature.cluster);
             }
-            plan.field.outcomes.push(&rows);
+            let n = feature.outcomes.len();
+            plan.field
+                .outcomes
+                .push_columns(&columns.all, n, &columns.of);
             plan.field.cost.push(cost::cost(feature, on_file.specimen));
+            plan.field.leaves.push(cost::leaves(feature));
             plan.features.push(f);
             plan.on_file.push(on_file);
         }
@@ -201,82 +227,108 @@ impl<'a> Plan<'a> {
             asked: (0..clusters.len()).map(|c| c < asked).collect(),
             open: vec![true; plan.on_file.len()],
             opened_by: Vec::new(),
+            crumb: left_over(table, query),
         };
         (plan, state)
     }
 
-    /// Tests that may be worth a look: not of the laboratory, not done, the best as they stand and
-    /// the cheapest of the others; with their likelihoods.
+    /// Tests that may be worth a look: not of the laboratory, not done, the best as they stand, the
+    /// cheapest of the others, and those that part the rivals best; with their likelihoods.
     fn considered(
         &self,
         query: &Query,
         aged: f64,
         records: &[f64],
         belief: &[f64],
-    ) -> Vec<(usize, &'a Feature, Vec<f64>)> {
-        let mut all: Vec<(f64, f64, usize, Vec<f64>)> = Vec::new();
+    ) -> Vec<(usize, Columns)> {
+        let pair = self.pair(belief);
+        let mut all: Vec<(f64, f64, usize, Columns, f64)> = Vec::new();
         for (f, feature) in self.table.features.iter().enumerate() {
-            if feature.laboratory || query.observations.iter().any(|o| o.feature == Some(f)) {
+            // Where the records of the candidates are silent, an answer would part nobody.
+            let known: f64 = self
+                .candidates
+                .iter()
+                .zip(belief)
+                .filter(|(m, _)| feature.fresh[**m] | feature.aged[**m] != 0)
+                .map(|(_, p)| p)
+                .sum();
+            if known < LEAST_KNOWN
+                || feature.laboratory
+                || query.observations.iter().any(|o| o.feature == Some(f))
+            {
                 continue;
             }
-            let rows = self.likelihoods(feature, aged, records);
-            let mut one = Outcomes::new(belief.len());
-            let test = one.push(&rows);
-            let specimen = crate::model::Specimen::Crumb;
-            let cost = cost::cost(feature, specimen);
-            all.push((one.gain(belief, test) / cost, cost, f, rows));
+            let columns = self.likelihoods(feature, aged, records);
+            let n = feature.outcomes.len();
+            let cost = cost::cost(feature, crate::model::Specimen::Crumb).whole;
+            let parts = pair.map_or(0.0, |pair| rivals::parts(&columns, n, pair));
+            all.push((columns.gain(n, belief) / cost, cost, f, columns, parts));
         }
         all.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.2.cmp(&b.2)));
         let mut others = all.split_off(BEST.min(all.len()));
         others.sort_by(|a, b| a.1.total_cmp(&b.1).then(a.2.cmp(&b.2)));
-        others.truncate(CHEAPEST);
+        let mut rest = others.split_off(CHEAPEST.min(others.len()));
         all.extend(others);
+        rest.sort_by(|a, b| b.4.total_cmp(&a.4).then(a.2.cmp(&b.2)));
+        rest.truncate(PARTING);
+        all.extend(rest);
         // In the order of the table, so that ties fall the same way whatever was seen.
-        all.sort_by_key(|(_, _, f, _)| *f);
+        all.sort_by_key(|(_, _, f, ..)| *f);
         all.into_iter()
-            .map(|(_, _, f, rows)| (f, &self.table.features[f], rows))
+            .map(|(_, _, f, columns, _)| (f, columns))
             .collect()
     }
 
-    /// Likelihoods of a test, outcome by outcome, over the candidates and the rest.
-    fn likelihoods(&self, feature: &Feature, aged: f64, records: &[f64]) -> Vec<f64> {
-        let expectation = Expectation::new(feature).with_marginals(feature, self.table, records);
+    /// Likelihoods of a test over the candidates and the rest. Candidates of one family of which the
+    /// same is recorded share a column.
+    fn likelihoods(&self, feature: &Feature, aged: f64, records: &[f64]) -> Columns {
+        // A test that is to exclude a hazard is offered on a clean crumb only.
+        let clean = feature.hazard.is_some();
+        let expectation =
+            Expectation::new(feature, clean).with_marginals(feature, self.table, records);
         let n = feature.outcomes.len();
-        let columns = self.candidates.len() + 1;
         let chance = expectation.noise();
         let corpus = expectation.corpus();
-        let (noise, background) = PLANNED;
-        let mut out = vec![0.0; n * columns];
+        let mut out = Columns {
+            all: Vec::new(),
+            of: Vec::with_capacity(self.candidates.len() + 1),
+        };
+        let mut keys: Vec<(u16, u64, u64)> = Vec::new();
         let mut own = vec![0.0; n];
-        for (k, m) in self.candidates.iter().enumerate() {
+        for m in &self.candidates {
+            let family = self.table.rows[*m].family;
+            let (fresh, old) = (feature.fresh[*m], feature.aged[*m]);
+            // They come family by family.
+            let known = keys
+                .iter()
+                .enumerate()
+                .rev()
+                .take_while(|(_, key)| key.0 == family)
+                .find(|(_, key)| (key.1, key.2) == (fresh, old));
+            if let Some((k, _)) = known {
+                out.of.push(k);
+                continue;
+            }
             own.fill(0.0);
-            for age in Age::BOTH {
-                let weight = age_weight(age, aged);
-                expectation.add(feature, self.table, (*m, age), weight, &mut own);
+            for (age, sets) in [(Age::Fresh, [fresh, old]), (Age::Aged, [old, fresh])] {
+                expectation.add(usize::from(family), sets, age_weight(age, aged), &mut own);
             }
-            for o in 0..n {
-                let read = (1.0 - noise) * own[o] + noise * chance[o];
-                out[o * columns + k] = (1.0 - background) * read + background * corpus[o];
-            }
+            out.of.push(keys.len());
+            keys.push((family, fresh, old));
+            out.all.extend((0..n).map(|o| {
+                let read = (1.0 - PLANNED) * own[o] + PLANNED * chance[o];
+                (1.0 - EPSILON) * read + EPSILON * corpus[o]
+            }));
         }
-        for o in 0..n {
-            out[o * columns + columns - 1] = (1.0 - noise) * corpus[o] + noise * chance[o];
-        }
+        out.of.push(keys.len());
+        out.all
+            .extend((0..n).map(|o| (1.0 - PLANNED) * corpus[o] + PLANNED * chance[o]));
         out
     }
 
     /// Asks the gate of every test, and notes which a negative of another would open.
-    fn allow(
-        &self,
-        state: &mut State,
-        hazards: &[(Hazard, f64)],
-    ) -> Vec<Option<Result<crate::answer::Offer, Refused<ProposedTest>>>> {
-        let offers: Vec<Option<Result<_, _>>> = self
-            .on_file
-            .iter()
-            .map(|on_file| Some(on_file.offer(hazards, self.ground)))
-            .collect();
-        let may = |offer: &Option<Result<_, Refused<ProposedTest>>>| matches!(offer, Some(Ok(_)));
+    fn allow(&self, state: &mut State, hazards: &[(Hazard, f64)]) {
+        let may: Vec<bool> = self.on_file.iter().map(|it| it.may(hazards)).collect();
         state.opened_by = Vec::new();
         for (t, on_file) in self.on_file.iter().enumerate() {
             let Some(hazard) = on_file.excludes else {
@@ -287,17 +339,19 @@ impl<'a> Plan<'a> {
                 .filter(|(h, _)| *h != hazard)
                 .copied()
                 .collect();
-            let opened: Vec<usize> = (0..offers.len())
-                .filter(|k| !may(&offers[*k]) && self.on_file[*k].offer(&left, self.ground).is_ok())
+            if left.len() == hazards.len() {
+                continue;
+            }
+            let opened: Vec<usize> = (0..may.len())
+                .filter(|k| !may[*k] && self.on_file[*k].may(&left))
                 .collect();
-            if left.len() < hazards.len() && !opened.is_empty() {
+            if !opened.is_empty() {
                 state.opened_by.push((t, opened));
             }
         }
-        for (open, offer) in state.open.iter_mut().zip(&offers) {
-            *open &= may(offer);
+        for (open, may) in state.open.iter_mut().zip(&may) {
+            *open &= may;
         }
-        offers
     }
 
     /// Hazards that stand at a belief, each with its probability there.
@@ -361,6 +415,49 @@ impl<'a> Plan<'a> {
         }
         out
     }
+}
+
+/// Likelihoods of a test, one run of outcomes a column, and the column of each hypothesis.
+struct Columns {
+    all: Vec<f64>,
+    of: Vec<usize>,
+}
+
+impl Columns {
+    /// Expected information, bits.
+    fn gain(&self, outcomes: usize, belief: &[f64]) -> f64 {
+        let count = self.all.len() / outcomes.max(1);
+        let mut shares = vec![0.0; count];
+        for (c, p) in self.of.iter().zip(belief) {
+            shares[*c] += p;
+        }
+        let mut mixed = vec![0.0; outcomes];
+        let mut within = 0.0;
+        for (own, share) in self.all.chunks_exact(outcomes.max(1)).zip(&shares) {
+            for (sum, l) in mixed.iter_mut().zip(own) {
+                *sum += share * l;
+                within += share * entropy(*l);
+            }
+        }
+        mixed.iter().map(|p| entropy(*p)).sum::<f64>() - within
+    }
+}
+
+/// Whether a crumb lies there that the last drop left as it was.
+fn left_over(table: &Table, query: &Query) -> bool {
+    let drops = query.observations.iter().rev().filter_map(|o| {
+        let feature = &table.features[o.feature?];
+        (feature.liquid && o.specimen == crate::model::Specimen::Crumb).then_some((feature, o))
+    });
+    drops.take(1).any(|(feature, o)| {
+        let left = cost::leaves(feature).unwrap_or(0);
+        let all: f64 = o.outcomes.iter().sum();
+        let kept: f64 = (0..o.outcomes.len())
+            .filter(|k| left >> k & 1 == 1)
+            .map(|k| o.outcomes[k])
+            .sum();
+        2.0 * kept > all
+    })
 }
 
 /// Candidates that matter, family by family; the families; and where each ends, the rest last.

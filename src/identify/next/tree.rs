@@ -3,7 +3,7 @@
 //! change nothing, is cut off.
 
 use super::ahead::State;
-use super::{LEAST_VALUE, Plan};
+use super::{LEAST_BITS, LEAST_VALUE, Plan};
 use crate::answer::{Branch, Conclusion, End, Fork, Leaf, Then};
 use crate::model::Hazard;
 
@@ -45,16 +45,16 @@ pub(super) fn grow(plan: &Plan<'_>, state: &State) -> Option<Fork> {
 fn fork(plan: &Plan<'_>, place: &Place<'_>) -> Option<Fork> {
     let hazards = plan.hazards_at(&place.state.belief, &place.excluded);
     let mut state = place.state.clone();
-    let mut offers = plan.allow(&mut state, &hazards);
+    plan.allow(&mut state, &hazards);
     let (test, _) = plan
         .field
         .ranked(&state, LEADING)
         .into_iter()
         .find(|(t, rate)| {
             rate.value >= LEAST_VALUE
-                && (rate.opens.is_some() || plan.field.worth(&state, *t) > 0.0)
+                && (rate.opens.is_some() || plan.field.bits(&state, *t).0 >= LEAST_BITS)
         })?;
-    let offer = offers[test].take()?.ok()?;
+    let offer = plan.on_file[test].offer(&hazards).ok()?;
     let (gain_bits, _) = plan.field.bits(&state, test);
     state.open = vec![true; state.open.len()];
     for (t, open) in state.open.iter_mut().enumerate() {
@@ -67,6 +67,7 @@ fn fork(plan: &Plan<'_>, place: &Place<'_>) -> Option<Fork> {
             let (belief, probability) = plan.field.outcomes.after_any(&state.belief, test, &any);
             let after = State {
                 belief,
+                crumb: plan.field.crumb_after(state.crumb, test, &any),
                 ..state.clone()
             };
             let mut excluded = place.excluded.clone();

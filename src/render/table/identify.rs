@@ -85,6 +85,19 @@ impl Paper {
                 .collect();
             self.wrap(out, "families: ", &list.join(", "));
         }
+        for skin in &it.skins {
+            self.wrap(
+                out,
+                "two layers? ",
+                &format!(
+                    "{} may lie over {} ({}; before any test {}): look at a fresh cut or a section",
+                    skin.name,
+                    safe(&skin.over.1),
+                    percent(skin.probability),
+                    percent(skin.prior)
+                ),
+            );
+        }
         self.expected(out, it);
         for c in it.candidates.iter().take(3) {
             for contradiction in &c.contradictions {

@@ -1,12 +1,14 @@
 //! What to test next, whether to stop, and the sequence of tests.
 
 use super::{Paper, percent};
-use crate::answer::{Branch, Conclusion, End, Fork, Identify, Leaf, Stop, Then};
+use crate::answer::{Branch, Conclusion, End, Fork, Identify, Leaf, Rivals, Stop, Then};
 use crate::render::json::sample;
 use crate::render::safe;
 
 /// Outcomes named of those left over.
 const NAMED: usize = 3;
+/// A name is not cut shorter than this.
+const SHORT: usize = 6;
 
 impl Paper {
     pub(super) fn next(&self, out: &mut String, it: &Identify) {
@@ -30,6 +32,11 @@ impl Paper {
                 ),
             };
             self.wrap(out, "", &says);
+        }
+        if let Some(rivals) = &it.rivals {
+            out.push('\n');
+            out.push_str(&rivals_line(rivals, usize::from(self.width)));
+            out.push('\n');
         }
         if !it.next_tests.is_empty() {
             out.push('\n');
@@ -65,7 +72,11 @@ impl Paper {
                 table.add_row([
                     safe(&format!("{}{because}", n.offer.called())),
                     format!("{:.2} bit", n.gain_bits),
-                    sample(test.sample_ug, specimen),
+                    if n.same_crumb {
+                        "the same crumb".to_owned()
+                    } else {
+                        sample(test.sample_ug, specimen)
+                    },
                     format!("{} of 5", test.risk),
                     safe(&speaks.join("; ")),
                 ]);
@@ -111,6 +122,58 @@ impl Paper {
             }
             out.push_str(line);
             out.push('\n');
+        }
+    }
+}
+
+/// The two strongest rivals and what parts them, in one line of this width: first the specimen is left
+/// out, then the shares and the bits, and at last names are cut.
+fn rivals_line(it: &Rivals, width: usize) -> String {
+    let [first, second] = &it.between;
+    let mut names = [safe(&first.1), safe(&second.1), String::new()];
+    let (mut specimen, mut bits) = (String::new(), String::new());
+    if let Some(separator) = &it.separator {
+        let called = safe(&separator.offer.called());
+        let (name, rest) = called.split_once(" on a ").unwrap_or((&called, ""));
+        names[2] = name.to_owned();
+        if !rest.is_empty() {
+            specimen = format!(" on a {rest}");
+        }
+        bits = format!(" ({:.2} bit)", separator.bits);
+    }
+    let long = |[a, b, test]: &[String; 3], specimen: &str| {
+        let (p, q) = (percent(first.2), percent(second.2));
+        let parted = if test.is_empty() {
+            "no test that may be done parts them".to_owned()
+        } else {
+            format!("best parted by {test}{specimen}{bits}")
+        };
+        format!("rivals: {a} {p}, {b} {q}; {parted}")
+    };
+    let short = |[a, b, test]: &[String; 3]| {
+        if test.is_empty() {
+            format!("rivals: {a}, {b}; nothing parts them")
+        } else {
+            format!("rivals: {a}, {b}; try {test}")
+        }
+    };
+    for specimen in [specimen.as_str(), ""] {
+        let whole = long(&names, specimen);
+        if whole.chars().count() <= width {
+            return whole;
+        }
+    }
+    loop {
+        let whole = short(&names);
+        let longest = names.iter_mut().max_by_key(|n| n.chars().count());
+        match longest.filter(|n| n.chars().count() > SHORT) {
+            Some(name) if whole.chars().count() > width => {
+                let kept = name.trim_end_matches('…');
+                let fewer = kept.chars().count().saturating_sub(1);
+                let cut: String = kept.chars().take(fewer).collect();
+                *name = format!("{}…", cut.trim_end());
+            }
+            _ => return whole,
         }
     }
 }

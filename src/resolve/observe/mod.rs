@@ -49,6 +49,9 @@ struct Before {
 
 /// Belief in a stand-in liquid, where the corpus has no record of the liquid itself.
 const STAND_IN: f64 = 0.85;
+/// Belief in each liquid of a group that was named as a whole, `unaffected by common solvents`: which
+/// of them were tried is not said. Judgment.
+const OF_A_GROUP: f64 = 0.7;
 /// Most observations of one question: weighing them costs the cube of their number.
 const MOST_OBSERVATIONS: usize = 120;
 /// Tests that adjectives speak of, in the order of trial.
@@ -90,6 +93,7 @@ impl Resolver<'_> {
             for (one, liquid) in self.each_liquid(it) {
                 if let Some(mut observation) = self.observation(&one, &mut before) {
                     if let Some(liquid) = liquid {
+                        observation.belief *= OF_A_GROUP;
                         observation.text = format!("{} [{liquid}]", observation.text);
                     }
                     if out.iter().any(|before| says_again(before, &observation)) {

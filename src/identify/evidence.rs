@@ -1,0 +1,498 @@
+//! How probable the observations are, material by material.
+//!
+//! What is latent is summed out: the quality of each specimen, a skin over the surface, the age.
+//! Clusters that share no specimen and no skin meet only in the material and its age, so they fall
+//! into parts that are summed one by one, and a set of observations costs the product of its parts.
+
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+use super::expectation::{Expectation, dot};
+use super::skin::{self, Reckoned, SKINS};
+use super::{Query, prior, specimen};
+use crate::model::scene::{Observation, Posterior, age_weight};
+use crate::model::{Age, Specimen, Table};
+
+/// Share of a bench cluster that may be background: bounds what one cluster can decide to about
+/// 13 dB against a material that never shows it.
+pub(super) const EPSILON: f64 = 0.05;
+/// The same for laboratory results.
+const EPSILON_LAB: f64 = 0.01;
+/// Most specimens whose quality is followed one by one; more share the last.
+const MOST_GROUPS: usize = 4;
+/// Chance that a part of the unknown which is spoken of apart (`the core`, a zone by name) is not of
+/// the age of the rest: skin and core, first coat and later coats. Judgment.
+const OTHER_AGE: f64 = 0.3;
+
+/// One value a material, fresh and aged.
+type ByAge = [Vec<f64>; 2];
+
+/// The observations, ready to be weighed.
+pub(super) struct Evidence<'a> {
+    pub(super) table: &'a Table,
+    observations: &'a [Observation],
+    /// Observations that the table can weigh: (position, feature).
+    pub(super) usable: Vec<(usize, usize)>,
+    /// Clusters: positions in `usable`.
+    pub(super) clusters: Vec<(String, Vec<usize>)>,
+    aged: f64,
+    /// Group of each usable observation, by specimen and zone.
+    groups: Vec<usize>,
+    /// Probability of a bad specimen, by group.
+    bad: Vec<f64>,
+    /// Skins that are reckoned with.
+    skins: Vec<Reckoned>,
+    /// Whether a skin would answer, by usable observation.
+    skinned: Vec<bool>,
+    /// Likelihoods: [usable][skin, none first; only that where no skin answers][quality good/bad].
+    likelihood: Vec<Vec<[ByAge; 2]>>,
+    weights: Vec<f64>,
+    parts: Vec<Part>,
+    known: RefCell<Known>,
+}
+
+/// Clusters that hang together by a specimen or by the skin.
+struct Part {
+    clusters: Vec<usize>,
+    groups: Vec<usize>,
+    skinned: bool,
+}
+
+/// A cluster or a part under some of its observations: by material and age, and in the background.
+struct Joint {
+    by_age: ByAge,
+    none: f64,
+}
+
+/// What was reckoned already.
+#[derive(Default)]
+struct Known {
+    /// By part and which of its observations were chosen.
+    parts: BTreeMap<(usize, Vec<bool>), Rc<Joint>>,
+    /// By cluster, which of its observations were chosen, skin, and qualities.
+    clusters: BTreeMap<(usize, Vec<bool>, usize, usize), Rc<Joint>>,
+}
+
+impl<'a> Evidence<'a> {
+    pub(super) fn new(table: &'a Table, query: &'a Query, records: &[f64]) -> Self {
+        let observations = &query.observations;
+        let skins = skin::asked(table, &query.roles, observations);
+        let usable: Vec<(usize, usize)> = observations
+            .iter()
+            .enumerate()
+            .filter_map(|(i, o)| o.feature.map(|f| (i, f)))
+            .collect();
+        let mut clusters: Vec<(String, Vec<usize>)> = Vec::new();
+        let mut group_keys: Vec<(Specimen, &str)> = Vec::new();
+        let mut groups = Vec::new();
+        let mut bad: Vec<f64> = Vec::new();
+        for (u, (i, f)) in usable.iter().enumerate() {
+            let name = &table.features[*f].cluster;
+            match clusters.iter_mut().find(|(c, _)| c == name) {
+                Some((_, members)) => members.push(u),
+                None => clusters.push((name.clone(), vec![u])),
+            }
+            let observation = &observations[*i];
+            let key = (observation.specimen, observation.zone.as_str());
+            let group = group_keys
+                .iter()
+                .position(|k| *k == key)
+                .unwrap_or_else(|| {
+                    if group_keys.len() < MOST_GROUPS {
+                        group_keys.push(key);
+                        bad.push(match observation.specimen {
+                            Specimen::Surface if !skins.is_empty() => skin::BAD_SURFACE,
+                            _ => specimen::bad(observation),
+                        });
+                    }
+                    group_keys.len() - 1
+                });
+            groups.push(group);
+        }
+        let skinned: Vec<bool> = usable
+            .iter()
+            .map(|(i, _)| !skins.is_empty() && skin::answers(&observations[*i], table))
+            .collect();
+        let likelihood = likelihoods(table, observations, &usable, &skins, &skinned, records);
+        // The background is the mean over the corpus, weighted as the records weigh it.
+        let total: f64 = records.iter().sum();
+        let count = records.len().max(1) as f64;
+        let weights = records
+            .iter()
+            .map(|p| if total > 0.0 { p / total } else { 1.0 / count })
+            .collect();
+        let parts = parts(&clusters, &groups, &skinned);
+        Self {
+            table,
+            observations,
+            usable,
+            clusters,
+            aged: prior::aged(query),
+            groups,
+            bad,
+            skins,
+            skinned,
+            likelihood,
+            weights,
+            parts,
+            known: RefCell::default(),
+        }
+    }
+
+    /// Whether a laboratory result that says something is among the evidence: sure, no blank, and
+    /// narrowing the outcomes to half of them or less.
+    pub(super) fn has_laboratory(&self) -> bool {
+        self.usable.iter().any(|(i, f)| {
+            let o = &self.observations[*i];
+            let narrows = 2.0 * o.outcomes.iter().sum::<f64>() <= o.outcomes.len() as f64;
+            self.table.features[*f].laboratory && !o.blank && o.belief >= 0.9 && narrows
+        })
+    }
+
+    /// P(O | m) for every material, and for "none of these", over the chosen observations.
+    pub(super) fn likelihoods(&self, chosen: &[bool]) -> (Vec<f64>, f64) {
+        let joints = (0..self.parts.len()).filter_map(|k| self.part(k, chosen));
+        self.together(joints)
+    }
+
+    /// The product of parts, over the ages.
+    fn together(&self, joints: impl Iterator<Item = Rc<Joint>>) -> (Vec<f64>, f64) {
+        let n = self.table.rows.len();
+        let mut by_age = [vec![1.0; n], vec![1.0; n]];
+        let mut none = 1.0;
+        for joint in joints {
+            times(&mut by_age, &joint.by_age);
+            none *= joint.none;
+        }
+        let [fresh, aged] = &by_age;
+        (mixed(fresh, aged, self.aged), none)
+    }
+
+    /// One part under what was chosen of it; `None` where that is nothing.
+    fn part(&self, k: usize, chosen: &[bool]) -> Option<Rc<Joint>> {
+        let members = self.parts[k]
+            .clusters
+            .iter()
+            .flat_map(|c| &self.clusters[*c].1);
+        let own: Vec<bool> = members.map(|u| chosen[*u]).collect();
+        if !own.contains(&true) {
+            return None;
+        }
+        let key = (k, own);
+        if let Some(found) = self.known.borrow().parts.get(&key) {
+            return Some(Rc::clone(found));
+        }
+        let joint = Rc::new(self.summed(k, chosen, None));
+        self.known.borrow_mut().parts.insert(key, Rc::clone(&joint));
+        Some(joint)
+    }
+
+    /// A part with what is latent in it summed out; of the skins only one, with its share, where one
+    /// is named (0 is none).
+    fn summed(&self, k: usize, chosen: &[bool], only: Option<usize>) -> Joint {
+        let n = self.table.rows.len();
+        let part = &self.parts[k];
+        let skins = if part.skinned {
+            self.skins.len() + 1
+        } else {
+            1
+        };
+        let mut out = Joint {
+            by_age: [vec![0.0; n], vec![0.0; n]],
+            none: 0.0,
+        };
+        for skin in (0..skins).filter(|s| !part.skinned || only.is_none_or(|o| o == *s)) {
+            let share = if part.skinned { self.share(skin) } else { 1.0 };
+            for quality in 0..1_usize << part.groups.len() {
+                let is_bad = |k: usize| quality >> k & 1 == 1;
+                let mut chance = share;
+                let mut bads = 0;
+                for (k, g) in part.groups.iter().enumerate() {
+                    chance *= if is_bad(k) {
+                        self.bad[*g]
+                    } else {
+                        1.0 - self.bad[*g]
+                    };
+                    bads |= usize::from(is_bad(k)) << g;
+                }
+                let mut by_age = [vec![chance; n], vec![chance; n]];
+                let mut none = chance;
+                for c in &part.clusters {
+                    if let Some(joint) = self.cluster(*c, chosen, skin, bads) {
+                        times(&mut by_age, &joint.by_age);
+                        none *= joint.none;
+                    }
+                }
+                for (sum, own) in out.by_age.iter_mut().zip(&by_age) {
+                    for (o, p) in sum.iter_mut().zip(own) {
+                        *o += p;
+                    }
+                }
+                out.none += none;
+            }
+        }
+        out
+    }
+
+    /// Prior of a skin, 0 for none.
+    fn share(&self, skin: usize) -> f64 {
+        let of = |s: &Reckoned| SKINS[s.which].prior;
+        match skin {
+            0 => 1.0 - self.skins.iter().map(of).sum::<f64>(),
+            _ => of(&self.skins[skin - 1]),
+        }
+    }
+
+    /// One cluster under what was chosen of it, a skin, and the groups that are bad; `None` where
+    /// nothing was chosen.
+    fn cluster(&self, c: usize, chosen: &[bool], skin: usize, bads: usize) -> Option<Rc<Joint>> {
+        let members = &self.clusters[c].1;
+        let own: Vec<bool> = members.iter().map(|u| chosen[*u]).collect();
+        let list: Vec<usize> = members.iter().copied().filter(|u| chosen[*u]).collect();
+        if list.is_empty() {
+            return None;
+        }
+        let touched = list.iter().fold(0, |set, u| set | 1 << self.groups[*u]);
+        let skin = if list.iter().any(|u| self.skinned[*u]) {
+            skin
+        } else {
+            0
+        };
+        let key = (c, own, skin, bads & touched);
+        if let Some(found) = self.known.borrow().clusters.get(&key) {
+            return Some(Rc::clone(found));
+        }
+        let joint = Rc::new(self.bounded(&list, skin, bads));
+        self.known
+            .borrow_mut()
+            .clusters
+            .insert(key, Rc::clone(&joint));
+        Some(joint)
+    }
+
+    /// The product over a cluster, a share of it background, so that it decides nothing alone.
+    fn bounded(&self, list: &[usize], skin: usize, bads: usize) -> Joint {
+        let n = self.table.rows.len();
+        let lab = list
+            .iter()
+            .all(|u| self.table.features[self.usable[*u].1].laboratory);
+        let epsilon = if lab { EPSILON_LAB } else { EPSILON };
+        let at = |list: &[usize]| {
+            let mut out = [vec![1.0; n], vec![1.0; n]];
+            for u in list {
+                let bad = bads >> self.groups[*u] & 1;
+                let skin = if self.skinned[*u] { skin } else { 0 };
+                times(&mut out, &self.likelihood[*u][skin][bad]);
+            }
+            out
+        };
+        let mut by_age = [vec![1.0; n], vec![1.0; n]];
+        for (named, list) in self.zones(list) {
+            let [fresh, aged] = at(&list);
+            let own = if named {
+                [
+                    mixed(&fresh, &aged, OTHER_AGE),
+                    mixed(&aged, &fresh, OTHER_AGE),
+                ]
+            } else {
+                [fresh, aged]
+            };
+            times(&mut by_age, &own);
+        }
+        let [fresh, aged] = &by_age;
+        let none = dot(&self.weights, &mixed(fresh, aged, self.aged));
+        for p in by_age.iter_mut().flatten() {
+            *p = (1.0 - epsilon) * *p + epsilon * none;
+        }
+        Joint { by_age, none }
+    }
+
+    /// Observations of one cluster by the part that they speak of, and whether it was named.
+    fn zones(&self, own: &[usize]) -> Vec<(bool, Vec<usize>)> {
+        let mut out: Vec<(&str, Vec<usize>)> = Vec::new();
+        for u in own {
+            let zone = self.observations[self.usable[*u].0].zone.as_str();
+            match out.iter_mut().find(|(name, _)| *name == zone) {
+                Some((_, list)) => list.push(*u),
+                None => out.push((zone, vec![*u])),
+            }
+        }
+        out.into_iter()
+            .map(|(name, list)| (!name.is_empty(), list))
+            .collect()
+    }
+
+    /// Posterior from likelihoods and prior, without the floor under "none of these".
+    pub(super) fn raw(&self, prior: &[f64], chosen: &[bool]) -> (Vec<f64>, f64) {
+        let (likelihood, none) = self.likelihoods(chosen);
+        let mut out: Vec<f64> = likelihood.iter().zip(prior).map(|(l, p)| l * p).collect();
+        let mut none = none * super::NONE_PRIOR;
+        let total: f64 = out.iter().sum::<f64>() + none;
+        if total > 0.0 {
+            for p in &mut out {
+                *p /= total;
+            }
+            none /= total;
+        } else {
+            none = 1.0;
+        }
+        (out, none)
+    }
+
+    /// Posterior, with the floor under "none of these" that keeps everything else below 95 %.
+    pub(super) fn posterior(&self, prior: &[f64]) -> (Vec<f64>, f64) {
+        let (mut out, mut none) = self.raw(prior, &vec![true; self.usable.len()]);
+        let floor = if self.has_laboratory() {
+            super::NONE_FLOOR_LAB
+        } else {
+            super::NONE_FLOOR
+        };
+        if none < floor {
+            let scale = (1.0 - floor) / (1.0 - none);
+            for p in &mut out {
+                *p *= scale;
+            }
+            none = floor;
+        }
+        (out, none)
+    }
+
+    /// Each skin that was reckoned with: its place in [`SKINS`], its probability, and those of it
+    /// with each material beneath.
+    pub(super) fn over(&self, prior: &[f64]) -> Vec<(usize, f64, Vec<f64>)> {
+        let chosen = vec![true; self.usable.len()];
+        let with = |skin: usize| {
+            let joints =
+                (0..self.parts.len()).map(|k| Rc::new(self.summed(k, &chosen, Some(skin))));
+            let (likelihood, none) = self.together(joints);
+            let out: Vec<f64> = likelihood.iter().zip(prior).map(|(l, p)| l * p).collect();
+            (out, none * super::NONE_PRIOR)
+        };
+        if self.skins.is_empty() {
+            return Vec::new();
+        }
+        let all: Vec<(Vec<f64>, f64)> = (0..=self.skins.len()).map(with).collect();
+        let sum = |(own, none): &(Vec<f64>, f64)| own.iter().sum::<f64>() + none;
+        let total: f64 = all.iter().map(sum).sum();
+        if total <= 0.0 {
+            return Vec::new();
+        }
+        self.skins
+            .iter()
+            .zip(&all[1..])
+            .map(|(skin, one)| {
+                let own = one.0.iter().map(|p| p / total).collect();
+                (skin.which, sum(one) / total, own)
+            })
+            .collect()
+    }
+
+    /// Whether "none of these" leads over every material and over a third of the whole: the
+    /// observations fit cluster by cluster, and no record as a whole.
+    pub(super) fn fits_nothing(&self, posterior: &Posterior) -> bool {
+        let best = posterior.materials.iter().copied().fold(0.0, f64::max);
+        self.usable.len() > 1 && posterior.none > best && posterior.none > 1.0 / 3.0
+    }
+}
+
+/// Likelihoods of each usable observation, by skin and quality.
+fn likelihoods(
+    table: &Table,
+    observations: &[Observation],
+    usable: &[(usize, usize)],
+    skins: &[Reckoned],
+    skinned: &[bool],
+    records: &[f64],
+) -> Vec<Vec<[ByAge; 2]>> {
+    let mut expectations: BTreeMap<(usize, bool), Expectation> = BTreeMap::new();
+    for (i, f) in usable {
+        let clean = specimen::is_clean(&observations[*i]);
+        expectations.entry((*f, clean)).or_insert_with(|| {
+            let feature = &table.features[*f];
+            Expectation::new(feature, clean).with_marginals(feature, table, records)
+        });
+    }
+    let one = |(u, (i, f)): (usize, &(usize, usize))| {
+        let feature = &table.features[*f];
+        let observation = &observations[*i];
+        let seen = &observation.outcomes;
+        let expectation = &expectations[&(*f, specimen::is_clean(observation))];
+        let chance = dot(&expectation.noise(), seen);
+        let expected = expectation.of_all(feature, table, seen);
+        // Of what lies beneath, how much shows through; and what the skin itself would show.
+        let covers: Vec<(f64, f64)> = std::iter::once((1.0, 0.0))
+            .chain(skins.iter().filter(|_| skinned[u]).map(|skin| {
+                let through = skin.through(&feature.cluster);
+                let own = dot(expectation.of_family(skin.family), seen);
+                (through, (1.0 - through) * own)
+            }))
+            .collect();
+        covers
+            .into_iter()
+            .map(|(through, own)| {
+                [false, true].map(|bad| {
+                    let noise = specimen::noise(observation, feature, bad);
+                    let [fresh, aged] = expected.each_ref().map(|list| -> Vec<f64> {
+                        list.iter()
+                            .map(|p| (1.0 - noise) * (through * p + own) + noise * chance)
+                            .collect()
+                    });
+                    match observation.age {
+                        // The same whatever the age of the rest is.
+                        Some(age) => {
+                            let said = mixed(&fresh, &aged, prior::said(age));
+                            [said.clone(), said]
+                        }
+                        None => [fresh, aged],
+                    }
+                })
+            })
+            .collect()
+    };
+    usable.iter().enumerate().map(one).collect()
+}
+
+/// Clusters by what they share.
+fn parts(clusters: &[(String, Vec<usize>)], groups: &[usize], skinned: &[bool]) -> Vec<Part> {
+    let mut out: Vec<Part> = Vec::new();
+    for (c, (_, members)) in clusters.iter().enumerate() {
+        let mut own = Part {
+            clusters: vec![c],
+            groups: members.iter().map(|u| groups[*u]).collect(),
+            skinned: members.iter().any(|u| skinned[*u]),
+        };
+        let (linked, apart): (Vec<Part>, Vec<Part>) = out.into_iter().partition(|part| {
+            (part.skinned && own.skinned) || part.groups.iter().any(|g| own.groups.contains(g))
+        });
+        out = apart;
+        for part in linked {
+            own.clusters.extend(part.clusters);
+            own.groups.extend(part.groups);
+            own.skinned |= part.skinned;
+        }
+        own.groups.sort_unstable();
+        own.groups.dedup();
+        own.clusters.sort_unstable();
+        out.push(own);
+    }
+    out
+}
+
+/// Multiplies whole columns: this is where weighing spends its time.
+fn times(product: &mut ByAge, factor: &ByAge) {
+    for (product, factor) in product.iter_mut().zip(factor) {
+        for (p, f) in product.iter_mut().zip(factor) {
+            *p *= f;
+        }
+    }
+}
+
+/// The mean of two columns, the second with this share.
+fn mixed(first: &[f64], second: &[f64], share: f64) -> Vec<f64> {
+    first
+        .iter()
+        .zip(second)
+        .map(|(f, s)| age_weight(Age::Fresh, share) * f + age_weight(Age::Aged, share) * s)
+        .collect()
+}
