@@ -5,6 +5,20 @@ use crate::gate::Passed;
 use crate::model::scene::Step;
 use crate::model::{Criterion, Custom, Place, Purpose, Site, Verdict};
 
+/// One coat over another, and what takes the upper off alone.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Coats {
+    /// The upper: id and name.
+    pub upper: (String, String),
+    /// The lower: id and name.
+    pub lower: (String, String),
+    /// The swab that takes the upper and leaves the lower, passed by the gate; none where nothing on
+    /// record parts them.
+    pub step: Option<Passed<Step>>,
+    /// Bases of the two records, in words.
+    pub basis: String,
+}
+
 /// Answer to `choose`.
 #[derive(Clone, Debug)]
 pub struct Choose {
@@ -44,6 +58,8 @@ pub struct Choose {
     pub light: Vec<Reason>,
     /// What holds for the whole choice.
     pub remarks: Vec<Reason>,
+    /// Which of the first coats come off apart from which.
+    pub coats: Vec<Coats>,
     /// Materials that were weighed.
     pub considered: usize,
 }

@@ -15,7 +15,9 @@ pub use bench::{
     Recipe, Ventilate,
 };
 pub use blend::Blend;
-pub use choose::{Choice, Choose, JoinLoad, Lost, Mark, Outlook, Pair, Reversal, Rule, UNRECORDED};
+pub use choose::{
+    Choice, Choose, Coats, JoinLoad, Lost, Mark, Outlook, Pair, Reversal, Rule, UNRECORDED,
+};
 pub use compare::{Cell, Compare, Compared};
 pub use explanation::{Claim, Clause, Explanation, Ground, Stage};
 pub use next::{Branch, End, Fork, Leaf, NextTest, Offer, Stop, Then};
@@ -293,7 +295,9 @@ pub struct Remove {
     pub ruled_out: Vec<RuledOut>,
     /// Liquids that are recorded to do nothing to it, by name: a hand need not try them.
     pub idle: Vec<Idle>,
-    /// Liquids that are live in some step, on the ladder or not, by id.
+    /// Liquids and dry methods that nothing forbids and that are not offered, by id.
+    pub held_back: Vec<HeldBack>,
+    /// Liquids that are offered in some step, on the ladder or not, by id.
     pub live_agents: Vec<String>,
     /// Why it may be best to leave it, if so.
     pub leave: Option<Reason>,
@@ -319,6 +323,7 @@ impl Remove {
             ladder: Vec::new(),
             ruled_out: Vec::new(),
             idle: Vec::new(),
+            held_back: Vec::new(),
             live_agents: Vec::new(),
             leave: None,
             gaps: Vec::new(),
@@ -448,6 +453,29 @@ pub struct LayerHarm {
     pub ground: Option<Basis>,
     /// Where the fact stands; none for a rule, a trial, or what is unrecorded.
     pub place: Option<Place>,
+}
+
+/// A liquid, or a dry method, that nothing forbids and that a hand need not reach for as things stand.
+#[derive(Clone, Debug, PartialEq)]
+pub struct HeldBack {
+    /// Id.
+    pub id: String,
+    /// Name.
+    pub name: String,
+    /// Why.
+    pub why: Held,
+}
+
+/// Why something is held back.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Held {
+    /// A milder liquid does as much; it comes back once that one is `given` to have failed.
+    MilderDoes {
+        /// Id and name of the milder one, on the ladder if one that does as much stands there.
+        by: Vec<(String, String)>,
+    },
+    /// It is recorded to act on too little of what this may be.
+    ActsOnLittle,
 }
 
 /// A liquid that is recorded to do nothing to what is to come off.

@@ -2,14 +2,18 @@
 
 use std::sync::Arc;
 
-use super::{Ask, Shelf};
+use super::{Ask, Shelf, score};
 use crate::answer::{Lost, Reason, Rule};
+use crate::gate::rules::PutOn;
 use crate::gate::{self, Passed};
 use crate::model::scene::{Origin, Scene, SceneLayer, Step, Target};
 use crate::model::{
-    Action, Agent, Basis, Class, Condition, Facts, Hazard, Head, Material, Method, Names, Purpose,
-    Site, Trait, Verdict, Wetting, gravest,
+    Agent, Basis, Class, Condition, Hazard, Material, Purpose, Site, Trait, Verdict, Wetting,
+    gravest,
 };
+
+/// What a test on a layer weighs in the choice of a liquid, beside the danger to the hand. Judgment.
+const TEST: f64 = 0.25;
 
 /// An application that the gate let pass.
 #[derive(Clone, Debug)]
@@ -20,40 +24,19 @@ pub(crate) struct Applied {
     pub(crate) unsure: usize,
 }
 
-/// Putting on, as a method: nothing of it takes anything off.
-fn putting_on(material: &Material, classes: Vec<Class>, wets: Wetting) -> Method {
-    Method {
-        head: Head {
-            id: "put-on".to_owned(),
-            names: Names {
-                name: format!("put on {}", material.head.names.name),
-                ..Names::default()
-            },
-            ..Head::default()
-        },
-        action: Action::None,
-        delivers: Vec::new(),
-        carrier: None,
-        classes,
-        reach: Site::ALL.to_vec(),
-        reach_partly: Vec::new(),
-        wets,
-        mildness: 1,
-        then: None,
-        responses: Vec::new(),
-        avoid: Facts::default(),
-    }
-}
-
-/// Whether a layer is wetted on purpose with its own sort of binder: a glue-bound ground is secured
-/// with glue. It swells; that is a matter of the least water and of a trial at the edge.
-fn own_binder(material: &Material, layer: &SceneLayer, ask: &Ask) -> bool {
+/// How it goes on: some of these layers may be of its own kind. The gate then has a condition of its
+/// own for them (`own-glue`, `own-plaster`).
+fn way(material: &Material, layers: &[SceneLayer], ask: &Ask) -> PutOn {
     let glue = matches!(material.family.as_str(), "collagen-glue" | "glue-chalk");
-    let loose = layer.conditions.iter().any(|c| c.needs_support());
-    // A leaf is not wetted: the glue goes in beneath it, the putty beside it.
-    let beneath = loose && ask.is_under_flakes();
-    let beside = ask.purpose == Purpose::ForFill;
-    glue && layer.has(Trait::GlueBound) && (!layer.has(Trait::ThinMetal) || beneath || beside)
+    let on_glue = layers.iter().any(|l| l.has(Trait::GlueBound));
+    match ask.purpose {
+        // A leaf is not wetted: the glue goes in beneath it, the putty beside it.
+        _ if glue && on_glue && ask.is_under_flakes() => PutOn::GlueBeneath,
+        Purpose::ForFill if glue && on_glue => PutOn::GlueBeside,
+        _ if glue && on_glue => PutOn::GlueOnGlue,
+        Purpose::ForFill if material.family == "gypsum" => PutOn::PlasterBeside,
+        _ => PutOn::Plainly,
+    }
 }
 
 fn scene(layers: Vec<SceneLayer>, ask: &Ask, hazards: Vec<(Hazard, f64)>) -> Scene {
@@ -93,7 +76,7 @@ pub(crate) fn apply(shelf: &Shelf, ask: &Ask, material: &Material) -> Result<App
     if ways.is_empty() {
         ways.push((None, Vec::new()));
     }
-    let mut best: Option<(usize, u8, Applied)> = None;
+    let mut best: Option<(f64, Applied)> = None;
     let mut failed: Option<Lost> = None;
     let mut barred: Option<Lost> = None;
     for (agent, classes) in ways {
@@ -109,19 +92,20 @@ pub(crate) fn apply(shelf: &Shelf, ask: &Ask, material: &Material) -> Result<App
         }
         match one(shelf, ask, material, agent, classes) {
             Ok(applied) => {
-                let strength = agent.map_or(1, |a| a.strength + u8::from(a.cmr.is_some()) * 9);
-                let better = best
-                    .as_ref()
-                    .is_none_or(|(u, s, _)| (applied.unsure, strength) < (*u, *s));
-                if better {
-                    best = Some((applied.unsure, strength, applied));
+                // Of liquids that the layers bear alike, the one that endangers the hand least; a
+                // test on a layer weighs as much as a liquid that goes through skin.
+                let danger = agent.map_or(0.0, |a| score::danger(a));
+                let strength = agent.map_or(0, |a| a.strength);
+                let rank = TEST * applied.unsure as f64 + danger + 0.001 * f64::from(strength);
+                if best.as_ref().is_none_or(|(least, _)| rank < *least) {
+                    best = Some((rank, applied));
                 }
             }
             Err(no) => failed = failed.or(Some(*no)),
         }
     }
     match best {
-        Some((_, _, applied)) => Ok(applied),
+        Some((_, applied)) => Ok(applied),
         None => Err(Box::new(failed.or(barred).unwrap_or_else(|| {
             lost(
                 material,
@@ -168,6 +152,16 @@ pub(super) fn lost(
     }
 }
 
+/// A layer as it is met. What the record says of the loose state is said of wiping it; what is fed
+/// beneath secures it, and that it wants a trial is said apart.
+fn at_rest(layer: &SceneLayer, ask: &Ask) -> SceneLayer {
+    let mut layer = layer.clone();
+    if ask.is_under_flakes() {
+        layer.conditions.retain(|c| !c.needs_support());
+    }
+    layer
+}
+
 fn one(
     shelf: &Shelf,
     ask: &Ask,
@@ -184,22 +178,27 @@ fn one(
     let mut minding = Vec::new();
     let mut unsure = 0;
     let mut met = Vec::new();
+    let wets = if ask.site == Site::Pores {
+        Wetting::Much
+    } else {
+        Wetting::Little
+    };
     let mut on_the_way = agent
         .map(|a| vec![(Some(a.head.id.as_str()), a.class)])
         .unwrap_or_default();
     on_the_way.extend(parts.iter().map(|a| (Some(a.head.id.as_str()), a.class)));
     on_the_way.extend(classes.iter().map(|c| (None, *c)));
+    let name = &material.head.names.name;
+    let step = Step {
+        method: Arc::new(way(material, &layers, ask).method(name, classes.clone(), wets)),
+        agent: agent.map(Arc::clone),
+        parts: parts.clone(),
+        carrier: None,
+    };
     for layer in &layers {
-        if own_binder(material, layer, ask) {
-            unsure += 1;
-            minding.push(Reason {
-                text: format!(
-                    "{}: wetted with its own sort of binder; the least water, warm, after a trial at \
-                     an edge",
-                    layer.called
-                ),
-                basis: Basis::Practice,
-            });
+        // Of its own kind: the gate says on what condition.
+        if gate::rules::own_kind(&step, layer).is_some() {
+            met.push(at_rest(layer, ask));
             continue;
         }
         for (id, class) in &on_the_way {
@@ -221,33 +220,20 @@ fn one(
                 }
             }
         }
-        let mut layer = layer.clone();
-        if ask.is_under_flakes() {
-            // What the record says of the loose state is said of wiping it; here it is secured, and
-            // that it wants a trial was said above.
-            layer.conditions.retain(|c| !c.needs_support());
-        }
-        met.push(layer);
+        met.push(at_rest(layer, ask));
     }
-    let wets = if ask.site == Site::Pores {
-        Wetting::Much
-    } else {
-        Wetting::Little
-    };
-    let step = Step {
-        method: Arc::new(putting_on(material, classes, wets)),
-        agent: agent.map(Arc::clone),
-        parts,
-        carrier: None,
-    };
     match gate::step(step, &scene(met, ask, Vec::new())) {
         Ok(passed) => {
             for caveat in passed.caveats() {
                 unsure += usize::from(caveat.rule.sort == gate::Sort::OnlyIf);
-                minding.push(Reason {
-                    text: caveat.rule.says.to_owned(),
-                    basis: caveat.rule.basis.to_basis(),
-                });
+                // The same condition on several layers is said once.
+                let text = caveat.rule.says.to_owned();
+                if !minding.iter().any(|m: &Reason| m.text == text) {
+                    minding.push(Reason {
+                        text,
+                        basis: caveat.rule.basis.to_basis(),
+                    });
+                }
             }
             Ok(Applied {
                 passed,

@@ -67,6 +67,14 @@ pub(super) fn pairs(
         if !matches!(then, Reversal::Reversible | Reversal::WithCare) {
             continue;
         }
+        // A film that is itself stronger than the body only moves the next break into it; one of which
+        // the strength is not on record may do so.
+        let gives_way = load::body(ask).is_none_or(|(_, body_high, _, _)| {
+            facts::strength(&barrier.head.facts).is_some_and(|(low, _, _)| low <= body_high)
+        });
+        if !gives_way {
+            continue;
+        }
         for adhesive in &over {
             let Some(mut checks) = stands(barrier, adhesive, shelf) else {
                 continue;
@@ -94,11 +102,6 @@ pub(super) fn pairs(
                     basis: Basis::Practice,
                 },
             );
-            checks.push(Reason {
-                text: "the barrier must be quite dry, or it holds solvent and weakens the join"
-                    .to_owned(),
-                basis: Basis::Practice,
-            });
             out.push(Pair {
                 barrier: (barrier.head.id.clone(), barrier.head.names.name.clone()),
                 over: (adhesive.head.id.clone(), adhesive.head.names.name.clone()),

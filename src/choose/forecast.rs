@@ -10,7 +10,7 @@ use crate::model::scene::{Origin, Scene, SceneLayer, Target};
 use crate::model::{
     Action, Age, Ageing, Basis, Hazard, Library, Material, Response, Site, Verdict,
 };
-use crate::remove::{Plan, remove};
+use crate::remove::{Plan, rungs};
 
 /// Years that every forecast shows.
 const SHOWN: [u32; 4] = [0, 25, 50, 100];
@@ -205,9 +205,8 @@ fn state(
         limit: RUNGS,
         called: material.head.names.name.clone(),
     };
-    let mut found = remove(library, &plan);
+    let mut found = rungs(library, &plan);
     let best = found
-        .ladder
         .iter()
         .enumerate()
         .map(|(k, rung)| (verdict(rung, site), k))
@@ -215,7 +214,7 @@ fn state(
     match best {
         Some((verdict, k)) => State {
             verdict,
-            route: Some(found.ladder.swap_remove(k)),
+            route: Some(found.swap_remove(k)),
         },
         None => State {
             verdict: Reversal::Not,

@@ -7,8 +7,10 @@
 
 mod apply;
 mod barrier;
+mod coats;
 mod facts;
 mod forecast;
+mod hardness;
 pub mod light;
 pub mod load;
 mod rules;
@@ -206,6 +208,7 @@ pub fn choose(library: &dyn Library, ask: &Ask) -> Choose {
             custom: taken.custom,
             minding: sheen(ask, material)
                 .into_iter()
+                .chain(hardness::against_body(ask, material))
                 .chain(applied.minding)
                 .collect(),
             applied: applied.passed,
@@ -242,6 +245,7 @@ pub fn choose(library: &dyn Library, ask: &Ask) -> Choose {
         weights,
         light: light::notes(ask, &choices, &shelf),
         remarks: remarks(ask, &choices, &pairs),
+        coats: coats::apart(&shelf, library, ask, &choices),
         choices,
         more,
         pairs,
@@ -273,6 +277,10 @@ fn remarks(ask: &Ask, choices: &[Choice], pairs: &[crate::answer::Pair]) -> Vec<
     };
     let layers = ask.all_layers();
     let porous = layers.iter().any(|l| l.has(Trait::Porous));
+    // Wood, paper and cloth are glued as they are: their adhesives want to grip the fibre.
+    let drinks = ask.targets().iter().any(|l| {
+        l.has(Trait::Porous) && matches!(l.layer.group.as_str(), "ceramic" | "earth" | "stone")
+    });
     match ask.purpose {
         Purpose::ForCoating => {
             say("start with one thin coat; a second only once the first is dry and looked at");
@@ -290,7 +298,7 @@ fn remarks(ask: &Ask, choices: &[Choice], pairs: &[crate::answer::Pair]) -> Vec<
             "the body is porous: size the edges of the loss with a soluble barrier first, or what is \
              wet in the fill goes into the body and stays",
         ),
-        Purpose::ForAdhesive if porous && ask.site != Site::Pores => say(
+        Purpose::ForAdhesive if drinks && ask.site != Site::Pores => say(
             "the body is porous: some of any adhesive goes in beside the join and stays; size both \
              faces thinly with a soluble barrier first",
         ),
@@ -299,6 +307,9 @@ fn remarks(ask: &Ask, choices: &[Choice], pairs: &[crate::answer::Pair]) -> Vec<
              beside the place first",
         ),
         _ => {}
+    }
+    if !pairs.is_empty() {
+        say("an isolating layer must be quite dry, or it holds solvent and weakens the join");
     }
     if ask.load.is_some() {
         say("always have an engineer confirm where a fall can hurt someone");

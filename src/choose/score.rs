@@ -4,7 +4,7 @@ use super::apply::Applied;
 use super::rules::shown;
 use super::{Ask, Shelf, Taken, USUAL_WARMEST, facts, forecast, light, load};
 use crate::answer::{Mark, Outlook, Reversal, UNRECORDED};
-use crate::model::{Ageing, Criterion, Custom, Fact, Hazard, Material, Purpose, Value};
+use crate::model::{Ageing, Agent, Criterion, Custom, Fact, Hazard, Material, Purpose, Value};
 use crate::units::Reading;
 
 /// Weights where the user gives none. Judgment: what can be taken back outweighs all else; what the
@@ -365,6 +365,30 @@ fn shrinkage(ask: &Ask, material: &Material) -> Option<Given> {
     ))
 }
 
+/// What a liquid that is suspected of causing cancer or harming fertility costs beside its hazards.
+const CMR: f64 = 0.3;
+
+/// What a hazard takes from the mark for health. Judgment.
+const fn loss(hazard: Hazard) -> f64 {
+    match hazard {
+        Hazard::Isocyanate | Hazard::Carcinogen | Hazard::Reprotoxic | Hazard::Toxic => 0.5,
+        Hazard::Sensitiser | Hazard::Formaldehyde | Hazard::SkinUptake => 0.25,
+        Hazard::Flammable | Hazard::Narcotic | Hazard::Aspiration | Hazard::Fume => 0.1,
+        Hazard::Corrosive | Hazard::NerveDamage => 0.3,
+        _ => 0.0,
+    }
+}
+
+/// What a liquid takes from the mark for health.
+pub(super) fn danger(agent: &Agent) -> f64 {
+    let words = agent.head.facts.words("hazards");
+    let mut hazards: Vec<Hazard> = words.into_iter().filter_map(Hazard::parse).collect();
+    hazards.sort_unstable();
+    hazards.dedup();
+    let cmr = if agent.cmr.is_some() { CMR } else { 0.0 };
+    cmr + hazards.into_iter().map(loss).sum::<f64>()
+}
+
 fn health(shelf: &Shelf, material: &Material, applied: &Applied) -> Given {
     let step = applied.passed.get();
     let mut found: Vec<Hazard> = material.hazards();
@@ -381,18 +405,9 @@ fn health(shelf: &Shelf, material: &Material, applied: &Applied) -> Given {
     }
     found.sort_unstable();
     found.dedup();
-    let mut value = 1.0;
-    for hazard in &found {
-        value -= match hazard {
-            Hazard::Isocyanate | Hazard::Carcinogen | Hazard::Reprotoxic | Hazard::Toxic => 0.5,
-            Hazard::Sensitiser | Hazard::Formaldehyde | Hazard::SkinUptake => 0.25,
-            Hazard::Flammable | Hazard::Narcotic | Hazard::Aspiration | Hazard::Fume => 0.1,
-            Hazard::Corrosive | Hazard::NerveDamage => 0.3,
-            _ => 0.0,
-        };
-    }
+    let mut value = 1.0 - found.iter().map(|h| loss(*h)).sum::<f64>();
     if cmr {
-        value -= 0.3;
+        value -= CMR;
     }
     let with = step
         .agent

@@ -94,6 +94,8 @@ struct With {
 }
 
 #[derive(Subcommand, Debug)]
+// What a subcommand takes is only worked out for the one that is called.
+#[command(defer = true)]
 enum Command {
     /// Ask a question: `identify`, `remove`, `choose`, `blend`, `prepare`, `ventilate`, `find`, `compare`
     Ask {

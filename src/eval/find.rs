@@ -324,13 +324,25 @@ pub(super) fn values(record: &Record, asked: &Asked, age: Option<Age>) -> Vec<Sh
     }
 }
 
+/// Facts of which every word holds, not any one of them.
+const ALL_HOLD: [&str; 6] = [
+    "ageing",
+    "applied-in",
+    "hazards",
+    "immiscible",
+    "statements",
+    "unifac",
+];
+
 /// Stands for a basis where a value is how the record is filed.
 const RECORD: &str = "record";
 
 fn value(field: String, when: &str, value: &Value, fact: Option<&Fact>) -> Shown {
     let mut text = match value {
         // Of what is filed all words hold; of what was seen, any one.
-        Value::Words(words) if fact.is_none() => words.join(", "),
+        Value::Words(words) if fact.is_none() || ALL_HOLD.contains(&field.as_str()) => {
+            words.join(", ")
+        }
         Value::Words(words) => words.join(" or "),
         Value::Measure(quantity) => quantity.literal.clone(),
         Value::Years(years) => years.to_string(),

@@ -353,7 +353,7 @@ impl<'a> Session<'a> {
                     now: self.now,
                     ..identify::Query::default()
                 };
-                (identify(self.pack, &question).posterior, None)
+                (identify::posterior(self.pack, &question), None)
             }
         };
         let named = thing.what.among.len() == 1 && bound.is_none();
@@ -471,10 +471,18 @@ impl<'a> Session<'a> {
         } else {
             best.map(|row| row.roles.clone()).unwrap_or_default()
         };
-        let site = match roles.first() {
+        let usual = match roles.first() {
             Some(Role::Adhesive) => Site::OpenJoint,
             Some(Role::Consolidant) => Site::Pores,
             _ => Site::Film,
+        };
+        // A tape is an adhesive that is met in no joint.
+        let met = best
+            .and_then(|row| self.pack.material(&row.id))
+            .map_or_else(Vec::new, |material| material.sites);
+        let site = match met.first() {
+            Some(first) if !met.contains(&usual) => *first,
+            _ => usual,
         };
         notes.push(format!(
             "where {} sits was not stated: taken as {site}; say `(film)`, `(open joint)`, `(deep \

@@ -8,12 +8,13 @@ mod rule;
 pub mod rules;
 mod vessel;
 
+use rule::Brought;
 pub use rule::{Rule, RuleBasis, Sort, TestRule, When, WhenTest};
 pub use vessel::{Vessel, vessel};
 
 use crate::model::scene::{Scene, SceneLayer, Step, tool_in_joint};
 use crate::model::{
-    Action, Agent, BenchTest, Condition, Hazard, Site, Specimen, Trait, Verdict, gravest,
+    Action, Agent, BenchTest, Condition, Hazard, Method, Site, Specimen, Trait, Verdict, gravest,
 };
 
 /// A step or test that broke no hard rule, with the conditions under which it may be taken.
@@ -168,6 +169,20 @@ impl<'a> Gate<'a> {
         Self { scene, rules }
     }
 
+    /// The same gate for steps of one method: rules that no step of it can meet are left out.
+    #[must_use]
+    pub fn for_method(&self, method: &Method) -> Self {
+        Self {
+            scene: self.scene,
+            rules: self
+                .rules
+                .iter()
+                .filter(|(rule, _)| rule.when.meets_method(method))
+                .cloned()
+                .collect(),
+        }
+    }
+
     /// Lets a step pass or refuses it.
     ///
     /// # Errors
@@ -175,10 +190,16 @@ impl<'a> Gate<'a> {
     pub fn step(&self, step: Step) -> Result<Passed<Step>, Refused<Step>> {
         let scene = self.scene;
         let exposed = exposure_to(&step, scene);
+        let own: Vec<Option<&'static Rule>> = scene
+            .layers
+            .iter()
+            .map(|layer| rules::own_kind(&step, layer))
+            .collect();
+        let brought = Brought::by(&step);
         let mut broken = Vec::new();
         let mut caveats = Vec::new();
         for (rule, layers) in &self.rules {
-            if !rule.when.meets_step(&step) {
+            if !rule.when.meets_brought(&step, &brought) {
                 continue;
             }
             if !rule.when.names_layer() {
@@ -186,17 +207,23 @@ impl<'a> Gate<'a> {
                 continue;
             }
             for layer in layers {
+                let eased = own[*layer].is_some() && rule.when.is_of_water();
                 let (layer, exposure) = (&scene.layers[*layer], exposed[*layer]);
-                if !(rule.when.yields_to_trial && tried_safe(&step, layer)) {
+                if !eased && !(rule.when.yields_to_trial && tried_safe(&step, layer)) {
                     let called = Some(layer.called.clone());
                     push(rule, called, exposure, &mut broken, &mut caveats);
                 }
             }
         }
-        for (layer, exposure) in scene.layers.iter().zip(&exposed) {
+        for ((layer, exposure), own) in scene.layers.iter().zip(&exposed).zip(own) {
             let unfit = unfit(&step, layer);
             let called = || Some(layer.called.clone());
-            if *exposure == Exposure::Exposed {
+            if let Some(rule) = own {
+                caveats.push(Caveat {
+                    rule,
+                    layer: called(),
+                });
+            } else if *exposure == Exposure::Exposed {
                 let harm = recorded_harm(&step, layer, scene.target.site)
                     .into_iter()
                     .chain(unfit);

@@ -3,7 +3,8 @@
 use super::HAZARD_LEAST;
 use crate::model::scene::{Origin, Scene, SceneLayer, Step};
 use crate::model::{
-    Action, Agent, Basis, BenchTest, Class, Condition, Hazard, Site, Specimen, Trait, Wetting,
+    Action, Agent, Basis, BenchTest, Class, Condition, Hazard, Method, Site, Specimen, Trait,
+    Wetting,
 };
 
 /// What a rule does.
@@ -59,6 +60,23 @@ impl RuleBasis {
             },
             Self::Practice => Basis::Practice,
             Self::Memory => Basis::Memory,
+        }
+    }
+}
+
+/// What a step brings with it.
+pub(super) struct Brought {
+    classes: Vec<Class>,
+    hazards: Vec<Hazard>,
+}
+
+impl Brought {
+    /// Gathers it.
+    pub(super) fn by(step: &Step) -> Self {
+        let words = step.agents().flat_map(|a| a.head.facts.words("hazards"));
+        Self {
+            classes: step.classes(),
+            hazards: words.filter_map(Hazard::parse).collect(),
         }
     }
 }
@@ -159,31 +177,50 @@ impl When {
             && self.conditions.is_empty())
     }
 
+    /// Whether the rule forbids water for its own sake: every class that it names wets with water, or
+    /// comes in it.
+    #[must_use]
+    pub fn is_of_water(&self) -> bool {
+        !self.classes.is_empty()
+            && self.agents.is_empty()
+            && self.classes.iter().all(|c| Class::AQUEOUS.contains(c))
+    }
+
     /// Whether the step meets the rule.
     #[must_use]
     pub fn meets_step(&self, step: &Step) -> bool {
-        let id = step.method.head.id.as_str();
-        if self.except_methods.contains(&id)
-            || step
-                .agent
-                .as_ref()
-                .is_some_and(|a| self.except_agents.contains(&a.head.id.as_str()))
+        self.meets_brought(step, &Brought::by(step))
+    }
+
+    /// The same, with what the step brings gathered once for all rules.
+    pub(super) fn meets_brought(&self, step: &Step, brought: &Brought) -> bool {
+        if step
+            .agent
+            .as_ref()
+            .is_some_and(|a| self.except_agents.contains(&a.head.id.as_str()))
         {
             return false;
         }
-        let how = (self.methods.is_empty() && self.actions.is_empty())
-            || self.methods.contains(&id)
-            || self.actions.contains(&step.method.action);
         let carried = self.carriers.is_empty()
             || step
                 .carrier
                 .as_ref()
                 .is_some_and(|c| self.carriers.contains(&c.head.id.as_str()));
-        let wet = self.wets.is_empty() || self.wets.contains(&step.method.wets);
-        how && carried && wet && self.brings(step)
+        self.meets_method(&step.method) && carried && self.brings(step, brought)
     }
 
-    fn brings(&self, step: &Step) -> bool {
+    /// Whether a step of this method can meet the rule at all.
+    #[must_use]
+    pub fn meets_method(&self, method: &Method) -> bool {
+        let id = method.head.id.as_str();
+        let how = (self.methods.is_empty() && self.actions.is_empty())
+            || self.methods.contains(&id)
+            || self.actions.contains(&method.action);
+        let wet = self.wets.is_empty() || self.wets.contains(&method.wets);
+        how && wet && !self.except_methods.contains(&id)
+    }
+
+    fn brings(&self, step: &Step, brought: &Brought) -> bool {
         if !self.beside_classes.is_empty() || !self.beside_agents.is_empty() {
             // The mixture itself is not asked: its class is only the harshest of its parts.
             return step.parts.iter().enumerate().any(|(i, first)| {
@@ -196,8 +233,12 @@ impl When {
             });
         }
         (self.classes.is_empty() && self.agents.is_empty() && self.agent_hazards.is_empty())
-            || step.classes().iter().any(|c| self.classes.contains(c))
-            || step.agents().any(|a| self.names(a))
+            || brought.classes.iter().any(|c| self.classes.contains(c))
+            || brought
+                .hazards
+                .iter()
+                .any(|h| self.agent_hazards.contains(h))
+            || (!self.agents.is_empty() && step.agents().any(|a| named(self.agents, a)))
     }
 
     fn names(&self, agent: &Agent) -> bool {

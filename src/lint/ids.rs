@@ -6,7 +6,7 @@ use super::spot::Spot;
 use crate::corpus::Finding;
 use crate::diag::Diagnostic;
 use crate::model::field::{Holds, field_of};
-use crate::model::{Kind, Record};
+use crate::model::{Kind, Material, Record};
 
 pub(super) const LINT: Lint = Lint {
     code: "K0201",
@@ -19,6 +19,9 @@ pub(super) const LINT: Lint = Lint {
 fn check(scope: &Scope<'_>, out: &mut Vec<Finding>) {
     for record in scope.records() {
         let head = record.head();
+        if let Record::Material(it) = record {
+            made_of(scope, it, out);
+        }
         let mut need = |kind: Kind, id: &str, spot: Spot<'_>| {
             if scope.has(kind, id) {
                 return;
@@ -47,9 +50,6 @@ fn check(scope: &Scope<'_>, out: &mut Vec<Finding>) {
             Record::Material(it) => {
                 let family = Spot::FieldWord(head, "family", &it.family);
                 need(Kind::Family, &it.family, family);
-                for id in &it.made_of {
-                    need(Kind::Material, id, Spot::FieldWord(head, "made_of", id));
-                }
                 for route in &it.removal {
                     if let Some(id) = &route.agent {
                         need(Kind::Agent, id, Spot::Word(&route.place, id));
@@ -87,5 +87,29 @@ fn check(scope: &Scope<'_>, out: &mut Vec<Finding>) {
             }
             Record::Layer(_) | Record::Carrier(_) | Record::Source(_) => {}
         }
+    }
+}
+
+/// What a mixture is made of. The nearest name is no mend here: it would put into it what is not in it.
+fn made_of(scope: &Scope<'_>, it: &Material, out: &mut Vec<Finding>) {
+    for id in &it.made_of {
+        if scope.has(Kind::Material, id) {
+            continue;
+        }
+        let diagnostic = Diagnostic::error(
+            "K0201",
+            format!(
+                "{} is made of `{id}`, which is no material on record",
+                it.head.id
+            ),
+        );
+        out.push(
+            scope.finding(
+                &Spot::FieldWord(&it.head, "made_of", id),
+                diagnostic.help(
+                    "take it out, and say it in `composition`; or write a record for it first",
+                ),
+            ),
+        );
     }
 }

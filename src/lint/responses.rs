@@ -25,8 +25,15 @@ fn check(scope: &Scope<'_>, out: &mut Vec<Finding>) {
             if known.contains(&word.as_str()) {
                 continue;
             }
-            let diagnostic =
-                Diagnostic::error("K0205", format!("`{word}` is not what a liquid does"));
+            let shown = scope.tests().find(|test| test.outcomes.contains(word));
+            let message = match shown {
+                Some(test) => format!(
+                    "`{word}` is not what a liquid does, but an outcome of the test `{}`",
+                    test.head.id
+                ),
+                None => format!("`{word}` is not what a liquid does"),
+            };
+            let diagnostic = Diagnostic::error("K0205", message);
             out.push(scope.unknown(
                 &Spot::Word(&stated.fact.place, word),
                 word,

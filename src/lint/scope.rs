@@ -6,11 +6,12 @@ use std::collections::BTreeMap;
 use super::spot::{Located, Spot};
 use crate::corpus::{Corpus, Finding};
 use crate::diag::{Diagnostic, did_you_mean};
+use crate::model::naming::fold;
 use crate::model::{Agent, Basis, BenchTest, Condition, Fact, Kind, Material, Place, Record};
 use crate::span::Source;
 
 /// Longest list of known words that a help shows in full.
-const MOST_WORDS: usize = 24;
+const MOST_WORDS: usize = 60;
 
 /// The group of facts in which a fact stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -204,7 +205,11 @@ impl<'c> Scope<'c> {
         diagnostic: Diagnostic,
         otherwise: &str,
     ) -> Finding {
-        let near = did_you_mean(word, known.iter().copied());
+        let named = self.id_of(word, known);
+        let near = match named {
+            Some(id) => vec![id],
+            None => did_you_mean(word, known.iter().copied()),
+        };
         self.finding_with(spot, diagnostic, |located, diagnostic| match near.first() {
             Some(best) => {
                 let diagnostic = diagnostic.help(format!("write \"{}\"", near.join("\" or \"")));
@@ -217,6 +222,18 @@ impl<'c> Scope<'c> {
                 diagnostic.help(format!("known: {}", known.join(", ")))
             }
             None => diagnostic.help(otherwise),
+        })
+    }
+
+    /// The id, one of those known, of the record that bears a name: who looks a method up under its name
+    /// writes `rolled swab` where `swab` is meant.
+    fn id_of<'k>(&self, name: &str, known: &[&'k str]) -> Option<&'k str> {
+        let folded = fold(name);
+        self.records().find_map(|record| {
+            let head = record.head();
+            let id = known.iter().find(|id| **id == head.id)?;
+            let same = fold(&head.id) == folded || head.names.all().any(|n| fold(n) == folded);
+            same.then_some(*id)
         })
     }
 

@@ -5,6 +5,9 @@ use crate::gate::Sort;
 use crate::model::scene::{Origin, Scene};
 use crate::model::{Basis, Condition, Hazard, Material};
 
+/// The rule that says of lead what is said of every hazard that stands.
+const LEAD_BY_HAND: &str = "lead-by-hand";
+
 /// Steps that come first, in their order.
 pub(super) fn before(scene: &Scene, rungs: &[Rung]) -> Vec<Preliminary> {
     let mut out = Vec::new();
@@ -103,8 +106,8 @@ pub(super) fn before(scene: &Scene, rungs: &[Rung]) -> Vec<Preliminary> {
                                 hot tool or spark until then"
             }
             Hazard::Lead => {
-                "rule out lead by a spot test: no dry abrasion until then; gloves, \
-                             bagged waste"
+                "rule out lead by a spot test, or treat all chips as lead: no dry \
+                             abrasion; damp, bagged, no food, hands washed"
             }
             Hazard::Arsenic => "rule out arsenic before dust is raised",
             Hazard::Mercury => "rule out mercury before heat or dust",
@@ -126,7 +129,10 @@ pub(super) fn before(scene: &Scene, rungs: &[Rung]) -> Vec<Preliminary> {
     }
     for rung in rungs {
         for caveat in rung.step.caveats() {
-            if caveat.rule.sort == Sort::Before {
+            // The hazard itself was told above, with what is to be done.
+            let told = caveat.rule.id == LEAD_BY_HAND
+                && scene.hazard(Hazard::Lead) >= crate::gate::HAZARD_LEAST;
+            if caveat.rule.sort == Sort::Before && !told {
                 add(
                     caveat.rule.says.to_owned(),
                     caveat.rule.why,
@@ -158,11 +164,17 @@ pub(super) fn gaps(materials: &[(Material, f64)], scene: &Scene, rungs: &[Rung])
             .map_or(step.method.head.names.name.as_str(), |a| {
                 a.head.names.name.as_str()
             });
+        let wet = step.agent.is_some();
         for layer in &rung.harm {
             if layer.verdict.is_none() {
                 let line = format!(
-                    "{} under {agent}: not recorded; swab it at a hidden edge and read it dry",
-                    layer.layer
+                    "{} under {agent}: not recorded; {}",
+                    layer.layer,
+                    if wet {
+                        "swab it at a hidden edge and read it dry"
+                    } else {
+                        "try it at a hidden edge"
+                    }
                 );
                 if !out.contains(&line) {
                     out.push(line);
@@ -171,13 +183,17 @@ pub(super) fn gaps(materials: &[(Material, f64)], scene: &Scene, rungs: &[Rung])
         }
         if rung.effect.unknown > 0.3 {
             let line = format!(
-                "{agent} on {:.0} % of what this may be: not recorded{}; a drop on a detached crumb \
-                 settles it",
+                "{agent} on {:.0} % of what this may be: not recorded{}; {} settles it",
                 100.0 * rung.effect.unknown,
                 if rung.effect.computed > 0.05 {
                     " (computed from the fresh resin's sphere it may act: no ground to use it)"
                 } else {
                     ""
+                },
+                if wet {
+                    "a drop on a detached crumb"
+                } else {
+                    "a trial on a detached crumb"
                 }
             );
             if !out.contains(&line) {

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::recorded::{capped, effect_serves, inside, melting, pared, respond, serves};
+use super::recorded::{Warmed, capped, effect_serves, inside, pared, respond, serves, warmed};
 use super::site::is_thick;
 use crate::model::scene::{Scene, Target, age_weight};
 use crate::model::{
@@ -15,6 +15,8 @@ use crate::model::{
 pub(crate) struct Seen {
     /// Share of the posterior on which it acts, weighted by how fully.
     pub(crate) covers: f64,
+    /// The same for each candidate, in their order.
+    pub(crate) each: Vec<f64>,
     /// Share of which nothing is recorded.
     pub(crate) unknown: f64,
     /// What it does where it acts, by share: response word.
@@ -58,8 +60,11 @@ impl Seen {
             .map_or("no effect", |(word, _)| word)
     }
 
-    fn add(&mut self, share: f64, word: &'static str, fullness: f64) {
+    fn add(&mut self, candidate: usize, share: f64, word: &'static str, fullness: f64) {
         self.covers += share * fullness;
+        if let Some(each) = self.each.get_mut(candidate) {
+            *each += share * fullness;
+        }
         if share > 0.0 && fullness > 0.0 {
             *self.does.entry(word).or_insert(0.0) += share;
         }
@@ -144,11 +149,24 @@ const fn route_value(order: Order) -> f64 {
     }
 }
 
+/// Whether a route of the trade holds for this place and these layers.
+fn fits(route: &Route, scene: &Scene) -> bool {
+    route.on.is_empty()
+        || route.on.iter().any(|word| {
+            word == scene.target.site.word()
+                || scene.layers.iter().any(|l| {
+                    l.layer.traits.iter().any(|t| t.word() == word) || l.layer.head.id == *word
+                })
+        })
+}
+
 /// Effects of every liquid and method on the candidates.
 pub(crate) struct Effects<'a> {
     materials: &'a [(Material, f64)],
     scene: &'a Scene,
     by_agent: BTreeMap<&'a str, Vec<Reading<'a>>>,
+    /// Routes of each candidate that hold for this place and these layers.
+    routes: Vec<Vec<&'a Route>>,
 }
 
 /// One response on record, and the fact that says so.
@@ -192,10 +210,15 @@ impl<'a> Effects<'a> {
             }
             by_agent.insert(agent.head.id.as_str(), readings);
         }
+        let routes = materials
+            .iter()
+            .map(|(m, _)| m.removal.iter().filter(|r| fits(r, scene)).collect())
+            .collect();
         Self {
             materials,
             scene,
             by_agent,
+            routes,
         }
     }
 
@@ -204,23 +227,18 @@ impl<'a> Effects<'a> {
         (1.0 - self.materials.iter().map(|(_, p)| p).sum::<f64>()).max(0.0)
     }
 
-    fn fits(&self, route: &Route) -> bool {
-        route.on.is_empty()
-            || route.on.iter().any(|word| {
-                word == self.scene.target.site.word()
-                    || self.scene.layers.iter().any(|l| {
-                        l.layer.traits.iter().any(|t| t.word() == word) || l.layer.head.id == *word
-                    })
-            })
+    fn nothing_seen(&self) -> Seen {
+        Seen {
+            unknown: self.rest(),
+            each: vec![0.0; self.materials.len()],
+            ..Seen::default()
+        }
     }
 
     /// What a method does with an agent; `None` when the agent is unknown.
     pub(crate) fn wet(&self, method: &Method, agent: &Agent) -> Option<Seen> {
         let readings = self.by_agent.get(agent.head.id.as_str())?;
-        let mut seen = Seen {
-            unknown: self.rest(),
-            ..Seen::default()
-        };
+        let mut seen = self.nothing_seen();
         let target = &self.scene.target;
         let mut tried = target
             .tried
@@ -231,7 +249,11 @@ impl<'a> Effects<'a> {
         seen.disputed = tried.any(|other| Some(other) != first);
         if let Some(response) = first.filter(|_| !seen.disputed) {
             if serves(method, response) {
-                seen.add(1.0, response.word(), fullness_by(method, response, target));
+                let full = fullness_by(method, response, target);
+                for (k, (_, p)) in self.materials.iter().enumerate() {
+                    seen.add(k, *p, response.word(), full);
+                }
+                seen.covers = full;
                 // What was seen to work here stands where the trade's first choice would.
                 if fullness(response) >= WORKED {
                     seen.route = fullness_by(method, response, target) * route_value(Order::First);
@@ -260,6 +282,7 @@ impl<'a> Effects<'a> {
                 if serves(method, *response) {
                     let trust = if reading.inferred { 0.8 } else { 1.0 };
                     seen.add(
+                        reading.material,
                         each,
                         response.word(),
                         trust * fullness_by(method, *response, &self.scene.target),
@@ -277,10 +300,7 @@ impl<'a> Effects<'a> {
 
     /// What a dry method does: what the trade's routes say, and for heat what melts.
     pub(crate) fn dry(&self, method: &Method) -> Seen {
-        let mut seen = Seen {
-            unknown: self.rest(),
-            ..Seen::default()
-        };
+        let mut seen = self.nothing_seen();
         let by_route = self.routes(method, None, &mut seen);
         let heats = method
             .classes
@@ -291,24 +311,23 @@ impl<'a> Effects<'a> {
                 continue;
             }
             if heats {
-                match melting(material) {
-                    Some((celsius, fact)) => {
-                        let bearable = if method.classes.contains(&Class::Heat100) {
-                            120.0
-                        } else {
-                            80.0
-                        };
-                        if celsius <= bearable {
-                            seen.add(*p, Response::Melts.word(), fullness(Response::Melts));
-                            seen.rests_on(&fact.basis, &fact.place);
-                        }
+                let bearable = if method.classes.contains(&Class::Heat100) {
+                    120.0
+                } else {
+                    80.0
+                };
+                match warmed(method, material, bearable) {
+                    Warmed::Acts(word, fullness, fact) => {
+                        seen.add(k, *p, word, fullness);
+                        seen.rests_on(&fact.basis, &fact.place);
                     }
-                    None => seen.unknown += p,
+                    Warmed::Stays => {}
+                    Warmed::Unrecorded => seen.unknown += p,
                 }
             } else {
                 match pared(method, material) {
                     Some((word, fullness, fact)) => {
-                        seen.add(*p, word, fullness);
+                        seen.add(k, *p, word, fullness);
                         seen.rests_on(&fact.basis, &fact.place);
                     }
                     None => seen.unknown += p,
@@ -319,20 +338,14 @@ impl<'a> Effects<'a> {
     }
 
     /// Counts a route age by age: the trade's routes have none of their own.
-    fn by_age(
-        &self,
-        material: &Material,
-        p: f64,
-        effect: Effect,
-        agent: Option<&Agent>,
-        seen: &mut Seen,
-    ) {
+    fn by_age(&self, candidate: usize, effect: Effect, agent: Option<&Agent>, seen: &mut Seen) {
+        let (material, p) = &self.materials[candidate];
         for age in Age::BOTH {
             let share = p * age_weight(age, self.scene.target.aged);
             let recorded =
                 agent.map_or_else(Vec::new, |agent| material.readings(age, &agent.head.id));
             let (word, fullness) = capped(effect, &recorded);
-            seen.add(share, word, fullness);
+            seen.add(candidate, share, word, fullness);
             if let Some(agent) = agent
                 && age == Age::Aged
                 && recorded.is_empty()
@@ -373,10 +386,10 @@ impl<'a> Effects<'a> {
     /// Counts the trade's routes that name this method and agent; says which candidates they cover.
     fn routes(&self, method: &Method, agent: Option<&Agent>, seen: &mut Seen) -> Vec<bool> {
         let mut covered = vec![false; self.materials.len()];
-        for (k, (material, p)) in self.materials.iter().enumerate() {
+        for (k, (_, p)) in self.materials.iter().enumerate() {
             let mut best: Option<&Route> = None;
             let mut fails: Option<&Route> = None;
-            for route in material.removal.iter().filter(|r| self.fits(r)) {
+            for &route in &self.routes[k] {
                 let agent_fits = match (&route.agent, agent) {
                     (Some(own), Some(agent)) => *own == agent.head.id,
                     (None, None) => true,
@@ -418,7 +431,7 @@ impl<'a> Effects<'a> {
                 if !useful {
                     continue;
                 }
-                self.by_age(material, *p, effect, agent, seen);
+                self.by_age(k, effect, agent, seen);
                 let sure = if route.method.is_some() { 1.0 } else { 0.7 };
                 seen.route += p * sure * route_value(route.order);
                 if route.order == Order::Last {

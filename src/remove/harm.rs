@@ -15,65 +15,91 @@ pub(super) fn layers(step: &Step, scene: &Scene) -> Vec<LayerHarm> {
         .collect()
 }
 
+/// Grade of what a step does to each layer, top down: 0 safe, 1 a test, 2 not recorded, 3 harm. Of a
+/// layer that a whole film shelters only harm counts, and for no more than a test: the film must be
+/// seen to be whole.
+pub(super) fn grades(step: &Step, scene: &Scene) -> Vec<u8> {
+    let site = scene.target.site;
+    scene
+        .layers
+        .iter()
+        .zip(exposure_to(step, scene))
+        .map(|(layer, exposure)| {
+            let (judged, wanted) = judged(step, layer, site);
+            let grade = match judged {
+                Judged::Tried(..) | Judged::Recorded(_) if wanted.is_some() => 1,
+                Judged::Tried(verdict, _) => rank(Some(verdict)),
+                Judged::Recorded(found) => rank(found.verdict),
+            };
+            match exposure {
+                Exposure::Exposed => grade,
+                Exposure::Sheltered => u8::from(grade == rank(Some(Verdict::Harms))),
+            }
+        })
+        .collect()
+}
+
+/// The layers that a step meets and harms, by the record or by a trial here.
+pub(super) fn harmed(step: &Step, scene: &Scene) -> Vec<LayerHarm> {
+    let site = scene.target.site;
+    scene
+        .layers
+        .iter()
+        .zip(exposure_to(step, scene))
+        .filter(|(layer, exposure)| {
+            *exposure == Exposure::Exposed
+                && match judged(step, layer, site).0 {
+                    Judged::Tried(verdict, _) => verdict == Verdict::Harms,
+                    Judged::Recorded(found) => found.verdict == Some(Verdict::Harms),
+                }
+        })
+        .map(|(layer, exposure)| one(step, layer, exposure, site))
+        .collect()
+}
+
 struct Found<'a> {
     verdict: Option<Verdict>,
     fact: Option<&'a Fact>,
-    what: String,
+    /// Of what the record speaks, and in which state of the layer where it does not speak of that
+    /// state itself; none where nothing is brought.
+    what: Option<(Class, Option<Condition>)>,
     in_joint: bool,
+}
+
+impl Found<'_> {
+    fn what(&self) -> String {
+        match self.what {
+            Some((class, None)) => class.plain().to_owned(),
+            Some((class, Some(condition))) => {
+                format!("{} on a layer that is {condition}", class.plain())
+            }
+            None => String::new(),
+        }
+    }
+}
+
+/// What decides of a layer: a trial on this object, or the record.
+enum Judged<'a> {
+    Tried(Verdict, &'a str),
+    Recorded(Found<'a>),
 }
 
 fn one(step: &Step, layer: &SceneLayer, exposure: Exposure, site: Site) -> LayerHarm {
     let sheltered = exposure == Exposure::Sheltered;
-    let own: Vec<(Option<&str>, Class)> = step.method.classes.iter().map(|c| (None, *c)).collect();
-    // A trial of the mixture speaks for the mixture; that a part of it failed speaks against it too.
-    let speaks = |id: &str, verdict: Verdict| {
-        step.agent.as_ref().is_some_and(|a| a.head.id == id)
-            || (verdict == Verdict::Harms && step.agents().any(|a| a.head.id == id))
+    let (judged, wanted) = judged(step, layer, site);
+    let row = match judged {
+        Judged::Tried(verdict, words) => LayerHarm {
+            layer: layer.called.clone(),
+            verdict: Some(verdict),
+            sheltered,
+            reason: format!("tried on this object: {words}"),
+            basis: "tried".to_owned(),
+            sources: Vec::new(),
+            ground: None,
+            place: None,
+        },
+        Judged::Recorded(found) => row(layer, &found, sheltered),
     };
-    let tried = layer
-        .tried
-        .iter()
-        .filter(|(id, verdict, _)| speaks(id, *verdict))
-        .max_by_key(|(_, verdict, _)| *verdict);
-    if let Some((_, verdict, words)) = tried {
-        // What was tried on this object outranks the literature for the liquid; what the method
-        // brings of itself was not tried with it.
-        let by_method = worst(layer, &own, site);
-        if rank(by_method.verdict) <= rank(Some(*verdict)) {
-            let as_tried = LayerHarm {
-                layer: layer.called.clone(),
-                verdict: Some(*verdict),
-                sheltered,
-                reason: format!("tried on this object: {words}"),
-                basis: "tried".to_owned(),
-                sources: Vec::new(),
-                ground: None,
-                place: None,
-            };
-            return with_method(as_tried, step, layer);
-        }
-        return with_method(row(layer, by_method, sheltered), step, layer);
-    }
-    let mut asked: Vec<(Option<&str>, Class)> = step
-        .agents()
-        .map(|a| (Some(a.head.id.as_str()), a.class))
-        .collect();
-    asked.extend(own);
-    with_method(
-        row(layer, worst(layer, &asked, site), sheltered),
-        step,
-        layer,
-    )
-}
-
-/// A layer that bears the liquid may still want a trial with the method.
-fn with_method(row: LayerHarm, step: &Step, layer: &SceneLayer) -> LayerHarm {
-    if row.verdict != Some(Verdict::Safe) {
-        return row;
-    }
-    let wanted = words(layer)
-        .flat_map(|word| step.method.avoid.get(word))
-        .find(|fact| fact.words().iter().any(|w| w == Verdict::Test.word()));
     match wanted {
         None => row,
         Some(fact) => LayerHarm {
@@ -91,27 +117,75 @@ fn with_method(row: LayerHarm, step: &Step, layer: &SceneLayer) -> LayerHarm {
     }
 }
 
+/// What decides of a layer and, where it bears the liquid, what in the method's record still wants a
+/// trial.
+fn judged<'a>(step: &'a Step, layer: &'a SceneLayer, site: Site) -> (Judged<'a>, Option<&'a Fact>) {
+    // A trial of the mixture speaks for the mixture; that a part of it failed speaks against it too.
+    let speaks = |id: &str, verdict: Verdict| {
+        step.agent.as_ref().is_some_and(|a| a.head.id == id)
+            || (verdict == Verdict::Harms && step.agents().any(|a| a.head.id == id))
+    };
+    let tried = layer
+        .tried
+        .iter()
+        .filter(|(id, verdict, _)| speaks(id, *verdict))
+        .max_by_key(|(_, verdict, _)| *verdict);
+    let own = step.method.classes.iter().map(|c| (None, *c));
+    let judged = if let Some((_, verdict, words)) = tried {
+        // What was tried on this object outranks the literature for the liquid; what the method
+        // brings of itself was not tried with it.
+        let by_method = worst(layer, own, site);
+        if rank(by_method.verdict) <= rank(Some(*verdict)) {
+            Judged::Tried(*verdict, words)
+        } else {
+            Judged::Recorded(by_method)
+        }
+    } else {
+        let brought = step
+            .agents()
+            .map(|a| (Some(a.head.id.as_str()), a.class))
+            .chain(own);
+        Judged::Recorded(worst(layer, brought, site))
+    };
+    let bears = match &judged {
+        Judged::Tried(verdict, _) => *verdict == Verdict::Safe,
+        Judged::Recorded(found) => found.verdict == Some(Verdict::Safe),
+    };
+    let wanted = words(layer)
+        .filter(|_| bears)
+        .flat_map(|word| step.method.avoid.get(word))
+        .find(|fact| fact.words().iter().any(|w| w == Verdict::Test.word()));
+    (judged, wanted)
+}
+
 /// The words under which a method's record may speak of a layer.
 fn words(layer: &SceneLayer) -> impl Iterator<Item = &'static str> {
     let traits = layer.layer.traits.iter().map(|t| t.word());
     traits.chain(layer.conditions.iter().map(|c| c.word()))
 }
 
-fn row(layer: &SceneLayer, found: Found<'_>, sheltered: bool) -> LayerHarm {
+fn row(layer: &SceneLayer, found: &Found<'_>, sheltered: bool) -> LayerHarm {
     let reason = match (found.fact, found.in_joint) {
         (_, true) => "a tool in the joint: keep it off the edge and the face".to_owned(),
         (Some(fact), false) => fact
             .why
             .clone()
-            .or_else(|| fact.note.clone())
+            .or_else(|| {
+                let note = fact.note.as_ref()?;
+                Some(if found.verdict == Some(Verdict::Test) {
+                    format!("{}: try a hidden edge ({note})", found.what())
+                } else {
+                    note.clone()
+                })
+            })
             .unwrap_or_else(|| {
                 format!(
                     "{}: depends on age and state, try a hidden edge",
-                    found.what
+                    found.what()
                 )
             }),
-        (None, false) if found.verdict.is_none() => format!("{}: not recorded", found.what),
-        (None, false) => found.what,
+        (None, false) if found.verdict.is_none() => format!("{}: not recorded", found.what()),
+        (None, false) => found.what(),
     };
     LayerHarm {
         layer: layer.called.clone(),
@@ -133,48 +207,46 @@ fn row(layer: &SceneLayer, found: Found<'_>, sheltered: bool) -> LayerHarm {
 
 /// The worst verdict over all that a step brings; a silent record counts worse than `test`, and
 /// less than `harms`.
-fn worst<'a>(layer: &'a SceneLayer, asked: &[(Option<&str>, Class)], site: Site) -> Found<'a> {
-    let conditions: Vec<Condition> = if layer.conditions.is_empty() {
-        vec![Condition::Sound]
+fn worst<'a>(
+    layer: &'a SceneLayer,
+    asked: impl Iterator<Item = (Option<&'a str>, Class)>,
+    site: Site,
+) -> Found<'a> {
+    let conditions: &[Condition] = if layer.conditions.is_empty() {
+        &[Condition::Sound]
     } else {
-        layer.conditions.clone()
+        &layer.conditions
     };
     let mut out = Found {
         verdict: Some(Verdict::Safe),
         fact: None,
-        what: String::new(),
+        what: None,
         in_joint: false,
     };
     for (agent, class) in asked {
-        let what = class.plain().to_owned();
-        for condition in &conditions {
-            let facts = layer.layer.verdicts(*condition, *agent, *class);
-            let own = layer.layer.speaks_of(*condition, *agent, *class);
+        for condition in conditions {
+            let facts = layer.layer.verdicts(*condition, agent, class);
+            let own = layer.layer.speaks_of(*condition, agent, class);
             let (verdict, fact) = match gravest(facts) {
                 // What a sound layer bears says nothing of one in a worse state.
                 Some((Verdict::Safe, _)) if !own => (None, None),
                 Some((verdict, fact)) => (Some(verdict), Some(fact)),
                 None => (None, None),
             };
-            let what = if own || facts.is_empty() {
-                what.clone()
-            } else {
-                format!("{what} on a layer that is {condition}")
-            };
+            let state = (!own && !facts.is_empty()).then_some(*condition);
             let in_joint = verdict == Some(Verdict::Harms)
                 && agent.is_none()
-                && tool_in_joint(site, *class, &layer.layer);
+                && tool_in_joint(site, class, &layer.layer);
             let verdict = if in_joint {
                 Some(Verdict::Test)
             } else {
                 verdict
             };
-            let first = out.what.is_empty();
-            if first || rank(verdict) > rank(out.verdict) {
+            if out.what.is_none() || rank(verdict) > rank(out.verdict) {
                 out = Found {
                     verdict,
                     fact,
-                    what,
+                    what: Some((class, state)),
                     in_joint,
                 };
             }

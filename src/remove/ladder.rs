@@ -7,14 +7,26 @@ use crate::gate::{Gate, Passed};
 use crate::model::scene::Step;
 use crate::model::{Action, Agent, Basis, Equipment, Hazard, Response, Site, Verdict, Wetting};
 
-/// Coverage below which a step is no rung, as a share of the best step's, and outright: where little
-/// is known of the unknown no step covers much, and the rungs are then swab tests more than a plan.
-const LEAST_SHARE: f64 = 0.4;
-const LEAST: f64 = 0.08;
+/// Hazards to the person that weigh in the order of trial.
+pub(super) const GRAVE: [Hazard; 4] = [
+    Hazard::Carcinogen,
+    Hazard::Reprotoxic,
+    Hazard::Toxic,
+    Hazard::Corrosive,
+];
+/// Grades by which such a hazard moves a step down. Judgment: of two that the object bears alike, the
+/// one comes first that the hand bears too.
+const GRAVE_GRADES: f64 = 1.5;
 
 /// Rungs that are shown though little speaks for them, where there are so many live steps: one rung
 /// leaves nothing to try next when it does nothing.
 const FEWEST: usize = 3;
+
+/// Bonus from routes of the trade from which it counts as tried early: a second choice named with the
+/// method, for most of what this may be.
+const EARLY: f64 = 0.15;
+/// Share of what this may be for which the trade comes to a step last, from which it does.
+const COMES_LAST: f64 = 0.5;
 
 struct Scored {
     passed: Passed<Step>,
@@ -31,14 +43,8 @@ pub(super) fn ladder(
     plan: &Plan,
     gate: &Gate<'_>,
 ) -> Vec<Rung> {
-    let best = live
-        .iter()
-        .map(|(_, w)| w.effect.covers * w.reach)
-        .fold(0.0, f64::max);
-    let least = (LEAST_SHARE * best).max(LEAST);
     let mut scored: Vec<Scored> = live
         .into_iter()
-        .filter(|(_, w)| w.effect.covers * w.reach >= least)
         .map(|(passed, weighed)| {
             let harm = harm::layers(passed.get(), &plan.scene);
             let harshness = harshness(passed.get());
@@ -82,6 +88,20 @@ pub(super) fn ladder(
             _ => break,
         }
     }
+    // What the trade comes to last stands behind all that it tries first: a rubber for what is left of a
+    // tape's adhesive waits for the backing, however mild it is.
+    let behind = chosen
+        .iter()
+        .filter(|it| it.weighed.effect.route >= EARLY)
+        .map(place)
+        .fold(f64::NEG_INFINITY, f64::max);
+    let place = |it: &Scored| {
+        if it.weighed.effect.last >= COMES_LAST {
+            place(it).max(behind + 0.01)
+        } else {
+            place(it)
+        }
+    };
     chosen.sort_by(|a, b| {
         place(a)
             .total_cmp(&place(b))
@@ -164,11 +184,15 @@ fn harshness(step: &Step) -> f64 {
 }
 
 /// Place in the ladder: mildest first, but what the trade tries first moves up by as much as three
-/// grades, for a ladder that starts with what does little only wears the surface; and what it comes
-/// to last moves down by as much.
+/// grades, for a ladder that starts with what does little only wears the surface; what it comes to
+/// last moves down by as much, and what endangers the hand by half of that.
 fn place(scored: &Scored) -> f64 {
     let seen = &scored.weighed.effect;
-    scored.harshness - 7.5 * seen.route + 3.0 * seen.last
+    let grave = hazards(scored.passed.get())
+        .iter()
+        .any(|h| GRAVE.contains(h));
+    let grave = if grave { GRAVE_GRADES } else { 0.0 };
+    scored.harshness - 7.5 * seen.route + 3.0 * seen.last + grave
 }
 
 /// What a step is worth: what it takes off and what the trade says of it, less what it risks.
@@ -213,14 +237,7 @@ fn value(
     {
         value -= 0.2;
     }
-    let person = hazards(&weighed.step);
-    let grave = [
-        Hazard::Carcinogen,
-        Hazard::Reprotoxic,
-        Hazard::Toxic,
-        Hazard::Corrosive,
-    ];
-    if person.iter().any(|h| grave.contains(h)) {
+    if hazards(&weighed.step).iter().any(|h| GRAVE.contains(h)) {
         value -= 0.15;
     }
     if matches!(weighed.step.method.wets, Wetting::Much) && meets_porous(&plan.scene) {
@@ -230,7 +247,7 @@ fn value(
 }
 
 /// Whether a liquid of the same sort, no milder than this one, was seen to do nothing here.
-fn has_failed(means: &Equipment, agent: &Agent, plan: &Plan) -> bool {
+pub(super) fn has_failed(means: &Equipment, agent: &Agent, plan: &Plan) -> bool {
     plan.scene.target.tried.iter().any(|(id, response)| {
         *response == Response::NoEffect
             && means

@@ -12,6 +12,7 @@ mod recorded;
 mod ruled_out;
 mod rung;
 mod site;
+mod spare;
 
 use std::sync::Arc;
 
@@ -71,18 +72,16 @@ pub fn remove(library: &dyn Library, plan: &Plan) -> Remove {
     let scene = &plan.scene;
     let effects = Effects::new(&materials, scene, means);
     let gate = Gate::of(scene);
-    let mut live = Vec::new();
-    let mut refused = Vec::new();
-    for weighed in steps(means, &effects, plan) {
-        match gate.step(weighed.step.clone()) {
-            Ok(passed) => live.push((passed, weighed)),
-            Err(no) => refused.push((no, weighed)),
-        }
-    }
+    let (live, refused) = gated(&gate, steps(means, &effects, plan));
     let thinned = may_be_thinned(means, plan, &gate);
     let leave = leave(&materials, scene, &live, plan, thinned);
     let considered = live.len();
     let alive = ruled_out::Live::of(&live);
+    let (live, mut held_back) = spare::sift(means, live, plan);
+    let live_agents: std::collections::BTreeSet<String> = live
+        .iter()
+        .filter_map(|(p, _)| p.get().agent.as_ref().map(|a| a.head.id.clone()))
+        .collect();
     let loose = must_secure(scene, considered);
     let keeps = matches!(scene.target.origin, Origin::Original | Origin::Historic);
     let rungs = if keeps {
@@ -92,6 +91,7 @@ pub fn remove(library: &dyn Library, plan: &Plan) -> Remove {
     } else {
         ladder::ladder(means, live, plan, &gate)
     };
+    spare::name_by_ladder(&mut held_back, &rungs);
     let next = if loose && !keeps {
         vec![secured(library, plan)]
     } else {
@@ -113,7 +113,8 @@ pub fn remove(library: &dyn Library, plan: &Plan) -> Remove {
         ladder: rungs,
         ruled_out,
         idle,
-        live_agents: alive.agents.into_iter().collect(),
+        held_back,
+        live_agents: live_agents.into_iter().collect(),
         leave,
         gaps,
         considered,
@@ -131,10 +132,7 @@ pub fn every(library: &dyn Library, plan: &Plan) -> Vec<Rung> {
     let means = means.as_ref();
     let effects = Effects::new(&materials, &plan.scene, means);
     let gate = Gate::of(&plan.scene);
-    let mut live: Vec<_> = steps(means, &effects, plan)
-        .into_iter()
-        .filter_map(|weighed| Some((gate.step(weighed.step.clone()).ok()?, weighed)))
-        .collect();
+    let (mut live, _) = gated(&gate, steps(means, &effects, plan));
     live.sort_by_cached_key(|(passed, _)| passed.get().id());
     live.into_iter()
         .enumerate()
@@ -143,6 +141,50 @@ pub fn every(library: &dyn Library, plan: &Plan) -> Vec<Rung> {
             rung::rung(means, k + 1, (passed, weighed, harm), plan, &gate)
         })
         .collect()
+}
+
+/// The ladder alone, for the forecast of a choice: what [`remove`] would show of a later addition that
+/// no loose layer keeps in its place.
+#[must_use]
+pub fn rungs(library: &dyn Library, plan: &Plan) -> Vec<Rung> {
+    let materials = candidates(library, plan);
+    let means = library.equipment();
+    let means = means.as_ref();
+    let effects = Effects::new(&materials, &plan.scene, means);
+    let gate = Gate::of(&plan.scene);
+    let (live, _) = gated(&gate, steps(means, &effects, plan));
+    let (live, _) = spare::sift(means, live, plan);
+    ladder::ladder(means, live, plan, &gate)
+}
+
+type Passing = (gate::Passed<Step>, Weighed);
+type Barring = (gate::Refused<Step>, Weighed);
+
+/// Parts the steps into those that the gate lets pass and those that it refuses. Steps of one method
+/// stand together.
+fn gated(gate: &Gate<'_>, steps: Vec<Weighed>) -> (Vec<Passing>, Vec<Barring>) {
+    let mut live = Vec::new();
+    let mut refused = Vec::new();
+    let mut narrow: Option<(Arc<Method>, Gate<'_>)> = None;
+    for weighed in steps {
+        let method = &weighed.step.method;
+        if narrow
+            .as_ref()
+            .is_none_or(|(of, _)| !Arc::ptr_eq(of, method))
+        {
+            narrow = Some((Arc::clone(method), gate.for_method(method)));
+        }
+        let step = weighed.step.clone();
+        let answer = match &narrow {
+            Some((_, narrow)) => narrow.step(step),
+            None => gate.step(step),
+        };
+        match answer {
+            Ok(passed) => live.push((passed, weighed)),
+            Err(no) => refused.push((no, weighed)),
+        }
+    }
+    (live, refused)
 }
 
 /// Share of the posterior on which a liquid must be recorded to do nothing, to be named as idle.

@@ -149,21 +149,50 @@ pub(super) fn pared<'m>(
 /// How fully a blade takes what is soft or brittle. Judgment: most of it, and slowly.
 const PARED: f64 = 0.5;
 
-/// Temperature at which a material softens enough to lift, Celsius, with the fact that says so.
-pub(super) fn melting(material: &Material) -> Option<(f64, &Fact)> {
-    ["softens", "melts"].into_iter().find_map(|key| {
-        material
-            .head
-            .facts
-            .get(key)
-            .iter()
-            .find_map(|fact| match &fact.value {
-                Value::Measure(quantity) => {
-                    let bounds = quantity.base(crate::units::Reading::Point)?;
-                    let low = bounds.low - 273.15;
-                    low.is_finite().then_some((low, fact))
-                }
-                _ => None,
-            })
+/// What dry warmth makes of a material.
+pub(super) enum Warmed<'m> {
+    /// What it does, how fully, and the fact that says so.
+    Acts(&'static str, f64, &'m Fact),
+    /// It is recorded to need more warmth than the method may bring.
+    Stays,
+    /// Nothing is recorded.
+    Unrecorded,
+}
+
+/// How fully warmth takes up what only softens: a tool must lift it while it is warm. Judgment: less
+/// than what runs, and less than what swells, for it sets again within seconds.
+const SOFTENED: f64 = 0.5;
+
+/// What a method that brings dry warmth does, up to a temperature that may be borne, Celsius. What is
+/// wholly molten by then runs, and tissue takes it up; a resin that is only soft is lifted by a tool,
+/// and blotting takes nothing of it (common practice).
+pub(super) fn warmed<'m>(method: &Method, material: &'m Material, bearable: f64) -> Warmed<'m> {
+    let melts = celsius(material, "melts");
+    let softens = celsius(material, "softens");
+    if let Some((_, high, fact)) = melts
+        && high <= bearable
+    {
+        return Warmed::Acts(Response::Melts.word(), effect_fullness(Effect::Melts), fact);
+    }
+    match softens.or(melts) {
+        // A method with a carrier blots: it wants what runs.
+        Some(_) if method.carrier.is_some() => Warmed::Stays,
+        Some((low, _, fact)) if low <= bearable => {
+            Warmed::Acts(Effect::Softens.word(), SOFTENED, fact)
+        }
+        Some(_) => Warmed::Stays,
+        None => Warmed::Unrecorded,
+    }
+}
+
+/// First range of temperature on record under a key, Celsius, with the fact that states it.
+fn celsius<'m>(material: &'m Material, key: &str) -> Option<(f64, f64, &'m Fact)> {
+    material.head.facts.get(key).iter().find_map(|fact| {
+        let Value::Measure(quantity) = &fact.value else {
+            return None;
+        };
+        let bounds = quantity.base(crate::units::Reading::Point)?;
+        let (low, high) = (bounds.low - 273.15, bounds.high - 273.15);
+        (low.is_finite() && high.is_finite()).then_some((low, high, fact))
     })
 }

@@ -125,10 +125,7 @@ fn common(group: &[&No], scene: &Scene) -> Vec<LayerHarm> {
 }
 
 fn reasons(no: &Refused<Step>, scene: &Scene) -> Vec<LayerHarm> {
-    let mut out: Vec<LayerHarm> = harm::layers(no.get(), scene)
-        .into_iter()
-        .filter(|row| row.verdict == Some(Verdict::Harms) && !row.sheltered)
-        .collect();
+    let mut out = harm::harmed(no.get(), scene);
     for caveat in no.broken() {
         if caveat.rule.id != RECORDED_HARM.id {
             out.push(harm::broken(caveat, no.get(), scene));

@@ -12,6 +12,11 @@ use crate::units::{Dimension, Reading};
 const ENOUGH: f64 = 0.5;
 /// What a method's record says to look for that stands on the rung; the rest are remarks.
 const WATCHED: usize = 3;
+/// Rules that let a liquid lie for minutes only, whatever the method's record says of other layers.
+const MINUTES: [&str; 2] = ["solvent-compress-on-paint", "compress-on-ivory"];
+/// The longest contact that they leave, minutes, before it is lifted to look. Judgment: as long as a
+/// solvent gel is left.
+const MINUTES_MOST: f64 = 10.0;
 /// Words of an opening that says what a line is about; a longer one is part of the sentence.
 const ABOUT_MOST: usize = 3;
 
@@ -40,8 +45,11 @@ pub(super) fn rung(
     let seen = &weighed.effect;
     let step = passed.get();
     let word = seen.word();
-    let swells = !matches!(word, "dissolves" | "melts" | "no effect");
-    let then = if swells && step.method.action != Action::Mechanical {
+    // What goes into solution, if only in part, is taken up by what brings it or by the method's own
+    // second half; a tool is for what only swells.
+    let goes = matches!(word, "dissolves" | "melts" | "no effect")
+        || (word == "partly dissolves" && step.method.then.is_none());
+    let then = if !goes && step.method.action != Action::Mechanical {
         follow_up(means, step, plan, gate)
     } else {
         None
@@ -60,7 +68,15 @@ pub(super) fn rung(
         tool
     });
     let facts = &step.method.head.facts;
-    let (dwell_min, dwell) = dwell(facts);
+    let (mut dwell_min, mut dwell) = dwell(facts);
+    let minutes = passed
+        .caveats()
+        .iter()
+        .any(|c| MINUTES.contains(&c.rule.id));
+    if minutes && dwell_min.is_none_or(|(_, most)| most > MINUTES_MOST) {
+        dwell_min = Some((1.0, MINUTES_MOST));
+        dwell = format!("1..{MINUTES_MOST:.0} min here");
+    }
     let carrier: Vec<&Facts> = step.carrier.iter().map(|c| &c.head.facts).collect();
     let both = [&[facts], &carrier[..]].concat();
     let mut watch = site::asks(step, &plan.scene.target);

@@ -5,8 +5,8 @@ mod blend;
 use serde_json::{Map, Value, json};
 
 use crate::answer::{
-    Answer, Body, Call, Candidate, Cell, Compare, Conclusion, Explanation, Find, Fork, Identify,
-    LayerHarm, Match, Offer, Remove, RuledOut, Rung, Shown, Stop, Then,
+    Answer, Body, Call, Candidate, Cell, Compare, Conclusion, Explanation, Find, Fork, Held,
+    HeldBack, Identify, LayerHarm, Match, Offer, Remove, RuledOut, Rung, Shown, Stop, Then,
 };
 use crate::cite::citation;
 use crate::gate::Caveat;
@@ -338,6 +338,7 @@ fn remove(it: &Remove) -> Map<String, Value> {
         "steps": steps,
         "leave": it.leave.as_ref().map(|l| json!({"reason": l.text, "basis": l.basis.to_string()})),
         "idle": it.idle.iter().map(|i| json!({"id": i.id, "name": i.name, "basis": i.basis, "sources": i.sources})).collect::<Vec<_>>(),
+        "held_back": it.held_back.iter().map(held_back).collect::<Vec<_>>(),
         "live_agents": it.live_agents,
         "gaps": it.gaps,
         "considered": it.considered,
@@ -412,4 +413,12 @@ fn ruled_out(r: &RuledOut) -> Value {
         "clearance": null,
         "hazards": [],
     })
+}
+
+fn held_back(it: &HeldBack) -> Value {
+    let (why, by) = match &it.why {
+        Held::MilderDoes { by } => ("milder-does", by.first().map(|(id, _)| id)),
+        Held::ActsOnLittle => ("acts-on-little", None),
+    };
+    json!({"id": it.id, "name": it.name, "why": why, "by": by})
 }

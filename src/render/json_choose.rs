@@ -33,6 +33,12 @@ pub(super) fn choose(it: &Choose) -> Map<String, Value> {
         "took": it.took.iter()
             .map(|(rule, n)| json!({"rule": rule.id(), "says": rule.says(), "materials": n}))
             .collect::<Vec<_>>(),
+        "coats": it.coats.iter().map(|c| json!({
+            "upper": {"id": c.upper.0, "name": c.upper.1},
+            "lower": {"id": c.lower.0, "name": c.lower.1},
+            "with": c.step.as_ref().map(step),
+            "basis": c.basis,
+        })).collect::<Vec<_>>(),
         "light": reasons(&it.light),
         "remarks": reasons(&it.remarks),
         "considered": it.considered,

@@ -18,6 +18,9 @@ pub use table::table;
 /// direction marks become visible, so that a record can neither colour nor move the cursor.
 #[must_use]
 pub fn safe(text: &str) -> String {
+    if is_plain(text, false) {
+        return text.to_owned();
+    }
     text.chars()
         .map(|c| match c {
             '\n' | '\t' => ' ',
@@ -30,6 +33,9 @@ pub fn safe(text: &str) -> String {
 /// The same for text of several lines, whose ends stay.
 #[must_use]
 pub fn safe_lines(text: &str) -> String {
+    if is_plain(text, true) {
+        return text.to_owned();
+    }
     let lines: Vec<String> = text.split('\n').map(safe).collect();
     lines.join("\n")
 }
@@ -68,6 +74,24 @@ pub fn data(value: &serde_json::Value) -> String {
     out
 }
 
+/// Whether nothing in a text wants to be looked at: told from its bytes, because nearly every text is so.
+/// The lead bytes of what [`acts`] knows also begin harmless characters, which the next byte tells apart but
+/// for the dashes and quotation marks of U+2000 to U+207F.
+fn is_plain(text: &str, lines: bool) -> bool {
+    let bytes = text.as_bytes();
+    bytes.iter().enumerate().all(|(at, byte)| {
+        let next = bytes.get(at + 1).copied().unwrap_or(0);
+        match byte {
+            b'\n' => lines,
+            0..0x20 | 0x7f => false,
+            0xc2 => next >= 0xa0,
+            0xd8 => next != 0x9c,
+            0xe2 => !(0x80..=0x81).contains(&next),
+            _ => true,
+        }
+    })
+}
+
 /// Whether a terminal acts upon a character instead of showing it: controls, marks of direction,
 /// and the separators that some take for the end of a line.
 fn acts(c: char) -> bool {
@@ -91,6 +115,26 @@ mod tests {
             assert_eq!(safe(&c.to_string()), "\u{fffd}");
         }
         assert_eq!(safe_lines("a\u{1b}\nb\n"), "a\u{fffd}\nb\n");
+    }
+
+    /// Every character, alone and among others: what is taken for plain is what would come out the same.
+    #[test]
+    fn what_is_plain_needs_no_change() {
+        for c in (0..=0x10_ffff).filter_map(char::from_u32) {
+            let text = format!("a{c}b");
+            let slowly: String = text
+                .chars()
+                .map(|c| match c {
+                    '\n' | '\t' => ' ',
+                    c if super::acts(c) => '\u{fffd}',
+                    c => c,
+                })
+                .collect();
+            assert_eq!(safe(&text), slowly, "{:x}", u32::from(c));
+            if c != '\n' {
+                assert_eq!(safe_lines(&text), slowly, "{:x}", u32::from(c));
+            }
+        }
     }
 
     #[test]

@@ -81,14 +81,14 @@ impl Resolver<'_> {
         }
         let mut allowing = Vec::new();
         for name in query.allowing.iter().flat_map(|a| &a.value) {
-            let text = name.text();
-            let found = [Kind::Agent, Kind::Material].into_iter().find_map(|kind| {
-                let (_, index) = self.library.named(&text, Some(kind)).first().copied()?;
-                self.library.id(kind, index).map(str::to_owned)
-            });
-            match found {
-                Some(id) => allowing.push(id),
-                None => self.unknown_name(name, &[Kind::Agent, Kind::Material]),
+            // A liquid that the law restricts. A material is let in by its name: `choose epoxy for …`.
+            let found = self.library.named(&name.text(), Some(Kind::Agent));
+            let id = found
+                .first()
+                .and_then(|(_, index)| self.library.id(Kind::Agent, *index));
+            match id {
+                Some(id) => allowing.push(id.to_owned()),
+                None => self.not_allowed(name),
             }
         }
         let rank = match &query.rank {
@@ -114,6 +114,25 @@ impl Resolver<'_> {
             rank,
             limit: query.limit.as_ref().map(|l| l.value as usize),
         })
+    }
+
+    /// `allowing` with something that is no liquid.
+    fn not_allowed(&mut self, name: &ast::Name) {
+        let text = name.text();
+        if self.library.named(&text, Some(Kind::Material)).is_empty() {
+            self.unknown_name(name, &[Kind::Agent]);
+            return;
+        }
+        self.report(
+            Diagnostic::error("Q0319", format!("`{text}` is a material, not a liquid"))
+                .at(
+                    name.span,
+                    "`allowing` permits liquids that the law restricts",
+                )
+                .help(format!(
+                    "ask for the material itself: `choose {text} for …` says what speaks against it"
+                )),
+        );
     }
 
     /// As what it goes in: what was asked for; for a material or family by name, what it serves as.

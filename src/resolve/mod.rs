@@ -233,12 +233,15 @@ impl Resolver<'_> {
             None => Vec::new(),
         };
         let restored = self.years(query.restored.as_ref());
-        let prior = match &query.prior {
+        let mut prior = match &query.prior {
             Some(prior) => self.shares(prior)?,
             None => Vec::new(),
         };
         let observations = match &query.that {
-            Some(that) => self.observations(&that.value),
+            Some(that) => {
+                let seen = self.hearsay(&that.value, &mut prior)?;
+                self.observations(&seen)
+            }
             None => Vec::new(),
         };
         if let Some(given) = &query.given {

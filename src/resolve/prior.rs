@@ -1,9 +1,11 @@
-//! `with prior 40 % shellac, 10 % wax`: what the user holds probable before any test.
+//! `with prior 40 % shellac, 10 % wax`: what the user holds probable before any test; and what an owner
+//! or an old report calls it, which is no test either and counts the same way.
 
 use super::Resolver;
 use super::checked::Share;
 use crate::diag::Diagnostic;
-use crate::lang::ast::{Measure, Name};
+use crate::lang::ast::{self, Measure, Name};
+use crate::model::naming::fold;
 use crate::span::{Span, Spanned};
 use crate::units::{Dimension, Reading, Tag};
 
@@ -11,7 +13,72 @@ use crate::units::{Dimension, Reading, Tag};
 /// keeps the same (`identify::NONE_PRIOR`); a test holds the two together.
 pub(crate) const MOST: f64 = 0.90;
 
+/// What a frame of the bench's words is `of` when it tells by what name the unknown goes.
+const TOLD: &str = "told";
+
 impl Resolver<'_> {
+    /// Takes what the unknown is said to be (`is called wax`, `is recorded as shellac`) out of what was
+    /// seen, and makes a share of it: how often such a name is right stands with its words in the speech of
+    /// the corpus. What the user holds of the same material in so many words outranks it.
+    pub(super) fn hearsay(
+        &mut self,
+        list: &[ast::Observation],
+        shares: &mut Vec<Share>,
+    ) -> Option<Vec<ast::Observation>> {
+        let mut seen = Vec::with_capacity(list.len());
+        for it in list {
+            let folded: Vec<String> = it.words.iter().map(|w| fold(&w.text)).collect();
+            let told = self.library.speech().frames.iter().find_map(|frame| {
+                let words = (1..folded.len())
+                    .rev()
+                    .find(|k| frame.says.contains(&folded[..*k].concat()))
+                    .filter(|_| frame.of == TOLD && it.negated.is_none())?;
+                Some((words, frame.outcomes.first()?.1))
+            });
+            let Some((words, probability)) = told else {
+                seen.push(it.clone());
+                continue;
+            };
+            let rest = &it.words[words..];
+            let name = Name {
+                words: rest.to_vec(),
+                quoted: false,
+                span: rest.first()?.span.to(rest.last()?.span),
+            };
+            let what = self.what(&name)?;
+            if what.among.is_empty() && what.families.is_empty() {
+                self.report(
+                    Diagnostic::error("Q0330", format!("`{}` is no one material", name.text()))
+                        .at(name.span, "as what does it count?")
+                        .help("name a material or a family: `is called shellac`, `is recorded as wax`"),
+                );
+                return None;
+            }
+            let known = |s: &Share| s.materials == what.among && s.families == what.families;
+            if shares.iter().any(known) {
+                continue;
+            }
+            let left = MOST - shares.iter().map(|s| s.probability).sum::<f64>();
+            let probability = probability.min(left);
+            if probability <= 0.0 {
+                continue;
+            }
+            self.notes.push(format!(
+                "\"{}\": no test; counted like `with prior {:.0} % {}`",
+                it.span.slice(self.text).trim(),
+                100.0 * probability,
+                name.text()
+            ));
+            shares.push(Share {
+                materials: what.among,
+                families: what.families,
+                probability,
+                called: name.text(),
+            });
+        }
+        Some(seen)
+    }
+
     /// The shares, each of a material or a family, none twice and no more than 90 % in all.
     pub(super) fn shares(&mut self, prior: &Spanned<Vec<(Measure, Name)>>) -> Option<Vec<Share>> {
         let mut out: Vec<Share> = Vec::new();

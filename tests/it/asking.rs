@@ -134,6 +134,61 @@ fn what_no_record_answers_is_kept_without_weight() {
     assert!(read("diphenylamine not tried").is_empty());
 }
 
+/// A second line that says the same of the same place is no second witness; another place is one.
+#[test]
+fn what_is_said_twice_counts_once() {
+    let weighed = |said: &str| read(said).iter().filter(|o| o.feature.is_some()).count();
+    assert_eq!(weighed("looks brown, looks brown, looks brown"), 1);
+    assert_eq!(
+        weighed("looks brown (zone left), looks brown (zone right)"),
+        2
+    );
+    assert_eq!(weighed("looks brown, looks red, swells in acetone"), 3);
+    let once = identify("identify coating on oak that looks brown, swells in acetone");
+    let twice = identify(
+        "identify coating on oak that looks brown, swells in acetone, looks brown, swells in acetone",
+    );
+    assert_eq!(once.posterior, twice.posterior);
+}
+
+/// A bare text in parentheses is a remark; `zone` before it says where.
+#[test]
+fn a_remark_is_no_place() {
+    assert_eq!(read("looks brown (\"like tea\")")[0].zone, "");
+    assert_eq!(read("looks brown (zone \"left arm\")")[0].zone, "left arm");
+}
+
+/// What an owner or a report calls it counts like `with prior`, and is no observation.
+#[test]
+fn a_name_that_was_told_counts_like_a_prior() {
+    let seen = "looks yellowed, is unaffected by water";
+    for (told, share) in [
+        ("is called", 50),
+        ("is recorded as", 80),
+        ("is thought", 50),
+    ] {
+        let heard = identify(&format!(
+            "identify coating on oak that {told} beeswax, {seen}"
+        ));
+        let held = identify(&format!(
+            "identify coating on oak that {seen} with prior {share} % beeswax"
+        ));
+        assert_eq!(heard.posterior, held.posterior, "{told}");
+    }
+    let plain = identify(&format!(
+        "identify coating on oak that is called beeswax, {seen} with prior 10 % beeswax"
+    ));
+    let own = identify(&format!(
+        "identify coating on oak that {seen} with prior 10 % beeswax"
+    ));
+    assert_eq!(
+        plain.posterior, own.posterior,
+        "the user's own share stands"
+    );
+    let wrong = errors("identify coating on oak that is called marvellous");
+    assert_eq!(wrong[0].code, "Q0301");
+}
+
 #[test]
 fn a_part_of_the_unknown_is_a_zone_and_a_layer_is_not() {
     let list = read("the brown dissolves in acetone, the core is unaffected by acetone");

@@ -3,9 +3,9 @@
 
 mod random;
 
-use palinode::answer::{Call, Remove, Rung};
+use palinode::answer::{Call, Held, Remove, Rung};
 use palinode::embedded;
-use palinode::model::{Action, Kind, Library, Site};
+use palinode::model::{Action, Class, Kind, Library, Response, Site};
 use palinode::remove::{Plan, every};
 
 use crate::engines::remove;
@@ -357,6 +357,133 @@ fn liquids_that_do_nothing_are_named_and_not_offered() {
             "{id}"
         );
     }
+}
+
+// --- Held back ---
+
+/// A harsher liquid waits while a milder one does as much, and is at hand again once every milder one
+/// was tried here and failed. Nothing is lost by it.
+#[test]
+fn what_is_held_back_comes_back_when_the_milder_ones_fail() {
+    let layers = vec![layer("porcelain")];
+    let of =
+        |id: &str| Plan::of(embedded(), material(id), 0.95, Site::Film, layers.clone()).unwrap();
+    let milder = |it: &Remove, id: &str| -> Option<Vec<String>> {
+        let held = it.held_back.iter().find(|h| h.id == id)?;
+        match &held.why {
+            Held::MilderDoes { by } => Some(by.iter().map(|(id, _)| id.clone()).collect()),
+            Held::ActsOnLittle => Some(Vec::new()),
+        }
+    };
+    let mut back = 0;
+    for target in ["pvac-resin", "dammar", "beeswax"] {
+        let first = palinode::remove::remove(embedded(), &of(target));
+        let waiting = first
+            .held_back
+            .iter()
+            .filter(|h| matches!(h.why, Held::MilderDoes { .. }));
+        for held in waiting.take(4) {
+            let mut plan = of(target);
+            let mut it = first.clone();
+            while let Some(by) = milder(&it, &held.id).filter(|by| !by.is_empty()) {
+                assert!(!it.live_agents.contains(&held.id), "{target}: {}", held.id);
+                for id in by {
+                    plan.scene.target.tried.push((id, Response::NoEffect));
+                }
+                it = palinode::remove::remove(embedded(), &plan);
+            }
+            assert!(
+                it.live_agents.contains(&held.id) || it.idle.iter().any(|i| i.id == held.id),
+                "{target}: {} never comes back",
+                held.id
+            );
+            back += 1;
+        }
+    }
+    assert!(back >= 6, "{back}");
+}
+
+/// Common practice: wax runs and is blotted; a resin is only soft at such warmth, and wants a tool.
+#[test]
+fn only_what_runs_is_blotted() {
+    let blotted = |id: &str| {
+        let layers = vec![layer("granite")];
+        let plan = Plan::of(embedded(), material(id), 0.95, Site::Film, layers).unwrap();
+        every(embedded(), &plan)
+            .iter()
+            .any(|r| r.step.get().method.head.id == "blot-warm")
+    };
+    assert!(blotted("beeswax") && blotted("paraffin-wax"));
+    for id in ["dammar", "shellac", "mastic", "pvac-resin"] {
+        assert!(!blotted(id), "{id}");
+    }
+}
+
+/// Common practice: a compress lies on ivory and on paint for minutes; the method's own hours are for
+/// what bears them.
+#[test]
+fn a_cover_on_ivory_or_paint_lies_for_minutes() {
+    let mut seen = 0;
+    for stack in ["ivory", "oil paint (old) over canvas"] {
+        let id = if stack == "ivory" {
+            "ivory"
+        } else {
+            "oil-paint-old"
+        };
+        let layers = vec![layer(id)];
+        for target in ["pvac-dispersion", "epoxy", "copal-oil-varnish"] {
+            let plan = Plan::of(
+                embedded(),
+                material(target),
+                0.95,
+                Site::Film,
+                layers.clone(),
+            )
+            .unwrap();
+            for rung in every(embedded(), &plan) {
+                let step = rung.step.get();
+                let lies = matches!(
+                    step.method.head.id.as_str(),
+                    "wrapped-compress" | "swell-and-lift"
+                );
+                if lies && step.agents().any(|a| a.class == Class::Alcohol) {
+                    seen += 1;
+                    assert!(
+                        rung.dwell_min.is_some_and(|(_, most)| most <= 10.0),
+                        "{stack}: {}",
+                        step.id()
+                    );
+                    assert_eq!(rung.call, Call::TestFirst);
+                }
+            }
+        }
+    }
+    assert!(seen > 0);
+}
+
+/// Common practice: soot comes off dry first, and liquids later.
+#[test]
+fn soot_is_lifted_dry_before_it_is_wetted() {
+    let it = remove("remove soot (film, later) from gilt bronze");
+    let first = &it.ladder.first().expect("a rung").step.get().method;
+    assert!(
+        matches!(first.head.id.as_str(), "brush-and-vacuum" | "dry-sponge"),
+        "{}",
+        first.head.id
+    );
+}
+
+/// What the hand does alike on two rungs is told once.
+#[test]
+fn a_text_is_not_told_twice() {
+    let answer =
+        crate::engines::ask("remove dammar (film, later) from oil paint (old) over canvas")
+            .pop()
+            .unwrap();
+    let text = palinode::render::table(&answer, 80);
+    let stop = "colour of the layer beneath on the swab";
+    assert!(text.contains("as on rung 1"), "{text}");
+    assert_eq!(text.matches(stop).count(), 1, "{text}");
 }
 
 /// Common practice: the tinted coat on silver leaf is what makes it gold.

@@ -26,10 +26,7 @@ const LICENCES: [&str; 11] = [
 /// only shrink.
 const TWICE: [(&str, &str); 5] = [
     ("embedded-io", "postcard offers both, uses neither"),
-    (
-        "getrandom",
-        "of the random numbers in tantivy's columns",
-    ),
+    ("getrandom", "of the random numbers in tantivy's columns"),
     ("nom", "of the parser of tantivy's own queries"),
     ("rand_core", "as getrandom"),
     ("syn", "macros, at build time only"),

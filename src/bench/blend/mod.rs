@@ -241,15 +241,15 @@ fn why_no_target(ask: &Ask, tried: &Tried) -> String {
 }
 
 fn unfit_words(tried: &Tried) -> String {
-    let unfit = tried.unfit();
+    let tests = &tried.trials[..tried.trials.len() - tried.recorded];
+    let good = tests.iter().filter(|t| t.good).count();
+    let recorded = match tried.recorded {
+        0 => String::new(),
+        n => format!(", beside {n} liquids recorded to harm it"),
+    };
     format!(
-        "; swab tests so far: {} that do it, {} that do not",
-        unfit
-            .good
-            .max(tried.trials.iter().filter(|t| t.good).count()),
-        unfit
-            .poor
-            .max(tried.trials.iter().filter(|t| !t.good).count()),
+        "; swab tests so far: {good} that do it, {} that do not{recorded}",
+        tests.len() - good
     )
 }
 

@@ -9,7 +9,7 @@ use crate::model::scene::SceneLayer;
 use crate::model::{Age, Agent, Basis, Hansen, Library, Material, Verdict};
 
 /// Liquids of most benches, the usual ones first; spread over polarity and hydrogen bonding.
-const BENCH: &[&str] = &[
+pub(super) const BENCH: &[&str] = &[
     "acetone",
     "ethanol",
     "propan-2-ol",
@@ -62,6 +62,7 @@ fn choices(
             ids.push(id);
         }
     }
+    let mine = |id: &str| using.is_empty() || using.iter().any(|own| own == id);
     ids.into_iter()
         .filter(|id| !tried.ids.iter().any(|t| t == id))
         .filter_map(|id| library.agent(id))
@@ -69,7 +70,12 @@ fn choices(
         .filter(|a| a.parts.is_empty())
         .filter_map(|agent| {
             let at = own_hansen(&agent.head.facts)?;
-            let (expected, why, sources) = expect(&agent);
+            let (expected, mut why, sources) = expect(&agent);
+            if !mine(&agent.head.id) {
+                let comma = if why.is_empty() { "" } else { "; " };
+                why.push_str(comma);
+                why.push_str("not among your liquids");
+            }
             Some(Choice {
                 agent,
                 at,
@@ -213,7 +219,7 @@ pub(super) fn target(
     )
 }
 
-/// Tests on a layer.
+/// Tests on a layer: never with what is recorded to harm it, which counts as known.
 pub(super) fn layer(
     library: &dyn Library,
     layer: &SceneLayer,
@@ -229,9 +235,7 @@ pub(super) fn layer(
             Some(Verdict::Test) | None => (None, String::new(), Vec::new()),
         }
     };
-    pick(
-        tried,
-        choices(library, using, allowing, tried, &expect),
-        &layer.called,
-    )
+    let mut choices = choices(library, using, allowing, tried, &expect);
+    choices.retain(|c| c.expected != Some(true));
+    pick(tried, choices, &layer.called)
 }

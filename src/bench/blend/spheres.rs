@@ -1,9 +1,9 @@
 //! Which spheres hold for the target and for each layer: those of swab tests on this object, else those
 //! on file for that very state. A sphere of the fresh resin never stands in for an aged film.
 
-use super::Does;
+use super::{Does, records, settle};
 use crate::answer::blend::{Fitted, Region, Sphere};
-use crate::chem::fit::{Fit, Trial, Unfit, fit, sufficient};
+use crate::chem::fit::{Fit, Trial, fit};
 use crate::chem::{self, GOOD, POOR};
 use crate::model::scene::SceneLayer;
 use crate::model::{Age, Agent, Fact, Facts, Hansen, Library, Response, Trait, Value, Verdict};
@@ -69,6 +69,8 @@ pub(super) struct Tried {
     pub(super) trials: Vec<Trial>,
     /// Liquid of each trial.
     pub(super) ids: Vec<String>,
+    /// How many of them, the last, rest on the record and not on a test.
+    pub(super) recorded: usize,
     /// What could not be used, and why.
     pub(super) notes: Vec<String>,
 }
@@ -100,6 +102,7 @@ impl Tried {
         let mut out = Self {
             trials: Vec::new(),
             ids: Vec::new(),
+            recorded: 0,
             notes: Vec::new(),
         };
         let mut twice: Vec<String> = Vec::new();
@@ -151,22 +154,31 @@ impl Tried {
         )
     }
 
-    /// Results on a layer: whatever is not "unaffected" harms it.
+    /// Results on a layer: whatever is not "unaffected" harms it. What is recorded to harm it counts with
+    /// them: it widens the sphere to be kept out of, and nobody need harm the object to learn it again.
+    /// What is recorded to spare it does not count: that is for a test on this object.
     pub(super) fn on_layer(library: &dyn Library, layer: &SceneLayer) -> Self {
         let results = layer
             .tried
             .iter()
             .map(|(id, verdict, _)| (id.clone(), Some(*verdict != Verdict::Safe)));
-        Self::read(library, results)
-    }
-
-    pub(super) fn unfit(&self) -> Unfit {
-        sufficient(&self.trials).err().unwrap_or(Unfit {
-            good: 0,
-            poor: 0,
-            good_wanted: 0,
-            open: Vec::new(),
-        })
+        let mut out = Self::read(library, results);
+        for id in settle::BENCH {
+            if layer.tried.iter().any(|(own, ..)| own == id) {
+                continue;
+            }
+            let Some(agent) = library.agent(id) else {
+                continue;
+            };
+            if records::on_layer(layer, &agent).harm.verdict == Some(Verdict::Harms)
+                && let Some(at) = own_hansen(&agent.head.facts)
+            {
+                out.trials.push(Trial { at, good: true });
+                out.ids.push((*id).to_owned());
+                out.recorded += 1;
+            }
+        }
+        out
     }
 }
 
@@ -244,7 +256,10 @@ pub(super) fn known(
 fn show_fit(shown: &mut Region, fitted: &Fit, tried: &Tried) {
     shown.spheres.push(Sphere {
         sphere: fitted.sphere,
-        basis: "swab tests on this object".to_owned(),
+        basis: match tried.recorded {
+            0 => "swab tests on this object".to_owned(),
+            n => format!("swab tests on this object, and {n} liquids recorded to harm it"),
+        },
         sources: Vec::new(),
         place: None,
         note: String::new(),

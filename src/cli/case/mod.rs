@@ -104,6 +104,8 @@ pub(super) struct ObjectFacts {
 
 /// What is done with a case.
 #[derive(Subcommand, Debug)]
+// What a subcommand takes is only worked out for the one that is called.
+#[command(defer = true)]
 pub(super) enum CaseCommand {
     /// Begin a case: a TOML file in a folder of its own, photographs in or below it
     New {

@@ -145,6 +145,14 @@ pub(super) const CODES: &[CodeEntry] = &[
         "choose adhesive for marble rank by colour",
         "choose adhesive for marble rank by strength",
     ),
+    entry(
+        "Q0319",
+        "no liquid to allow",
+        "`allowing` names a liquid that the law restricts. A material is not let in so: ask for it by its \
+         name, and the answer says what speaks against it.",
+        "choose adhesive for marble allowing epoxy",
+        "choose adhesive for marble allowing dichloromethane",
+    ),
     bare(
         "Q0320",
         "too many observations",

@@ -3,7 +3,7 @@
 use super::super::rule::RuleBasis::{Memory, Practice, Published};
 use super::super::rule::{Rule, When};
 use super::{REMOVING, before, never, only_if};
-use crate::model::{Action, Class, Condition, Trait};
+use crate::model::{Action, Class, Condition, Site, Trait};
 
 const TOUCHING: &[Action] = &[
     Action::Solvent,
@@ -418,6 +418,23 @@ pub(super) const RULES: &[Rule] = &[
         },
         "mark the depth first, and stop 1 mm short: the rim comes off by hand",
         "a burr does not tell fill from original",
+        Practice,
+    ),
+    only_if(
+        "bit-in-close-join",
+        When {
+            methods: &["core-out", "micro-drill"],
+            traits: &[
+                Trait::Glaze,
+                Trait::Glass,
+                Trait::FiredClay,
+                Trait::Carbonate,
+            ],
+            sites: &[Site::OpenJoint],
+            ..When::ANY
+        },
+        "only in a fill or a gap wider than the bit, never in a close join",
+        "in a close join the bit cuts the break edges, and the parts never fit again",
         Practice,
     ),
     only_if(

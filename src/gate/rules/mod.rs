@@ -12,6 +12,7 @@ mod glaze_metal;
 mod heat;
 mod mixtures;
 mod order;
+mod own_kind;
 mod people;
 mod plastics;
 mod solvents;
@@ -21,6 +22,7 @@ use super::rule::{Rule, RuleBasis, Sort, When};
 use crate::model::Action;
 
 pub use bench::of_tests;
+pub use own_kind::{OWN_GLUE, OWN_PLASTER, PutOn, own_kind};
 
 /// Every hard rule on steps, in a fixed order.
 pub fn all() -> impl Iterator<Item = &'static Rule> {
@@ -44,6 +46,8 @@ pub fn all() -> impl Iterator<Item = &'static Rule> {
 /// included.
 pub fn every() -> impl Iterator<Item = &'static Rule> {
     all().chain(of_tests().iter().map(|t| &t.rule)).chain([
+        &OWN_GLUE,
+        &OWN_PLASTER,
         &RECORDED_HARM,
         &METHOD_UNFIT,
         &WHOLE_FILM,

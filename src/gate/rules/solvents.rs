@@ -173,7 +173,7 @@ pub(super) const RULES: &[Rule] = &[
         "solvent-compress-on-paint",
         When {
             classes: SOLVENT,
-            methods: &["wrapped-compress"],
+            methods: &["wrapped-compress", "swell-and-lift"],
             traits: &[
                 Trait::OilBound,
                 Trait::Tempera,
@@ -182,8 +182,8 @@ pub(super) const RULES: &[Rule] = &[
             ],
             ..When::ANY
         },
-        "only for minutes, through tissue, colour by colour, lifted to look each time",
-        "a compress holds the solvent on the film as long as it lies there",
+        "only for minutes, colour by colour, lifted to look each time",
+        "a compress or a cover holds the solvent on the film as long as it lies there",
         Practice,
     ),
     only_if(
@@ -264,13 +264,25 @@ pub(super) const RULES: &[Rule] = &[
         "solvent-soak-of-ivory",
         When {
             classes: &[Class::Aromatic, Class::Aliphatic],
-            methods: &["solvent-poultice", "wrapped-compress"],
+            methods: &["solvent-poultice", "wrapped-compress", "swell-and-lift"],
             layers: &["ivory", "painted-ivory", "bone"],
             ..When::ANY
         },
         "no long contact of ivory or bone with hydrocarbons",
         "the fats and other organic matter in it move",
         Published("wamuseum", "passage"),
+    ),
+    only_if(
+        "compress-on-ivory",
+        When {
+            classes: SOLVENT,
+            methods: &["wrapped-compress", "swell-and-lift"],
+            layers: &["ivory", "painted-ivory", "bone"],
+            ..When::ANY
+        },
+        "only for minutes, on the old material alone, lifted to look each time",
+        "hours of solvent draw water and fat out of ivory and bone, and they crack and warp",
+        Practice,
     ),
     never(
         "solvent-on-dye-ink",
@@ -374,6 +386,19 @@ pub(super) const RULES: &[Rule] = &[
         },
         "no solvent chamber for anything painted, varnished, lacquered or waxed",
         "the vapour reaches every surface for hours",
+        Practice,
+    ),
+    never(
+        "vapour-chamber-on-leaf",
+        When {
+            methods: &["vapour-chamber"],
+            traits: &[Trait::ThinMetal],
+            and_traits: &[Trait::GlueBound],
+            ..When::ANY
+        },
+        "no solvent chamber for leaf that is laid on a glue ground",
+        "the vapour reaches every size, toning and mend for hours, and the leaf bears no touch while the \
+         old coat is soft",
         Practice,
     ),
     only_if(

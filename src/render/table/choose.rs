@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use super::{Paper, stack};
-use crate::answer::{Choice, Choose, Lost, Mark, Outlook};
+use crate::answer::{Choice, Choose, Coats, Lost, Mark, Outlook, Pair};
 use crate::model::Verdict;
 use crate::render::safe;
 
@@ -11,6 +11,8 @@ use crate::render::safe;
 const AT_LENGTH: usize = 5;
 /// Names in one row of what was lost.
 const NAMED_TOGETHER: usize = 6;
+/// Orders of two coats that are told.
+const COATS_ROWS: usize = 6;
 /// Reasons shown in one row of what was lost.
 const LOST_ROWS: usize = 14;
 
@@ -48,24 +50,11 @@ impl Paper {
         }
         if !it.pairs.is_empty() {
             out.push_str("\nWith an isolating layer beneath\n");
-            for pair in &it.pairs {
-                let checks: Vec<String> = pair
-                    .checks
-                    .iter()
-                    .map(|c| format!("{} [{}]", safe(&c.text), c.basis))
-                    .collect();
-                self.wrap(
-                    out,
-                    "- ",
-                    &format!(
-                        "{} first, then {}: {}",
-                        safe(&pair.barrier.1),
-                        safe(&pair.over.1),
-                        checks.join("; ")
-                    ),
-                );
+            for row in pairs(&it.pairs) {
+                self.wrap(out, "- ", &row);
             }
         }
+        self.coats(out, &it.coats);
         if !it.pins.is_empty() {
             out.push_str("\nRods\n");
             for pin in &it.pins {
@@ -172,6 +161,41 @@ impl Paper {
         }
     }
 
+    fn coats(&self, out: &mut String, list: &[Coats]) {
+        if list.is_empty() {
+            return;
+        }
+        out.push_str("\nCoats that come off apart, both aged\n");
+        let (known, unknown): (Vec<&Coats>, Vec<&Coats>) =
+            list.iter().partition(|c| c.step.is_some());
+        for coats in known.iter().take(COATS_ROWS) {
+            let with = coats
+                .step
+                .as_ref()
+                .and_then(|s| s.get().agent.as_ref())
+                .map_or("", |a| a.head.names.name.as_str());
+            let text = format!(
+                "{} over {}: {with} takes the upper and leaves the lower [{}]",
+                coats.upper.1, coats.lower.1, coats.basis
+            );
+            self.wrap(out, "- ", &safe(&text));
+        }
+        if known.len() > COATS_ROWS {
+            let _ = writeln!(
+                out,
+                "- and {} more (--format json)",
+                known.len() - COATS_ROWS
+            );
+        }
+        if !unknown.is_empty() {
+            let text = format!(
+                "{} other orders of these: no liquid on record takes the upper alone",
+                unknown.len()
+            );
+            self.wrap(out, "- ", &text);
+        }
+    }
+
     fn lost(&self, out: &mut String, it: &Choose) {
         if it.lost.is_empty() {
             return;
@@ -194,6 +218,42 @@ impl Paper {
             );
         }
     }
+}
+
+/// Pairs with the same checks in one row.
+fn pairs(list: &[Pair]) -> Vec<String> {
+    let mut rows: Vec<(String, Vec<&str>, Vec<&str>)> = Vec::new();
+    for pair in list {
+        let checks: Vec<String> = pair
+            .checks
+            .iter()
+            .map(|c| {
+                // What goes over it is named once, at the head of the row.
+                let text = c
+                    .text
+                    .replace(&format!("the {}", pair.over.1), "what goes over it")
+                    .replace(&pair.over.1, "what goes over it");
+                format!("{} [{}]", safe(&text), c.basis)
+            })
+            .collect();
+        let checks = checks.join("; ");
+        match rows
+            .iter_mut()
+            .find(|(own, barriers, _)| *own == checks && barriers[0] == pair.barrier.1)
+        {
+            Some((_, _, over)) => over.push(&pair.over.1),
+            None => rows.push((checks, vec![&pair.barrier.1], vec![&pair.over.1])),
+        }
+    }
+    rows.into_iter()
+        .map(|(checks, barriers, over)| {
+            format!(
+                "{} first, then {}: {checks}",
+                safe(&barriers.join(" or ")),
+                safe(&over.join(" or "))
+            )
+        })
+        .collect()
 }
 
 fn with(choice: &Choice) -> String {

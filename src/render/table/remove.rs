@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use super::{Paper, percent, stack};
-use crate::answer::{LayerHarm, Reason, Remove, RuledOut, Rung};
+use crate::answer::{Held, LayerHarm, Reason, Remove, RuledOut, Rung};
 use crate::model::Verdict;
 use crate::render::safe;
 
@@ -17,6 +17,11 @@ const BEFORE_ROWS: usize = 9;
 const RULED_OUT_ROWS: usize = 8;
 /// Liquids named as doing nothing.
 const IDLE_NAMED: usize = 10;
+/// Parts of what is said of clearing, and of what stays, that a table shows.
+const CLEARED: usize = 3;
+const STAYING: usize = 2;
+/// Liquids named as held back.
+const HELD_NAMED: usize = 6;
 
 impl Paper {
     pub(super) fn remove(&self, out: &mut String, it: &Remove) {
@@ -66,12 +71,13 @@ impl Paper {
         if !it.idle.is_empty() {
             out.push('\n');
             let names: Vec<&str> = it.idle.iter().map(|i| i.name.as_str()).collect();
-            let mut text = names[..names.len().min(IDLE_NAMED)].join(", ");
-            if names.len() > IDLE_NAMED {
-                let _ = write!(text, " and {} more", names.len() - IDLE_NAMED);
-            }
-            self.wrap(out, "Does nothing to it, on record: ", &safe(&text));
+            self.wrap(
+                out,
+                "Does nothing to it, on record: ",
+                &safe(&some(&names, IDLE_NAMED)),
+            );
         }
+        self.held_back(out, it);
         if !it.gaps.is_empty() {
             out.push_str("\nNot recorded: test on the object\n");
             for gap in it.gaps.iter().take(6) {
@@ -106,8 +112,9 @@ impl Paper {
             let text = format!("{} [{}]", safe(&reason.text), reason.basis);
             self.wrap(out, "every step is a test: ", &text);
         }
-        for r in &it.ladder {
-            self.rung(out, r, &shared);
+        for (k, r) in it.ladder.iter().enumerate() {
+            let like = it.ladder[..k].iter().find(|other| told_alike(other, r));
+            self.rung(out, r, &shared, like);
         }
         if it.considered > it.ladder.len() {
             let _ = writeln!(
@@ -119,7 +126,7 @@ impl Paper {
         }
     }
 
-    fn rung(&self, out: &mut String, r: &Rung, shared: &[&Reason]) {
+    fn rung(&self, out: &mut String, r: &Rung, shared: &[&Reason], like: Option<&Rung>) {
         out.push('\n');
         self.wrap(out, &format!("{}. ", r.rank), &safe(&title(r)));
         let own: Vec<&Reason> = r.reasons.iter().filter(|x| !shared.contains(x)).collect();
@@ -136,15 +143,20 @@ impl Paper {
         if let Some(note) = r.effect.notes.first() {
             self.wrap(out, "   record: ", &safe(note));
         }
-        if !r.watch.is_empty() {
-            self.wrap(out, "   watch: ", &safe(&r.watch));
-        }
-        self.wrap(out, "   stop: ", &safe(&r.stop));
-        if !r.clearance.is_empty() {
-            self.wrap(out, "   clear: ", &safe(&r.clearance));
-        }
-        if !r.residue.is_empty() {
-            self.wrap(out, "   stays: ", &safe(&r.residue));
+        if let Some(like) = like {
+            let text = format!("as on rung {}", like.rank);
+            self.wrap(out, "   watch, stop, clear, stays: ", &text);
+        } else {
+            if !r.watch.is_empty() {
+                self.wrap(out, "   watch: ", &safe(&r.watch));
+            }
+            self.wrap(out, "   stop: ", &safe(&r.stop));
+            if !r.clearance.is_empty() {
+                self.wrap(out, "   clear: ", &safe(&opening(&r.clearance, CLEARED)));
+            }
+            if !r.residue.is_empty() {
+                self.wrap(out, "   stays: ", &safe(&opening(&r.residue, STAYING)));
+            }
         }
         if !r.fails.is_empty() {
             self.wrap(out, "   if it fails: ", &safe(&r.fails));
@@ -152,6 +164,47 @@ impl Paper {
         if !r.hazards.is_empty() {
             let list: Vec<&str> = r.hazards.iter().map(|h| h.word()).collect();
             self.wrap(out, "   hazards: ", &list.join(", "));
+        }
+    }
+
+    fn held_back(&self, out: &mut String, it: &Remove) {
+        let mut harsher: Vec<&str> = Vec::new();
+        let mut milder: Vec<&str> = Vec::new();
+        let mut little: Vec<&str> = Vec::new();
+        for held in &it.held_back {
+            match &held.why {
+                Held::MilderDoes { by } => {
+                    harsher.push(&held.name);
+                    for (_, name) in by {
+                        if !milder.contains(&name.as_str()) {
+                            milder.push(name);
+                        }
+                    }
+                }
+                Held::ActsOnLittle => little.push(&held.name),
+            }
+        }
+        if !harsher.is_empty() {
+            out.push('\n');
+            let text = format!(
+                "{}. In their place: {}; what fails is said with `given`, and they come back",
+                some(&harsher, HELD_NAMED),
+                some(&milder, HELD_NAMED)
+            );
+            self.wrap(
+                out,
+                "Held back, for a milder one does as much: ",
+                &safe(&text),
+            );
+        }
+        if !little.is_empty() {
+            out.push('\n');
+            let text = some(&little, HELD_NAMED);
+            self.wrap(
+                out,
+                "Held back, for it acts on little of it: ",
+                &safe(&text),
+            );
         }
     }
 
@@ -209,6 +262,28 @@ impl Paper {
     }
 }
 
+/// The first parts of a text, and how many more there are. The records say first what counts most.
+fn opening(text: &str, most: usize) -> String {
+    let parts: Vec<&str> = text.split("; ").collect();
+    if parts.len() <= most + 1 {
+        return text.to_owned();
+    }
+    let more = parts.len() - most;
+    format!(
+        "{} (and {more} more, --format json)",
+        parts[..most].join("; ")
+    )
+}
+
+/// The first names of a list, and how many more there are.
+fn some(names: &[&str], most: usize) -> String {
+    let mut text = names[..names.len().min(most)].join(", ");
+    if names.len() > most {
+        let _ = write!(text, " and {} more", names.len() - most);
+    }
+    text
+}
+
 pub(super) fn title(r: &Rung) -> String {
     let step = r.step.get();
     let mut out = step.method.head.names.name.clone();
@@ -219,6 +294,12 @@ pub(super) fn title(r: &Rung) -> String {
         let _ = write!(out, ", then {then}");
     }
     out
+}
+
+/// Whether the hand does the same on two rungs, only with another liquid.
+fn told_alike(one: &Rung, other: &Rung) -> bool {
+    (&one.watch, &one.stop, &one.clearance, &one.residue)
+        == (&other.watch, &other.stop, &other.clearance, &other.residue)
 }
 
 /// Contact time and, where it is a number of them, passes.

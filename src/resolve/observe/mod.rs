@@ -92,6 +92,14 @@ impl Resolver<'_> {
                     if let Some(liquid) = liquid {
                         observation.text = format!("{} [{liquid}]", observation.text);
                     }
+                    if out.iter().any(|before| says_again(before, &observation)) {
+                        self.notes.push(format!(
+                            "\"{}\": said before of the same place; counted once",
+                            observation.text
+                        ));
+                        observation.feature = None;
+                        observation.outcomes = Vec::new();
+                    }
                     out.push(observation);
                 }
             }
@@ -279,6 +287,19 @@ impl Resolver<'_> {
             age: circumstances.age,
         })
     }
+}
+
+/// Whether two observations are one, written twice: a test read the same on the same specimen of the same
+/// place. That it was read again there is no second witness; another place is named by its zone.
+fn says_again(before: &Observation, it: &Observation) -> bool {
+    it.feature.is_some()
+        && before.feature == it.feature
+        && before.outcomes == it.outcomes
+        && before.zone == it.zone
+        && before.specimen == it.specimen
+        && before.age == it.age
+        && before.blank == it.blank
+        && before.clean == it.clean
 }
 
 /// An observation that no record answers.

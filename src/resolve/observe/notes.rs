@@ -50,8 +50,11 @@ impl Resolver<'_> {
         for note in &it.notes {
             let text = fold(&ast::join(&note.words));
             match &note.value {
+                // A text with a word before it (`zone "left arm"`) says where; by itself it is a remark.
                 Some(NoteValue::Text(zone)) => {
-                    out.zone.clone_from(&zone.value);
+                    if !text.is_empty() {
+                        out.zone.clone_from(&zone.value);
+                    }
                     continue;
                 }
                 Some(NoteValue::Quantity(measure)) => {

@@ -13,10 +13,11 @@
 //! - The rest: a site, an origin (`later` when none is given), `material=probability`,
 //!   `!hazard=probability`, `forbidden` when nothing restricted is permitted.
 
+use palinode::gate::rules::PutOn;
 use palinode::model::scene::{Origin, Scene, SceneLayer, Step, Target};
 use palinode::model::{
     Agent, AgentSort, Class, Condition, Facts, Hazard, Head, Kind, Layer, Library, Names, Record,
-    Site, Trait, Verdict,
+    Site, Trait, Verdict, Wetting,
 };
 use palinode::pack::Pack;
 
@@ -53,9 +54,15 @@ pub(super) fn layers(text: &str) -> Vec<SceneLayer> {
 
 /// A step of a method with an agent; the carrier is the method's own unless one is given.
 pub(super) fn step(method: &str, agent: Option<&str>, carrier: Option<&str>) -> Step {
-    let method = corpus()
-        .method(method)
-        .unwrap_or_else(|| panic!("no method {method}"));
+    let put_on = PutOn::ALL.into_iter().find(|way| way.id() == method);
+    let method = put_on.map_or_else(
+        || {
+            corpus()
+                .method(method)
+                .unwrap_or_else(|| panic!("no method {method}"))
+        },
+        |way| way.method("glue", Vec::new(), Wetting::Little),
+    );
     let carrier = carrier
         .map(str::to_owned)
         .or_else(|| method.carrier.clone())

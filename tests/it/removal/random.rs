@@ -3,16 +3,16 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use palinode::answer::{Call, Rung};
+use palinode::answer::{Call, Held, Rung};
 use palinode::embedded;
 use palinode::gate;
 use palinode::model::scene::{Origin, SceneLayer};
 use palinode::model::speech::Speech;
 use palinode::model::{
-    Condition, Equipment, Facts, Kind, Library, Named, Record, Response, Site, Table, Trait,
+    Class, Condition, Equipment, Facts, Kind, Library, Named, Record, Response, Site, Table, Trait,
     Verdict,
 };
-use palinode::remove::{Plan, every, remove};
+use palinode::remove::{Plan, every, remove, rungs};
 use proptest::prelude::*;
 
 fn a_layer() -> impl Strategy<Value = SceneLayer> {
@@ -261,6 +261,46 @@ proptest! {
         prop_assert!(risen.is_empty(), "{risen:?}");
     }
 
+    /// What did harm to a layer here is gone with that layer, alone and in every mixture.
+    #[test]
+    fn what_failed_on_this_object_is_gone(plan in a_plan(), pick in 0..10_000_usize) {
+        let before = every(embedded(), &plan);
+        let wet: Vec<&Rung> = before.iter().filter(|r| r.step.get().agent.is_some()).collect();
+        prop_assume!(!wet.is_empty());
+        let id = wet[pick % wet.len()].step.get().agent.as_ref().unwrap().head.id.clone();
+        let mut tried = plan.clone();
+        tried.scene.layers[0].tried = vec![(id.clone(), Verdict::Harms, "as tried".to_owned())];
+        for rung in every(embedded(), &tried) {
+            let step = rung.step.get();
+            prop_assert!(step.agents().all(|a| a.head.id != id), "{}", step.id());
+        }
+    }
+
+    /// Of a layer of which nothing is recorded for a liquid, nothing is known: a step that meets it
+    /// there is never more than a test.
+    #[test]
+    fn what_is_not_recorded_of_a_layer_is_a_test(plan in a_plan(), pick in 0..10_000_usize) {
+        let mut poorer = plan.clone();
+        let count = poorer.scene.layers.len();
+        let at = pick % count;
+        let layer = Arc::make_mut(&mut poorer.scene.layers[at].layer);
+        let class = Class::ALL[(pick / count) % Class::ALL.len()];
+        for (_, facts) in &mut layer.harm {
+            facts.0.retain(|(key, _)| {
+                Class::parse(key).is_some_and(|c| c != class)
+            });
+        }
+        poorer.scene.layers[at].tried = Vec::new();
+        for rung in every(embedded(), &poorer) {
+            let brings = rung.step.get().agents().any(|a| a.class == class);
+            prop_assert!(
+                !brings || rung.harm[at].sheltered || rung.call == Call::TestFirst,
+                "{}",
+                rung.step.get().id()
+            );
+        }
+    }
+
     /// All that the record of a material says of one liquid less, and nothing is recommended for it.
     #[test]
     fn a_response_less_recommends_nothing(plan in a_plan(), pick in 0..10_000_usize) {
@@ -269,6 +309,30 @@ proptest! {
         let poorer = Without { material: plan.scene.target.candidates[0].0, agent };
         let risen = risen(&every(embedded(), &plan), &every(&poorer, &plan));
         prop_assert!(risen.is_empty(), "{risen:?} without {}", poorer.agent);
+    }
+
+    /// What is held back for a milder liquid is neither live nor ruled out, and the milder one is live
+    /// and no stronger.
+    #[test]
+    fn what_is_held_back_has_a_milder_one_at_hand(plan in a_plan()) {
+        let it = remove(embedded(), &plan);
+        let equipment = embedded().equipment();
+        for held in &it.held_back {
+            prop_assert!(!it.live_agents.contains(&held.id), "{}", held.id);
+            prop_assert!(it.ruled_out.iter().all(|r| r.id != format!("*/{}", held.id)), "{}", held.id);
+            if let Held::MilderDoes { by } = &held.why {
+                for (id, _) in by {
+                    prop_assert!(it.live_agents.contains(id), "{id} is not live");
+                    if let (Some(milder), Some(harsher)) = (equipment.agent(id), equipment.agent(&held.id)) {
+                        prop_assert!(milder.strength <= harsher.strength, "{id} and {}", held.id);
+                    }
+                }
+            }
+        }
+        // The forecast's short way is the same ladder.
+        let short: Vec<String> = rungs(embedded(), &plan).iter().map(|r| r.step.get().id()).collect();
+        let long: Vec<String> = it.ladder.iter().map(|r| r.step.get().id()).collect();
+        prop_assert!(short == long || !it.next.is_empty(), "{short:?} {long:?}");
     }
 
     #[test]
