@@ -34,6 +34,7 @@ mod layering;
 mod lint;
 mod mistakes;
 mod next;
+mod outside;
 mod page;
 mod poor;
 mod random;
