@@ -433,7 +433,9 @@ pub fn lets_test(
     hazards: &[(Hazard, f64)],
     ground: Ground<'_>,
 ) -> bool {
-    judged(test, specimen, reagent, hazards, ground).0.is_empty()
+    judged(test, specimen, reagent, hazards, ground)
+        .0
+        .is_empty()
 }
 
 /// What a bench test breaks, and what it is let pass with.
