@@ -7,9 +7,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
-use palinode::answer::{Body, Identify, Remove};
+use palinode::answer::{Body, Identify, Remove, Rung};
 use palinode::embedded;
-use palinode::model::{Kind, Library, Record};
+use palinode::model::{Action, Kind, Library, Record};
 
 use crate::engines::ask;
 
@@ -185,7 +185,7 @@ fn live(it: &Remove) -> usize {
     BENCH.iter().filter(|id| !is_out(id)).count()
 }
 
-fn matches(rung: &palinode::answer::Rung, wanted: &str) -> bool {
+fn matches(rung: &Rung, wanted: &str) -> bool {
     let step = rung.step.get();
     match wanted.split_once(':') {
         Some(("agent", id)) => step.agent.as_ref().is_some_and(|a| a.head.id == id),
@@ -201,10 +201,20 @@ fn rung_of(it: &Remove, wanted: &[String]) -> Option<usize> {
     if wanted.iter().any(|w| w == "leave") && it.leave.is_some() {
         return Some(1);
     }
-    it.ladder
+    taking_off(it)
         .iter()
         .position(|r| wanted.iter().any(|w| matches(r, w)))
         .map(|k| k + 1)
+}
+
+/// The ladder that takes something off. Where a loose layer has to be secured first, that is the one for
+/// afterwards: who reported the treatment began there, or had secured it.
+fn taking_off(it: &Remove) -> &[Rung] {
+    let secures = |r: &Rung| r.step.get().method.action == Action::Support;
+    match it.next.first() {
+        Some(next) if it.ladder.iter().all(secures) => &next.ladder,
+        _ => &it.ladder,
+    }
 }
 
 fn is_ruled_out(it: &Remove, wanted: &str) -> bool {
@@ -272,9 +282,7 @@ fn published_cases_are_answered() {
             .take(4)
             .map(|c| format!("{} {:.2}", c.id, c.probability))
             .collect();
-        let rungs: Vec<String> = outcome
-            .remove
-            .ladder
+        let rungs: Vec<String> = taking_off(&outcome.remove)
             .iter()
             .map(|r| r.step.get().id())
             .collect();
@@ -288,7 +296,7 @@ fn published_cases_are_answered() {
         let by_name = e.named.as_ref().map(|name| named(id, name));
         let named_rung = by_name.as_ref().and_then(|it| rung_of(it, &e.worked));
         if let Some(it) = &by_name {
-            let rungs: Vec<String> = it.ladder.iter().map(|r| r.step.get().id()).collect();
+            let rungs: Vec<String> = taking_off(it).iter().map(|r| r.step.get().id()).collect();
             println!("      named {named_rung:?} of [{}]", rungs.join(", "));
         }
         if e.scored.iter().any(|s| s == "remove") {

@@ -13,8 +13,14 @@ const TOUCHING: &[Action] = &[
     Action::Light,
 ];
 
-/// Heat that comes with a jet or with water.
-const JETS: &[&str] = &["steam-pencil", "hot-air", "moist-heat"];
+/// Heat that touches: with a jet, with water, or as a hot face pressed on.
+const TOUCHING_HEAT: &[&str] = &[
+    "steam-pencil",
+    "hot-air",
+    "moist-heat",
+    "blot-warm",
+    "hot-spatula",
+];
 
 const LOOSE: &[Condition] = &[Condition::Flaking, Condition::Powdering];
 
@@ -26,12 +32,12 @@ pub(super) const RULES: &[Rule] = &[
         "secure-flakes-before-touching",
         When {
             actions: TOUCHING,
-            methods: JETS,
+            methods: TOUCHING_HEAT,
             conditions: &[Condition::Flaking],
             through_film: true,
             ..When::ANY
         },
-        "no swab, gel, compress, blade, brush, jet or beam before the flakes are secured",
+        "no swab, gel, compress, blade, brush, hot tool, jet or beam before the flakes are secured",
         "flakes come away with the first touch",
         Practice,
     ),
@@ -39,13 +45,13 @@ pub(super) const RULES: &[Rule] = &[
         "secure-powder-before-touching",
         When {
             actions: TOUCHING,
-            methods: JETS,
+            methods: TOUCHING_HEAT,
             conditions: &[Condition::Powdering],
             through_film: true,
             yields_to_trial: true,
             ..When::ANY
         },
-        "no swab, gel, compress, blade, brush, jet or beam before the powdering layer is secured, \
+        "no swab, gel, compress, blade, brush, hot tool, jet or beam before the powdering layer is secured, \
          unless this liquid was tried on it and took no grain",
         "grains come away with the first touch",
         Practice,
