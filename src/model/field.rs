@@ -252,7 +252,7 @@ pub const FIELDS: &[Field] = &[
         "miscible",
         A,
         Holds::OpenWords,
-        "liquids, or classes of them, with which it mixes in every share at 20 C",
+        "liquids or classes with which it mixes in every share at 20 C",
     ),
     field(
         "evaporation",
@@ -336,7 +336,7 @@ pub const FIELDS: &[Field] = &[
         "co-solvent",
         CARRIER,
         Holds::Measure(Dimension::tagged(Tag::Percent)),
-        "most of a polar organic liquid that its gel of water takes in, by volume",
+        "most polar organic liquid that its gel of water takes, by volume",
     ),
     field("salts", CARRIER, Holds::Text, "tolerance of salts"),
     field(

@@ -82,7 +82,7 @@ pub fn remove(library: &dyn Library, plan: &Plan) -> Remove {
         .iter()
         .filter_map(|(p, _)| p.get().agent.as_ref().map(|a| a.head.id.clone()))
         .collect();
-    let loose = must_secure(scene, considered);
+    let loose = must_secure(scene, live.len());
     let keeps = matches!(scene.target.origin, Origin::Original | Origin::Historic);
     let rungs = if keeps {
         Vec::new()
@@ -97,8 +97,12 @@ pub fn remove(library: &dyn Library, plan: &Plan) -> Remove {
     } else {
         Vec::new()
     };
-    // What is to be secured first is not left for want of a step.
-    let leave = leave.filter(|_| !loose || keeps);
+    // What is to be secured first is not left for want of a step, unless securing it opens no way either:
+    // what sits in the pores of a powdering layer is what holds it, and a blade is no way through powder.
+    let flaking = scene.layers.iter().any(|l| l.is(Condition::Flaking));
+    let dry = |plan: &Remove| plan.ladder.iter().all(|r| r.step.get().agent.is_none());
+    let hopeless = scene.target.site == Site::Pores || next.iter().all(dry);
+    let leave = leave.filter(|_| !loose || keeps || (!flaking && hopeless));
     let ruled_out = ruled_out::ruled_out(means, &refused, &alive, scene);
     let before = before::before(scene, &rungs);
     let gaps = before::gaps(&materials, scene, &rungs);

@@ -4,7 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
-use palinode::answer::{Answer, Body, Cell, Compare, Find, Identify, Remove};
+use palinode::answer::{Answer, Body, Cell, Compare, Find, HeldBack, Identify, Remove};
 use palinode::eval::Session;
 use palinode::model::{Kind, Library, Record, Row};
 use palinode::{embedded, lang, render, resolve};
@@ -194,7 +194,11 @@ fn is(rung: &palinode::answer::Rung, step: &str) -> bool {
     match step.split_once(':').unwrap() {
         ("agent", id) => own.agent.as_ref().is_some_and(|a| a.head.id == id),
         ("method", id) => own.method.head.id == id,
-        ("class", word) => own.classes().iter().any(|c| c.word() == word),
+        // A mixture is of its own class, the harshest of its parts.
+        ("class", word) => match &own.agent {
+            Some(agent) if !agent.parts.is_empty() => agent.class.word() == word,
+            _ => own.classes().iter().any(|c| c.word() == word),
+        },
         (other, _) => panic!("`{other}` is no part of a step"),
     }
 }
@@ -220,7 +224,14 @@ fn removed(it: &Remove, verb: &str, rest: &str) -> Result<(), String> {
     let place = |step: &str| it.ladder.iter().position(|r| is(r, step));
     match verb {
         "first" => holds(it.ladder.first().is_some_and(|r| is(r, rest)), rungs),
-        "live" => holds(place(rest).is_some(), rungs),
+        // What is held back for a milder one that does as much is forbidden by nothing.
+        "live" => {
+            let held = |h: &HeldBack| rest == format!("agent:{}", h.id);
+            holds(
+                place(rest).is_some() || it.held_back.iter().any(held),
+                rungs,
+            )
+        }
         "dead" => holds(place(rest).is_none(), rungs),
         "above" => {
             let (a, b) = rest.split_once(' ').unwrap();
