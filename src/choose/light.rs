@@ -83,7 +83,7 @@ impl Class {
 pub const CLASS_MLXH_A_YEAR: f64 = 1.0;
 
 /// Dose to a just noticeable fading, million lux hours, by blue-wool step 1-8, ultraviolet filtered.
-/// Source: CIE 157:2004 after Michalski (recalled). CAMEO, after Michalski 1990, has 0.4 for step 1
+/// Source: CIE 157:2004 after Michalski (recalled). Michalski 1990, as reported, has 0.4 for step 1
 /// and 900 for step 8: a spread of about 1.3.
 pub const NOTICEABLE_MLXH: [f64; 8] = [0.3, 1.0, 3.0, 10.0, 30.0, 100.0, 300.0, 1100.0];
 

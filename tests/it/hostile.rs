@@ -117,7 +117,7 @@ fn line(random: &mut Random) -> Vec<OsString> {
 }
 
 fn survives(line: &[OsString], dir: &Path) {
-    let mut child = Command::new(env!("CARGO_BIN_EXE_palinode"))
+    let child = Command::new(env!("CARGO_BIN_EXE_palinode"))
         .args(line)
         .current_dir(dir)
         .env("PALINODE_CACHE", "")

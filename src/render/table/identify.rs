@@ -33,7 +33,13 @@ impl Paper {
                     percent(family.map_or(0.0, |f| f.probability))
                 )
             }
-            Conclusion::NotEnough => "Not enough to say; do the next test first.".to_owned(),
+            Conclusion::NotEnough => match it.next_tests.first() {
+                Some(next) => format!(
+                    "Not enough to say; test first: {}.",
+                    safe(&next.offer.called())
+                ),
+                None => "Not enough to say, and no test is left that would tell more.".to_owned(),
+            },
             Conclusion::Contradicts => {
                 "The observations contradict one another or every record; repeat the tests before \
                  trusting any of this."

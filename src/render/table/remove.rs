@@ -39,6 +39,10 @@ impl Paper {
             .collect();
         self.wrap(out, "Take off: ", &safe(&target.join(", ")));
         self.wrap(out, "From: ", &safe(&stack(&it.layers)));
+        if let (Some(first), None) = (it.ladder.first(), &it.leave) {
+            let begin = format!("{} ({})", safe(&title(first)), first.call.word());
+            self.wrap(out, "Mildest step: ", &begin);
+        }
         if let Some(leave) = &it.leave {
             self.wrap(
                 out,

@@ -54,7 +54,7 @@ fn a_rod_pulls_out_as_by_hand() {
 }
 
 /// A worked dose: 50 lux, 8 hours, 300 days make 0.12 Mlx h a year; blue-wool step 2 (1 Mlx h to a just
-/// noticeable fading, CIE 157:2004, recalled) then lasts 8.33 years. CAMEO, after Michalski 1990, has 0.4
+/// noticeable fading, CIE 157:2004, recalled) then lasts 8.33 years. Michalski 1990, as reported, has 0.4
 /// for step 1 and 900 for step 8: within 1.4 of the values used.
 #[test]
 fn a_gallery_year_of_light_is_worked_as_published() {
@@ -63,8 +63,8 @@ fn a_gallery_year_of_light_is_worked_as_published() {
     near(years_to_fade(2, dose).unwrap(), 8.33, 0.01);
     assert!(years_to_fade(0, dose).is_none() && years_to_fade(9, dose).is_none());
     assert!(years_to_fade(2, 0.0).is_none());
-    for (ours, cameo) in [(NOTICEABLE_MLXH[0], 0.4), (NOTICEABLE_MLXH[7], 900.0)] {
-        let ratio: f64 = ours / cameo;
+    for (ours, reported) in [(NOTICEABLE_MLXH[0], 0.4), (NOTICEABLE_MLXH[7], 900.0)] {
+        let ratio: f64 = ours / reported;
         assert!((1.0 / 1.4..=1.4).contains(&ratio), "{ratio}");
     }
     assert!(NOTICEABLE_MLXH.windows(2).all(|w| w[1] > w[0]));
