@@ -209,10 +209,11 @@ impl<'a> Gate<'a> {
             for layer in layers {
                 let eased = own[*layer].is_some() && rule.when.is_of_water();
                 let (layer, exposure) = (&scene.layers[*layer], exposed[*layer]);
-                if !eased && !(rule.when.yields_to_trial && tried_safe(&step, layer)) {
-                    let called = Some(layer.called.clone());
-                    push(rule, called, exposure, &mut broken, &mut caveats);
+                if eased || (rule.when.yields_to_trial && tried_safe(&step, layer)) {
+                    continue;
                 }
+                let called = Some(layer.called.clone());
+                push(rule, called, exposure, &mut broken, &mut caveats);
             }
         }
         for ((layer, exposure), own) in scene.layers.iter().zip(&exposed).zip(own) {

@@ -90,10 +90,10 @@ impl Expectation {
             }
         };
         let mut family = vec![0.0; families * n];
-        for f in 0..families {
-            if total[f] > 0.0 {
+        for (f, total) in total.iter().enumerate() {
+            if *total > 0.0 {
                 let own = f * n..(f + 1) * n;
-                mean(&words[own.clone()], total[f], &mut family[own]);
+                mean(&words[own.clone()], *total, &mut family[own]);
             }
         }
         let all: f64 = total.iter().sum();

@@ -56,6 +56,9 @@ struct Now {
     families: f64,
 }
 
+/// A test that may follow, its worth and its cost.
+type Follower = (usize, f64, f64);
+
 impl Field {
     fn discount(&self, state: &State, before: Option<usize>, test: usize) -> f64 {
         let cluster = self.cluster[test];
@@ -121,8 +124,8 @@ impl Field {
     fn rate_now(&self, state: &State, now: &Now, test: usize, worth_alone: f64) -> Rate {
         let cost = self.cost(state.crumb, test);
         let alone = worth_alone / cost;
-        // After an outcome: its probability, and (test, worth, cost) of what may follow.
-        let mut follow: Vec<(f64, Vec<(usize, f64, f64)>)> = Vec::new();
+        // What may follow an outcome, with the outcome's probability.
+        let mut follow: Vec<(f64, Vec<Follower>)> = Vec::new();
         for outcome in 0..self.outcomes.outcomes(test) {
             let p = self.outcomes.probability(&state.belief, test, outcome);
             if p < FOLLOWED {
