@@ -318,7 +318,7 @@ fn chosen_tests_are_fewer_and_cost_less() {
             *spent.entry(test).or_default() += 1;
         }
         let mut spent: Vec<(&str, usize)> = spent.into_iter().collect();
-        spent.sort_by(|a, b| b.1.cmp(&a.1));
+        spent.sort_by_key(|it| std::cmp::Reverse(it.1));
         println!("{what}: {spent:?}");
     }
     assert!(common.len() * 5 >= rounds, "{} of {rounds}", common.len());
