@@ -81,7 +81,8 @@ struct Arguments {
     command: Command,
 }
 
-/// What a question is asked with.
+// No doc comment: clap would show it in place of what the subcommand is for.
+// What a question is asked with.
 #[derive(clap::Args, Debug)]
 struct With {
     /// Form of the answer

@@ -87,6 +87,14 @@ fn help_knows_subcommands_words_and_what_was_misspelt() {
         assert_eq!(output.status.code(), Some(0), "{topic:?}");
         assert!(stdout(&output).contains(says), "{topic:?}");
     }
+    // Each subcommand says what it is for, in the list and in its own help alike.
+    let list = stdout(&run(&["--help"]));
+    for name in ["ask", "shell", "case", "report", "check", "export"] {
+        let own = stdout(&run(&[name, "--help"]));
+        let about = own.lines().next().unwrap();
+        let start: Vec<&str> = about.split_whitespace().take(4).collect();
+        assert!(list.contains(&start.join(" ")), "{name}: {about}");
+    }
     let output = run(&["help", "laddr"]);
     assert_eq!(output.status.code(), Some(2));
     assert!(String::from_utf8_lossy(&output.stderr).contains("help ladder"));

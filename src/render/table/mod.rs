@@ -131,7 +131,8 @@ pub(super) fn speak(out: &mut String, table: &Table) {
         for (column, cell) in row.cell_iter().enumerate() {
             let content = cell.content();
             let content: Vec<&str> = content.split_whitespace().collect();
-            if content.is_empty() {
+            // A table that numbers its own rows.
+            if content.is_empty() || (column == 0 && content == [(number + 1).to_string()]) {
                 continue;
             }
             let head = heads.get(column).map_or("", String::as_str);
