@@ -8,6 +8,8 @@
 
 use std::sync::OnceLock;
 
+use palinode::case::{self, CaseFile};
+use palinode::cite;
 use palinode::corpus::{self, Corpus};
 use palinode::eval::Session;
 use palinode::lang::ast::File;
@@ -110,6 +112,69 @@ pub(crate) fn overlay(text: &str) {
         ..base.clone()
     };
     corpus.records.extend(record);
+    for finding in corpus.findings.iter().chain(&lint::lint(&corpus)) {
+        let _ = render::finding(finding, &corpus.sources, false);
+    }
+}
+
+/// Reads a case; what can be read is shown, and its questions are put together.
+pub(crate) fn case_file(text: &str) {
+    let source = Source::new("case.toml", text);
+    let (case, remarks) = match case::parse(text) {
+        Ok(read) => read,
+        Err(errors) => {
+            assert!(!errors.is_empty(), "refused without a reason");
+            for error in &errors {
+                let span = error.span().expect("a place");
+                assert!(
+                    text.get(span.range()).is_some(),
+                    "beside the text: {error:#?}"
+                );
+            }
+            let _ = render::diagnostics(&errors, &source, false);
+            return;
+        }
+    };
+    let _ = render::diagnostics(&remarks, &source, false);
+    let _ = render::case(&case, 80);
+    let _ = render::case_json(&case);
+    let mut asks: Vec<&str> = case.questions.iter().map(|it| it.ask.as_str()).collect();
+    asks.extend(["identify u1", "remove u1", "choose adhesive"]);
+    for ask in asks {
+        let _ = case::build(&case, ask);
+    }
+    let file = CaseFile {
+        path: "case.toml".into(),
+        source,
+        case,
+        remarks,
+    };
+    for mistake in case::check(&file, embedded(), NOW) {
+        if let Some(span) = mistake.span() {
+            assert!(
+                text.get(span.range()).is_some(),
+                "beside the text: {mistake:#?}"
+            );
+        }
+    }
+}
+
+/// Reads sources in BibLaTeX and cites them in every form.
+pub(crate) fn sources(text: &str) {
+    let source = Source::new("sources/fuzz.bib", text);
+    let (records, findings) = corpus::read_sources(&source);
+    for record in &records {
+        if let Record::Source(it) = record {
+            let line = cite::citation(it);
+            assert!(!line.contains('\n'), "a citation is one line: {line:?}");
+        }
+    }
+    let corpus = Corpus {
+        sources: vec![source],
+        records,
+        findings,
+        ..Corpus::default()
+    };
     for finding in corpus.findings.iter().chain(&lint::lint(&corpus)) {
         let _ = render::finding(finding, &corpus.sources, false);
     }

@@ -247,7 +247,12 @@ fn verdict(rung: &Rung, site: Site) -> Reversal {
         return Reversal::OnlyMechanically;
     }
     if site == Site::Pores {
-        return Reversal::PartlyExtractable;
+        // What only swells stays where it is: nothing can be lifted out of pores.
+        return if gone || word == "melts" {
+            Reversal::PartlyExtractable
+        } else {
+            Reversal::Not
+        };
     }
     if enough && gone && spares && rung.call == Call::Recommended {
         return Reversal::Reversible;

@@ -41,8 +41,31 @@ pub(super) fn is_asked(ask: &Ask, index: usize, material: &Material) -> bool {
     material.roles.contains(&role)
 }
 
-/// Asks the rules that need no forecast.
+/// Asks the rules that need no forecast. That nobody takes it today comes last: what it would do to
+/// these layers says more.
 pub(super) fn judge(
+    shelf: &Shelf,
+    ask: &Ask,
+    index: usize,
+    material: &Material,
+    taken: &Taken,
+) -> Judged {
+    let judged = judge_as_taken(shelf, ask, index, material, taken);
+    let named = ask.among.len() == 1;
+    if taken.custom.is_some() || named || matches!(judged, Judged::Lost(_)) {
+        return judged;
+    }
+    Judged::Lost(lost(
+        material,
+        Rule::NoRecord,
+        None,
+        "nothing on record says that it is taken for this today".to_owned(),
+        Basis::Practice,
+    ))
+}
+
+/// The same, of a material that somebody takes for this.
+fn judge_as_taken(
     shelf: &Shelf,
     ask: &Ask,
     index: usize,
@@ -64,7 +87,6 @@ pub(super) fn judge(
         it.place = said.map(|s| s.place.clone());
         return Judged::Lost(it);
     }
-    let named = ask.among.len() == 1;
     if let Some(hazard) = material
         .hazards()
         .into_iter()
@@ -74,14 +96,6 @@ pub(super) fn judge(
             Rule::Hazard,
             None,
             format!("{hazard} is in it: nothing of the kind goes in anew"),
-            Basis::Practice,
-        );
-    }
-    if taken.custom.is_none() && !named {
-        return no(
-            Rule::NoRecord,
-            None,
-            "nothing on record says that it is taken for this today".to_owned(),
             Basis::Practice,
         );
     }

@@ -164,11 +164,15 @@ impl<'a> Asking<'a> {
 
     fn show(&mut self, answer: &Answer, output: &mut Output) {
         match self.form {
-            Form::Table => {
+            Form::Table | Form::Text => {
                 if self.shown {
                     output.text("\n");
                 }
-                output.text(&render::table(answer, self.columns));
+                output.text(&if self.form == Form::Text {
+                    render::text(answer)
+                } else {
+                    render::table(answer, self.columns)
+                });
             }
             Form::Json => output.text(&format!("{}\n", render::data(&render::json(answer)))),
         }

@@ -36,14 +36,18 @@ pub(super) fn run(dir: Option<&Path>, form: Form, fields: bool, output: &mut Out
         .count();
     let counts = coverage(&corpus);
     match form {
-        Form::Table => {
+        Form::Table | Form::Text => {
             if !corpus.findings.is_empty() {
                 output.error(&overlay::shown(&corpus, |_| true));
             }
             if fields {
                 output.text(&render::fields(&counts));
             }
-            output.text(&render::coverage(&counts, Output::columns()));
+            output.text(&render::coverage(
+                &counts,
+                Output::columns(),
+                form == Form::Text,
+            ));
             output.text(&format!(
                 "{name}: {} records, {errors} errors, {} warnings\n",
                 corpus.records.len(),

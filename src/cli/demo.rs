@@ -8,7 +8,7 @@ use crate::embedded;
 const DEMO: &str = include_str!("../../kb/demo/overmantel.query");
 
 pub(super) fn run(form: Form, output: &mut Output) -> Exit {
-    if form == Form::Table {
+    if form != Form::Json {
         let lines: Vec<&str> = DEMO.lines().take_while(|l| l.starts_with('#')).collect();
         for line in lines {
             output.text(&format!("{}\n", line.trim_start_matches('#').trim()));

@@ -90,7 +90,7 @@ fn page() -> std::io::Result<String> {
 fn subcommands(command: &clap::Command) -> Roff {
     let mut roff = Roff::new();
     roff.control("SH", ["SUBCOMMANDS"]);
-    for sub in own(command) {
+    for sub in command.get_subcommands() {
         subcommand(&mut roff, "palinode", sub);
         for inner in own(sub) {
             subcommand(&mut roff, &format!("palinode {}", sub.get_name()), inner);
@@ -99,7 +99,7 @@ fn subcommands(command: &clap::Command) -> Roff {
     roff
 }
 
-/// The subcommands of a command, without the `help` that every one has.
+/// The subcommands of a subcommand, without the `help` that every one has.
 fn own(command: &clap::Command) -> impl Iterator<Item = &clap::Command> {
     command
         .get_subcommands()

@@ -5,7 +5,9 @@ mod case;
 mod check;
 mod completions;
 mod demo;
+mod export;
 mod format;
+mod help;
 mod man;
 mod output;
 mod overlay;
@@ -79,7 +81,8 @@ struct Arguments {
     command: Command,
 }
 
-/// What a question is asked with.
+// No doc comment: clap would show it in place of what the subcommand is for.
+// What a question is asked with.
 #[derive(clap::Args, Debug)]
 struct With {
     /// Form of the answer
@@ -95,7 +98,7 @@ struct With {
 
 #[derive(Subcommand, Debug)]
 // What a subcommand takes is only worked out for the one that is called.
-#[command(defer = true)]
+#[command(defer = true, disable_help_subcommand = true)]
 enum Command {
     /// Ask a question: `identify`, `remove`, `choose`, `blend`, `prepare`, `ventilate`, `find`, `compare`
     Ask {
@@ -133,6 +136,18 @@ enum Command {
         #[arg(long)]
         fields: bool,
     },
+    /// Write the whole corpus for other programs: JSON, CSV, or the JSON Schema
+    Export {
+        /// Form of what is written
+        #[arg(long, value_enum, default_value_t = export::As::Json)]
+        format: export::As,
+        /// A studio's own folder, laid over the corpus
+        #[arg(long, value_name = "DIR")]
+        kb: Option<PathBuf>,
+        /// Leave out records of the overlay that have errors, and say which
+        #[arg(long, requires = "kb")]
+        skip_bad: bool,
+    },
     /// Print a query in canonical form, remarks kept
     Fmt {
         /// The query; `-` reads it from standard input
@@ -151,6 +166,11 @@ enum Command {
     },
     /// Print the manual page, the statements of the language included
     Man,
+    /// Help on a subcommand, or on language, observations, ladder, record, safety, tutorial, or a word
+    Help {
+        /// What it is about; nothing for a list
+        topic: Vec<String>,
+    },
 }
 
 /// Form of an answer.
@@ -158,6 +178,8 @@ enum Command {
 pub enum Form {
     /// Tables for a terminal
     Table,
+    /// The same words line by line, without rules and columns: for a screen reader, or to search
+    Text,
     /// One JSON object (several statements: one a line)
     Json,
 }
@@ -203,9 +225,15 @@ fn dispatch(command: Command, output: &mut Output) -> Exit {
             format,
             fields,
         } => check::run(dir.as_deref(), format, fields, output),
+        Command::Export {
+            format,
+            kb,
+            skip_bad,
+        } => export::run(format, kb.as_deref(), skip_bad, output),
         Command::Fmt { query } => format::run(&query, output),
         Command::Explain { code } => page::run(&code, output),
         Command::Completions { shell } => completions::run(shell, output),
         Command::Man => man::run(output),
+        Command::Help { topic } => help::run(&topic, output),
     }
 }

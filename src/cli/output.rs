@@ -11,21 +11,31 @@ const COLUMNS: u16 = 80;
 pub(super) struct Output {
     closed: bool,
     failed: bool,
+    /// Whether the terminals show ASCII only.
+    ascii: bool,
 }
 
 impl Output {
-    pub(super) const fn new() -> Self {
+    pub(super) fn new() -> Self {
         Self {
             closed: false,
             failed: false,
+            ascii: is_ascii(|name| std::env::var(name).ok()),
         }
     }
 
-    /// Prints text to standard output.
+    /// Prints text to standard output. What goes into a file or a pipe is UTF-8 in any case.
     pub(super) fn text(&mut self, text: &str) {
         if self.closed || self.failed {
             return;
         }
+        let shown;
+        let text = if self.ascii && std::io::stdout().is_terminal() {
+            shown = crate::render::ascii(text);
+            &shown
+        } else {
+            text
+        };
         let mut stdout = std::io::stdout().lock();
         if let Err(error) = stdout
             .write_all(text.as_bytes())
@@ -41,6 +51,13 @@ impl Output {
 
     /// Prints text to standard error. If even that fails there is nobody left to tell.
     pub(super) fn error(&mut self, text: &str) {
+        let shown;
+        let text = if self.ascii && std::io::stderr().is_terminal() {
+            shown = crate::render::ascii(text);
+            &shown
+        } else {
+            text
+        };
         let mut stderr = std::io::stderr().lock();
         let _ = stderr.write_all(text.as_bytes());
         if !text.ends_with('\n') {
@@ -76,5 +93,44 @@ impl Output {
         } else {
             exit
         }
+    }
+}
+
+/// Whether the locale names a character set other than UTF-8. The first of the three that is set and
+/// not empty counts (POSIX.1-2024, base definitions, section 8.2); where none is, nobody has said that
+/// the terminal cannot show UTF-8, and nearly every one can.
+fn is_ascii(variable: impl Fn(&str) -> Option<String>) -> bool {
+    let locale = ["LC_ALL", "LC_CTYPE", "LANG"]
+        .into_iter()
+        .filter_map(variable)
+        .find(|value| !value.is_empty());
+    locale.is_some_and(|locale| {
+        let locale = locale.to_ascii_lowercase();
+        !(locale.contains("utf-8") || locale.contains("utf8"))
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::is_ascii;
+
+    #[test]
+    fn the_locale_says_what_a_terminal_shows() {
+        let with = |set: &'static [(&str, &str)]| {
+            is_ascii(|name| {
+                let found = set.iter().find(|(key, _)| *key == name);
+                found.map(|(_, value)| (*value).to_owned())
+            })
+        };
+        assert!(!with(&[]));
+        assert!(!with(&[("LANG", "de_DE.UTF-8")]));
+        assert!(!with(&[("LANG", "C.utf8")]));
+        assert!(with(&[("LANG", "C")]));
+        assert!(with(&[("LANG", "en_GB.UTF-8"), ("LC_ALL", "POSIX")]));
+        assert!(!with(&[
+            ("LANG", "C"),
+            ("LC_ALL", ""),
+            ("LC_CTYPE", "C.UTF-8")
+        ]));
     }
 }

@@ -15,7 +15,8 @@ use crate::cite::{self, Style};
 use crate::report::{self, Block, Document, Paper, Part, Picture, Request};
 use crate::{case, embedded, render};
 
-/// Arguments of `report`.
+// No doc comment: clap would show it in place of what the subcommand is for.
+// Arguments of `report`.
 #[derive(clap::Args, Debug)]
 pub(super) struct Arguments {
     /// The case file, or its folder

@@ -228,6 +228,15 @@ pub fn read_record(
     (record, reading.finish())
 }
 
+/// Reads the sources of a BibLaTeX text that is not in a folder.
+#[must_use]
+pub fn read_sources(source: &Source) -> (Vec<Record>, Vec<Finding>) {
+    let reading = Reading::new(source);
+    let records = bib::sources(&reading).into_iter().map(Record::Source);
+    let records = records.collect();
+    (records, reading.finish())
+}
+
 /// The record of a file; `beneath` gives the one that it is laid over.
 fn record_in(
     reading: &Reading<'_>,

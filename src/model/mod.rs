@@ -7,6 +7,7 @@ mod criterion;
 pub mod fact;
 pub mod field;
 pub mod library;
+pub mod material;
 pub mod naming;
 pub mod order;
 
@@ -21,9 +22,10 @@ pub use asked::{Asked, Stated};
 pub use criterion::Criterion;
 pub use fact::{Basis, Fact, Facts, Hansen, Place, Value};
 pub use library::{Equipment, Feature, Library, Named, Row, Table};
+pub use material::{Age, Material, Meeting, NewUse, Route};
 pub use record::{
-    Age, Agent, AgentSort, BenchTest, Carrier, Family, Head, Kind, Layer, Material, Meeting,
-    Method, Names, NewUse, Record, Route, Source, gravest,
+    Agent, AgentSort, BenchTest, Carrier, Family, Head, Kind, Layer, Method, Names, Record, Source,
+    gravest,
 };
 pub use truth::Truth;
 pub use words::{

@@ -3,11 +3,12 @@
 use comfy_table::{ContentArrangement, Table, presets};
 
 use super::safe_lines;
+use super::table::speak;
 use crate::lint::{Bases, Coverage, FieldCoverage, Part};
 
-/// Records and facts by kind and basis, and the fields least often recorded.
+/// Records and facts by kind and basis, and the fields least often recorded; `spoken` without columns.
 #[must_use]
-pub fn coverage(counts: &Coverage, width: u16) -> String {
+pub fn coverage(counts: &Coverage, width: u16, spoken: bool) -> String {
     let mut table = Table::new();
     table
         .load_style(presets::UTF8_HORIZONTAL_ONLY)
@@ -46,9 +47,13 @@ pub fn coverage(counts: &Coverage, width: u16) -> String {
         ]);
     }
     let mut out = String::new();
-    for line in table.to_string().lines() {
-        out.push_str(line.trim_end());
-        out.push('\n');
+    if spoken {
+        speak(&mut out, &table);
+    } else {
+        for line in table.to_string().lines() {
+            out.push_str(line.trim_end());
+            out.push('\n');
+        }
     }
     out.push_str(&format!(
         "all kinds: {}\n{} sources; corpus {}\n",

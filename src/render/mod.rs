@@ -4,6 +4,7 @@ mod bench;
 mod case;
 mod coverage;
 mod diagnostic;
+mod export;
 mod json;
 mod json_choose;
 mod table;
@@ -11,8 +12,9 @@ mod table;
 pub use case::{case, case_json, line, review, review_json};
 pub use coverage::{coverage, fields};
 pub use diagnostic::{diagnostics, finding};
+pub use export::{EXPORT_SCHEMA, export_csv, export_json};
 pub use json::json;
-pub use table::table;
+pub use table::{table, text};
 
 /// Makes text from records, queries and files safe for a terminal: control characters, escapes and
 /// direction marks become visible, so that a record can neither colour nor move the cursor.
@@ -38,6 +40,53 @@ pub fn safe_lines(text: &str) -> String {
     }
     let lines: Vec<String> = text.split('\n').map(safe).collect();
     lines.join("\n")
+}
+
+/// A text for a terminal that shows nothing but ASCII: accents are left off, signs are spelt, and what
+/// is left is a question mark.
+#[must_use]
+pub fn ascii(text: &str) -> String {
+    use unicode_normalization::UnicodeNormalization as _;
+    if text.is_ascii() {
+        return text.to_owned();
+    }
+    let mut out = String::with_capacity(text.len());
+    for c in text.nfkd() {
+        match c {
+            c if c.is_ascii() => out.push(c),
+            '\u{300}'..='\u{36f}' => {}
+            '─' | '━' | '═' | '╌' | '┄' | '–' | '−' | '‐' | '‑' => out.push('-'),
+            '—' => out.push_str("--"),
+            '│' | '┆' | '╎' | '┃' | '║' => out.push('|'),
+            '┌' | '┐' | '└' | '┘' | '├' | '┤' | '┬' | '┴' | '┼' | '╪' | '╞' | '╡' | '╭' | '╮'
+            | '╰' | '╯' => out.push('+'),
+            '‘' | '’' | '′' => out.push('\''),
+            '“' | '”' | '„' | '″' | '«' | '»' => out.push('"'),
+            '·' | '•' | '▲' | '●' => out.push('*'),
+            '×' => out.push('x'),
+            '°' => out.push_str("deg "),
+            '±' => out.push_str("+/-"),
+            '≤' => out.push_str("<="),
+            '≥' => out.push_str(">="),
+            '≈' => out.push('~'),
+            '→' | '▶' => out.push_str("->"),
+            '←' => out.push_str("<-"),
+            'µ' | 'μ' => out.push('u'),
+            'ß' => out.push_str("ss"),
+            'æ' => out.push_str("ae"),
+            'Æ' => out.push_str("Ae"),
+            'œ' => out.push_str("oe"),
+            'ø' => out.push('o'),
+            'Ø' => out.push('O'),
+            'ł' => out.push('l'),
+            'Ł' => out.push('L'),
+            'đ' => out.push('d'),
+            'ı' => out.push('i'),
+            '\u{2044}' => out.push('/'),
+            _ => out.push('?'),
+        }
+    }
+    out
 }
 
 /// The same for a text at which spans point: what takes the place of a character is as many bytes
@@ -79,17 +128,40 @@ pub fn data(value: &serde_json::Value) -> String {
 /// for the dashes and quotation marks of U+2000 to U+207F.
 fn is_plain(text: &str, lines: bool) -> bool {
     let bytes = text.as_bytes();
-    bytes.iter().enumerate().all(|(at, byte)| {
+    let mut at = 0;
+    while at < bytes.len() {
+        if let Some(eight) = bytes.get(at..).and_then(|rest| rest.first_chunk::<8>())
+            && is_printable_ascii(u64::from_ne_bytes(*eight))
+        {
+            at += 8;
+            continue;
+        }
         let next = bytes.get(at + 1).copied().unwrap_or(0);
-        match byte {
+        let plain = match bytes[at] {
             b'\n' => lines,
             0..0x20 | 0x7f => false,
             0xc2 => next >= 0xa0,
             0xd8 => next != 0x9c,
             0xe2 => !(0x80..=0x81).contains(&next),
             _ => true,
+        };
+        if !plain {
+            return false;
         }
-    })
+        at += 1;
+    }
+    true
+}
+
+/// Whether eight bytes at once are printable ASCII: none from 0x80 on, none below a blank, no delete.
+/// Zero bytes are found as in Warren, *Hacker's Delight*, section 6-1 (recalled).
+const fn is_printable_ascii(eight: u64) -> bool {
+    const ONES: u64 = u64::MAX / 255;
+    const HIGH: u64 = ONES << 7;
+    let below_blank = eight.wrapping_sub(ONES * 0x20) & !eight;
+    let delete = eight ^ (ONES * 0x7f);
+    let is_delete = delete.wrapping_sub(ONES) & !delete;
+    (eight | below_blank | is_delete) & HIGH == 0
 }
 
 /// Whether a terminal acts upon a character instead of showing it: controls, marks of direction,
@@ -104,7 +176,7 @@ fn acts(c: char) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use super::{data, safe, safe_in_place, safe_lines};
+    use super::{ascii, data, safe, safe_in_place, safe_lines};
 
     #[test]
     fn escapes_are_neutralised() {
@@ -121,7 +193,12 @@ mod tests {
     #[test]
     fn what_is_plain_needs_no_change() {
         for c in (0..=0x10_ffff).filter_map(char::from_u32) {
-            let text = format!("a{c}b");
+            // With eight and more characters around it, and with fewer.
+            let text = if u32::from(c) % 2 == 0 {
+                format!("a{c}b")
+            } else {
+                format!("a plain start {c} and a plain end")
+            };
             let slowly: String = text
                 .chars()
                 .map(|c| match c {
@@ -146,6 +223,16 @@ mod tests {
             serde_json::from_str::<serde_json::Value>(&text).ok(),
             Some(value)
         );
+    }
+
+    #[test]
+    fn a_terminal_without_utf8_is_shown_what_it_has() {
+        assert_eq!(
+            ascii("Weißleim, 65 °C → gelée ½"),
+            "Weissleim, 65 deg C -> gelee 1/2"
+        );
+        assert_eq!(ascii("─│┌ “a” 漆"), "-|+ \"a\" ?");
+        assert_eq!(ascii("plain"), "plain");
     }
 
     #[test]

@@ -187,6 +187,9 @@ impl Resolver<'_> {
             Some(best) => diagnostic
                 .help(format!("write `{best}`"))
                 .edit(span, (*best).to_owned()),
+            None if folded.contains("warm") || folded.contains("temperature") => {
+                diagnostic.help("for the warmest day write `stable to 35 C`")
+            }
             None => {
                 let keys: Vec<&str> = all.iter().map(|f| f.key).collect();
                 diagnostic.help(format!("fields: {}", keys.join(", ")))

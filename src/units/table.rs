@@ -311,14 +311,31 @@ impl fmt::Display for Unit {
     }
 }
 
+/// In the pack a unit is its place in the table, which is only ever read by the program that wrote it;
+/// elsewhere its symbol.
 impl Serialize for Unit {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.serialize_str(self.0.symbol)
+        if serializer.is_human_readable() {
+            return serializer.serialize_str(self.0.symbol);
+        }
+        let place = UNITS.iter().position(|row| row.symbol == self.0.symbol);
+        let place = place.and_then(|place| u16::try_from(place).ok());
+        place.map_or_else(
+            || Err(serde::ser::Error::custom("a unit that is not in the table")),
+            |place| serializer.serialize_u16(place),
+        )
     }
 }
 
 impl<'de> Deserialize<'de> for Unit {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        if !deserializer.is_human_readable() {
+            let place = u16::deserialize(deserializer)?;
+            return UNITS
+                .get(usize::from(place))
+                .map(Self)
+                .ok_or_else(|| serde::de::Error::custom(format!("no unit {place}")));
+        }
         let symbol = String::deserialize(deserializer)?;
         Self::from_symbol(&symbol)
             .ok_or_else(|| serde::de::Error::custom(format!("no unit `{symbol}`")))

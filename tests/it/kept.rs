@@ -8,6 +8,8 @@ use std::process::{Command, Output};
 use palinode::corpus::{self, files_of};
 use tempfile::TempDir;
 
+use crate::random::{Random, long, seed};
+
 const QUERY: &str = "find \"my ground\"";
 
 struct Studio {
@@ -206,4 +208,45 @@ fn every_file_that_is_read_is_summed_up() {
     read.sort();
     listed.sort();
     assert_eq!(read, listed);
+}
+
+/// Killed at any moment while the pack is made: what is left is whole or of no account, and the next
+/// question is answered as if nothing had been kept.
+#[test]
+fn a_builder_killed_at_any_moment_leaves_nothing_half_made() {
+    let studio = Studio::new();
+    let plain = said(&studio.without_cache());
+    // How long it takes to make and keep one, here and now.
+    let start = std::time::Instant::now();
+    assert_eq!(said(&studio.ask()), plain);
+    let whole = start.elapsed().as_micros() as usize;
+    let mut random = Random::new(seed(11));
+    let kills = if long() { 1_000 } else { 30 };
+    let (mut before, mut after) = (0, 0);
+    for round in 0..kills {
+        for kept in studio.kept() {
+            fs::remove_file(kept).unwrap();
+        }
+        let mut child = studio
+            .command()
+            .stdout(std::process::Stdio::null())
+            .stderr(std::process::Stdio::null())
+            .spawn()
+            .unwrap();
+        std::thread::sleep(std::time::Duration::from_micros(
+            random.below(whole + whole / 8) as u64,
+        ));
+        child.kill().unwrap();
+        child.wait().unwrap();
+        match studio.kept().len() {
+            0 => before += 1,
+            _ => after += 1,
+        }
+        // Asking takes long beside killing, so not after every kill.
+        if round % 5 == 0 || studio.kept().len() == 1 {
+            assert_eq!(said(&studio.ask()), plain, "after kill {round}");
+        }
+    }
+    assert!(before > 0, "every kill came too late");
+    println!("{kills} kills: {before} before a pack was kept, {after} after");
 }

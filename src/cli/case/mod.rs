@@ -105,7 +105,8 @@ pub(super) struct ObjectFacts {
     by: Who,
 }
 
-/// What is done with a case.
+// No doc comment: clap would show it in place of what the subcommand is for.
+// What is done with a case.
 #[derive(Subcommand, Debug)]
 // What a subcommand takes is only worked out for the one that is called.
 #[command(defer = true)]

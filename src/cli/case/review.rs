@@ -43,6 +43,7 @@ pub(super) fn run(
         let list = case::review(&file.case, questions, pack, year());
         match with.format {
             Form::Table => output.text(&render::review(&list, Output::columns())),
+            Form::Text => output.text(&render::review(&list, u16::MAX)),
             Form::Json => output.text(&format!("{}\n", render::data(&render::review_json(&list)))),
         }
         let mut exit = Exit::Answered;

@@ -12,6 +12,7 @@ pub(super) fn run(path: &Path, form: Form, output: &mut Output) -> Exit {
         Ok(file) => {
             match form {
                 Form::Table => output.text(&render::case(&file.case, Output::columns())),
+                Form::Text => output.text(&render::case(&file.case, u16::MAX)),
                 Form::Json => output.text(&format!(
                     "{}\n",
                     render::data(&render::case_json(&file.case))

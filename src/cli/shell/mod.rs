@@ -1,7 +1,6 @@
 //! `palinode shell`: one question after another, at a terminal or from a pipe.
 
 mod editor;
-mod help;
 mod history;
 mod paint;
 
@@ -11,6 +10,7 @@ use std::path::Path;
 use rustyline::error::ReadlineError;
 
 use super::ask::Asking;
+use super::help;
 use super::output::Output;
 use super::overlay::lay_over;
 use super::{Exit, Form};
@@ -66,7 +66,7 @@ impl<'a> Shell<'a> {
     fn take(&mut self, text: &str, output: &mut Output) -> Next {
         match command(text) {
             Some(Command::Quit) => Next::Leaving,
-            Some(Command::Help(topic)) => Next::Going(help::run(topic, self.pack, output)),
+            Some(Command::Help(topic)) => Next::Going(help::about(topic, self.pack, output)),
             None if ending(text) == Ending::Empty => Next::Going(Exit::Answered),
             None => Next::Going(self.asking.answer(text, output)),
         }
@@ -82,7 +82,7 @@ enum Command<'a> {
 
 /// The words that are commands of the shell, each with what it does. None is a verb, so no
 /// statement starts with one.
-const COMMANDS: [(&str, &str); 3] = [
+pub(super) const COMMANDS: [(&str, &str); 3] = [
     ("help", "what may be asked, and how; `help TOPIC`"),
     ("quit", "leave the shell"),
     ("exit", "leave the shell"),

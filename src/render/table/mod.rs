@@ -23,8 +23,19 @@ use crate::cite::citation;
 /// An answer as text, at most `width` columns wide.
 #[must_use]
 pub fn table(answer: &Answer, width: u16) -> String {
+    written(answer, &Paper::new(width))
+}
+
+/// An answer to be listened to, or searched line by line: the same words as [`table`], without rules
+/// and columns; a paragraph is one line, and each cell of a table stands on a line of its own behind
+/// the head of its column.
+#[must_use]
+pub fn text(answer: &Answer) -> String {
+    written(answer, &Paper::spoken())
+}
+
+fn written(answer: &Answer, paper: &Paper) -> String {
     let mut out = String::new();
-    let paper = Paper::new(width);
     // The plan and the search for what emptied an answer stand in place of it; a derivation stands
     // beneath it.
     let replaced = matches!(
@@ -82,6 +93,8 @@ pub fn table(answer: &Answer, width: u16) -> String {
 
 pub(super) struct Paper {
     width: u16,
+    /// No columns: what is read aloud has none.
+    spoken: bool,
 }
 
 fn percent(p: f64) -> String {
@@ -107,11 +120,47 @@ fn stack(layers: &[(String, String, Vec<String>)]) -> String {
     layers.join(" over ")
 }
 
+/// A table row by row, numbered, so that a listener knows where it stands. Empty cells are left out.
+pub(super) fn speak(out: &mut String, table: &Table) {
+    let heads: Vec<String> = table
+        .header()
+        .map(|row| row.cell_iter().map(Cell::content).collect())
+        .unwrap_or_default();
+    for (number, row) in table.row_iter().enumerate() {
+        let mut lead = format!("{}. ", number + 1);
+        for (column, cell) in row.cell_iter().enumerate() {
+            let content = cell.content();
+            let content: Vec<&str> = content.split_whitespace().collect();
+            // A table that numbers its own rows.
+            if content.is_empty() || (column == 0 && content == [(number + 1).to_string()]) {
+                continue;
+            }
+            let head = heads.get(column).map_or("", String::as_str);
+            let head = if head.is_empty() {
+                String::new()
+            } else {
+                format!("{head}: ")
+            };
+            let _ = writeln!(out, "{lead}{head}{}", content.join(" "));
+            lead = "   ".to_owned();
+        }
+    }
+}
+
 impl Paper {
     /// Paper of so many columns; never fewer than 40.
     pub(super) fn new(width: u16) -> Self {
         Self {
             width: width.max(40),
+            spoken: false,
+        }
+    }
+
+    /// Paper for a reader who listens.
+    const fn spoken() -> Self {
+        Self {
+            width: u16::MAX,
+            spoken: true,
         }
     }
 
@@ -126,6 +175,10 @@ impl Paper {
     }
 
     fn push(&self, out: &mut String, table: &Table) {
+        if self.spoken {
+            speak(out, table);
+            return;
+        }
         for line in table.to_string().lines() {
             out.push_str(line.trim_end());
             out.push('\n');

@@ -112,6 +112,7 @@ impl Paper {
             width: self
                 .width
                 .saturating_sub(u16::try_from(lead.len() + 2).unwrap_or(0)),
+            spoken: self.spoken,
         };
         let mut own = String::new();
         inner.wrap(&mut own, "", &safe(text));

@@ -67,6 +67,9 @@ pub(super) fn identification(
     }
 }
 
+/// Probability from which the owner is told of another candidate, too: one chance in ten.
+const WORTH_NAMING: f64 = 0.1;
+
 fn leader(it: &Identify) -> Option<&Candidate> {
     it.candidates.first()
 }
@@ -75,11 +78,12 @@ fn in_words(called: &str, it: &Identify) -> String {
     match &it.conclusion {
         Conclusion::Material(_) => match leader(it) {
             Some(c) => format!(
-                "{}: {} {} ({}). That is a conclusion from small tests, not a proof.",
+                "{}: {} {} ({}).{} That is a conclusion from small tests, not a proof.",
                 super::super::words::capital(called),
                 likely(c.probability),
                 c.name,
-                percent(c.probability)
+                percent(c.probability),
+                others(it)
             ),
             None => format!("{called}: nothing can be said."),
         },
@@ -101,6 +105,23 @@ fn in_words(called: &str, it: &Identify) -> String {
             "{}: what was seen contradicts itself, so nothing is concluded from it.",
             super::super::words::capital(called)
         ),
+    }
+}
+
+/// What else it may well be: who reads one name takes it for the answer.
+fn others(it: &Identify) -> String {
+    let others: Vec<String> = it
+        .candidates
+        .iter()
+        .skip(1)
+        .take(2)
+        .filter(|c| c.probability >= WORTH_NAMING)
+        .map(|c| format!("{} ({})", c.name, percent(c.probability)))
+        .collect();
+    if others.is_empty() {
+        String::new()
+    } else {
+        format!(" It may also be {}.", others.join(" or "))
     }
 }
 

@@ -9,6 +9,8 @@ use super::super::words::percent;
 use super::removal::step;
 use super::{bench, nothing, strong};
 use crate::answer::{Body, CAUTIONS, Remove, Standing};
+use crate::model::Library;
+use crate::model::naming::fold;
 
 pub(super) fn safety(material: &Material<'_>, grounds: &mut Grounds<'_>) -> Section {
     let mut blocks = Vec::new();
@@ -38,6 +40,14 @@ pub(super) fn safety(material: &Material<'_>, grounds: &mut Grounds<'_>) -> Sect
             "Named hazards of this object and this plan:",
         )));
         blocks.push(Block::List(named.iter().map(|it| line(*it)).collect()));
+    }
+    let used = of_what_was_used(material);
+    if !used.is_empty() {
+        blocks.push(Block::Table {
+            caption: "Hazards on record of what was really used".to_owned(),
+            head: ["Used", "Hazards"].map(str::to_owned).to_vec(),
+            rows: used,
+        });
     }
     if by.is_empty() {
         blocks.push(nothing(
@@ -81,6 +91,38 @@ pub(super) fn safety(material: &Material<'_>, grounds: &mut Grounds<'_>) -> Sect
         plain,
         blocks,
     }
+}
+
+/// What was used comes before what was only planned: a row for each liquid or material, once.
+fn of_what_was_used(material: &Material<'_>) -> Vec<Vec<Line>> {
+    let mut seen: BTreeSet<String> = BTreeSet::new();
+    let mut rows = Vec::new();
+    for used in material.case.uses.iter().filter(|it| it.noted.holds()) {
+        if !seen.insert(fold(&used.material)) {
+            continue;
+        }
+        let records = material.pack.named(&used.material, None);
+        let Some(record) = records
+            .into_iter()
+            .find_map(|(kind, index)| material.pack.record(kind, index))
+        else {
+            rows.push(vec![
+                line(used.material.as_str()),
+                line("not on file: see the safety data sheet"),
+            ]);
+            continue;
+        };
+        let hazards = record.head().facts.words("hazards").join(", ");
+        rows.push(vec![
+            line(used.material.as_str()),
+            line(if hazards.is_empty() {
+                "none on record, which does not mean none".to_owned()
+            } else {
+                hazards
+            }),
+        ]);
+    }
+    rows
 }
 
 fn plan(

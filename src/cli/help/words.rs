@@ -1,11 +1,11 @@
-//! `help` and `help TOPIC`: made from the tables of the language, the units and the fields, and from
-//! the words of the corpus.
+//! Help on words: made from the tables of the language, the units and the fields, and from the words of
+//! the corpus.
 
 use std::fmt::Write;
 
-use super::super::output::Output;
-use super::super::{Exit, page};
-use super::COMMANDS;
+use super::super::page;
+use super::super::shell::COMMANDS;
+use super::PAGES;
 use crate::complete::{Candidate, Vocabulary, field_word};
 use crate::diag::{CODES, code_entry, did_you_mean};
 use crate::lang::reserved::{
@@ -70,26 +70,8 @@ const KEYS: [(&str, &str); 8] = [
     ("Ctrl-D", "leave, on an empty line"),
 ];
 
-pub(super) fn run(topic: &str, pack: &Pack, output: &mut Output) -> Exit {
-    match text(topic, pack) {
-        Ok(text) => {
-            output.text(&text);
-            Exit::Answered
-        }
-        Err(near) => {
-            let topic = crate::render::safe(topic);
-            let help = near.map_or_else(
-                || "write `help` for a list".to_owned(),
-                |near| format!("write `help {near}`"),
-            );
-            output.error(&format!("error: no help on `{topic}`\n  help: {help}"));
-            Exit::Wrong
-        }
-    }
-}
-
 /// Topics that start with what was typed, for completion.
-pub(super) fn topics(typed: &str, from: usize) -> Vec<Candidate> {
+pub(in crate::cli) fn topics(typed: &str, from: usize) -> Vec<Candidate> {
     let fields = every_field().map(|f| (field_word(f), f.meaning));
     let codes = CODES.iter().map(|c| (c.code, c.title));
     let mut out: Vec<Candidate> = Vec::new();
@@ -114,8 +96,10 @@ pub(super) fn topics(typed: &str, from: usize) -> Vec<Candidate> {
 fn words() -> impl Iterator<Item = (&'static str, &'static str)> {
     let verbs = VERBS.iter().map(|(_, word, about, _)| (*word, *about));
     let keywords = KEYWORDS.iter().map(|(_, word, about)| (*word, *about));
-    GENERAL
-        .into_iter()
+    PAGES
+        .iter()
+        .map(|(name, about, _)| (*name, *about))
+        .chain(GENERAL)
         .chain(verbs)
         .chain(keywords)
         .chain(PLACED_WORDS.iter().copied())
@@ -134,7 +118,7 @@ pub(super) fn text(topic: &str, pack: &Pack) -> Result<String, Option<String>> {
         "fields" | "field" => return Ok(fields()),
         "units" | "unit" => return Ok(units()),
         "notes" | "note" => return Ok(notes(&Vocabulary::of(pack))),
-        "verbs" | "observations" => return Ok(bench(&Vocabulary::of(pack))),
+        "verbs" => return Ok(bench(&Vocabulary::of(pack))),
         "keys" => return Ok(list("Keys of the line editor", KEYS)),
         _ => {}
     }
@@ -227,6 +211,11 @@ fn overview() -> String {
     }
     out.push('\n');
     out.push_str(&list("In this shell", COMMANDS));
+    out.push('\n');
+    out.push_str(&list(
+        "To read",
+        PAGES.iter().map(|(name, about, _)| (*name, *about)),
+    ));
     out.push('\n');
     out.push_str(&list("Topics", GENERAL));
     out.push_str(&row(

@@ -1,0 +1,152 @@
+//! What is weighed and measured with, and what a buffer wants beside.
+
+use super::TOOLS;
+use crate::diag::{Diagnostic, did_you_mean};
+use crate::lang::ast::{self, Tool};
+use crate::model::naming::fold;
+use crate::model::order::{Gel, Order, Strength, Substance, Vessel};
+use crate::model::{Kind, Record};
+use crate::resolve::Resolver;
+use crate::units::{Dimension, Tag};
+
+impl Resolver<'_> {
+    /// A balance, a vessel or a gelling agent; whether it is the last.
+    pub(super) fn order_tool(&mut self, tool: &Tool, order: &mut Order) -> Option<bool> {
+        let text = ast::join(&tool.words);
+        let folded = fold(&text);
+        if TOOLS.contains(&folded.as_str()) {
+            let (dimension, what, most) = if folded == "balance" {
+                (Dimension::MASS, "what a balance reads to", 100.0)
+            } else {
+                (Dimension::VOLUME, "the limit of error of a vessel", 100.0)
+            };
+            let size = match &tool.measure {
+                Some(it) if dimension == Dimension::MASS => {
+                    Some(self.measure(it, dimension, what, (1e-6, most, 1e-3, "g"), true)?)
+                }
+                Some(it) => {
+                    Some(self.measure(it, dimension, what, (1e-4, most, 1e-6, "ml"), true)?)
+                }
+                None => None,
+            };
+            match (folded.as_str(), size) {
+                ("balance", Some(digit)) => order.balance = (digit, true),
+                ("cylinder", size) => order.vessel = Vessel::Cylinder(size),
+                ("flask", size) => order.vessel = Vessel::Flask(size),
+                _ => {
+                    self.report(
+                        Diagnostic::error("Q0326", "what the balance reads to is missing")
+                            .at(tool.span, "to what?")
+                            .help("for example: with balance 0.1 g"),
+                    );
+                    return None;
+                }
+            }
+            return Some(false);
+        }
+        let found = self
+            .library
+            .named(&text, Some(Kind::Carrier))
+            .first()
+            .copied();
+        let Some(Record::Carrier(carrier)) =
+            found.and_then(|(_, index)| self.library.record(Kind::Carrier, index))
+        else {
+            self.unknown_tool(tool, &TOOLS);
+            return None;
+        };
+        let share = match &tool.measure {
+            None => None,
+            Some(it) => {
+                let percent = [Tag::Percent, Tag::WeightByVolume, Tag::WeightByWeight];
+                let dimension = it.value.unit.dimension();
+                if !percent.contains(&dimension.tag) {
+                    self.wrong_unit(
+                        &it.value,
+                        it.span,
+                        "the share of a gelling agent",
+                        &percent.map(Dimension::tagged),
+                    );
+                    return None;
+                }
+                Some(self.measure(
+                    it,
+                    dimension,
+                    "the share of a gelling agent",
+                    (0.01, 60.0, 1.0, "%"),
+                    true,
+                )?)
+            }
+        };
+        order.gel = Some(Gel {
+            carrier: Box::new(carrier),
+            share,
+        });
+        Some(true)
+    }
+
+    pub(super) fn unknown_tool(&mut self, tool: &Tool, known: &[&str]) {
+        let text = ast::join(&tool.words);
+        let diagnostic = Diagnostic::error("Q0324", format!("`{text}` is no tool of this work"))
+            .at(tool.span, "unknown here");
+        let liquid = !self.library.named(&text, Some(Kind::Agent)).is_empty();
+        let near = did_you_mean(&text, known.iter().copied()).first().cloned();
+        self.report(if let Some(best) = near {
+            diagnostic.help(format!("write `{best}`"))
+        } else if liquid {
+            diagnostic.help(format!("a liquid stands after `in`: in {text}"))
+        } else {
+            diagnostic.help(format!(
+                "known: {}{}",
+                known.join(", "),
+                if known.len() > 1 {
+                    ", and the gelling agents (`find carrier` lists them)"
+                } else {
+                    ""
+                }
+            ))
+        });
+    }
+
+    /// A buffer wants its pH, and an amount of the buffer or a conductivity.
+    pub(super) fn dose_of_buffer(&mut self, query: &ast::Prepare, order: &Order) -> Option<()> {
+        let buffers = order
+            .solute
+            .iter()
+            .filter(|p| matches!(p.is, Substance::Buffer(_)))
+            .count();
+        if buffers == 0 {
+            return Some(());
+        }
+        let (span, message, help) = if order.solute.len() > 1 {
+            (
+                query.agent.mix.span,
+                "a buffer is made by itself",
+                "one buffer a statement; what else goes in is added after its pH was set",
+            )
+        } else if order.ph.is_none() {
+            (
+                query.agent.mix.span,
+                "the pH is missing",
+                "for example: 0.05 mol/l citrate buffer (pH 6.5)",
+            )
+        } else if !matches!(
+            order.strength,
+            Strength::Molar(_) | Strength::Conductivity(_)
+        ) {
+            (
+                query.strength.as_ref().map_or(query.agent.span, |s| s.span),
+                "the strength of a buffer is an amount in a volume",
+                "in mol/l or mmol/l of the buffer, or in uS/cm",
+            )
+        } else {
+            return Some(());
+        };
+        self.report(
+            Diagnostic::error("Q0326", message)
+                .at(span, "not enough to weigh by")
+                .help(help),
+        );
+        None
+    }
+}
