@@ -16,7 +16,8 @@ pub use vessel::{Vessel, vessel};
 
 use crate::model::scene::{Scene, SceneLayer, Step, tool_in_joint};
 use crate::model::{
-    Action, Agent, BenchTest, Class, Condition, Hazard, Method, Site, Specimen, Trait, Verdict, gravest,
+    Action, Agent, BenchTest, Class, Condition, Hazard, Method, Site, Specimen, Trait, Verdict,
+    gravest,
 };
 
 /// A step or test that broke no hard rule, with the conditions under which it may be taken.

@@ -73,7 +73,11 @@ pub(super) fn kin_harmed<'a>(
     let agent = step.agent.as_ref()?;
     let own = [Arc::clone(agent)];
     // Of a mixture each part is asked: where the part was borne, so is what thins it.
-    let brought: &[Arc<Agent>] = if step.parts.is_empty() { &own } else { &step.parts };
+    let brought: &[Arc<Agent>] = if step.parts.is_empty() {
+        &own
+    } else {
+        &step.parts
+    };
     let met = scene
         .layers
         .iter()

@@ -1,12 +1,14 @@
 //! From many live steps to a short ladder, mildest first.
 
-use super::rung::{branches, dwell, hazards, rung};
 use super::harm::TRIED;
+use super::rung::{branches, dwell, hazards, rung};
 use super::{Plan, RUNGS, Weighed, harm, is_barred_method, meets_porous};
 use crate::answer::{Call, EffectSeen, LayerHarm, Reason, Rung};
 use crate::gate::{Gate, Passed};
 use crate::model::scene::Step;
-use crate::model::{Action, Agent, Basis, Class, Equipment, Hazard, Method, Response, Site, Verdict, Wetting};
+use crate::model::{
+    Action, Agent, Basis, Class, Equipment, Hazard, Method, Response, Site, Verdict, Wetting,
+};
 
 /// Hazards to the person that weigh in the order of trial.
 pub(super) const GRAVE: [Hazard; 4] = [
@@ -225,7 +227,11 @@ fn place(scored: &Scored) -> f64 {
         .iter()
         .any(|h| GRAVE.contains(h));
     let grave = if grave { GRAVE_GRADES } else { 0.0 };
-    let borne = if is_borne(&scored.harm) { BORNE_GRADES } else { 0.0 };
+    let borne = if is_borne(&scored.harm) {
+        BORNE_GRADES
+    } else {
+        0.0
+    };
     let dry = if is_dry_first(scored) {
         f64::from(scored.passed.get().method.mildness) + DRY_GRADE
     } else {

@@ -270,9 +270,11 @@ pub(super) fn follow_up(
         .filter(|id| *id != step.method.head.id)
         .find_map(|id| {
             let site = plan.scene.target.site;
+            // The faces of a joint that opened are reached by anything.
+            let opened = matches!(site, Site::OpenJoint | Site::DeepJoint);
             let method = means.method(id).filter(|m| {
                 !is_barred_method(m, &plan.barred)
-                    && (m.reach.contains(&site) || m.reach_partly.contains(&site))
+                    && (opened || m.reach.contains(&site) || m.reach_partly.contains(&site))
             })?;
             let agent = step.agent.as_ref().filter(|_| !method.delivers.is_empty());
             let tool = super::step(means, method, agent)?;

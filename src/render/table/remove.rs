@@ -204,11 +204,7 @@ impl Paper {
                 some(&kin, HELD_NAMED),
                 harmed.join(", ")
             );
-            self.wrap(
-                out,
-                "Held back, for its like did harm here: ",
-                &safe(&text),
-            );
+            self.wrap(out, "Held back, for its like did harm here: ", &safe(&text));
         }
         if !harsher.is_empty() {
             out.push('\n');
