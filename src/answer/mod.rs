@@ -493,6 +493,13 @@ pub enum Held {
     },
     /// It is recorded to act on too little of what this may be.
     ActsOnLittle,
+    /// A liquid of the same class was seen to harm a layer here, and this one was not tried on it.
+    KinHarmed {
+        /// Id and name of the liquid that did.
+        by: (String, String),
+        /// The layer, as the user called it.
+        layer: String,
+    },
 }
 
 /// A liquid that is recorded to do nothing to what is to come off.

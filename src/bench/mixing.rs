@@ -28,7 +28,8 @@ pub(super) enum Phase {
 ///
 /// Of two organic liquids of which no record says that they part it is taken that they mix (common
 /// practice); so it is of two liquids that are mostly water. Between the two a record is wanted: what
-/// stands of water holds for all that is mostly water.
+/// stands of water holds for all that is mostly water. A note that says "in part" makes two layers one in
+/// part.
 pub(super) fn mixes(a: &Agent, b: &Agent) -> Option<Mixing> {
     let (one, other) = (watery(a), watery(b));
     let said = |fact: &Fact, phase| Mixing {
@@ -41,7 +42,11 @@ pub(super) fn mixes(a: &Agent, b: &Agent) -> Option<Mixing> {
         return Some(said(fact, Phase::One));
     }
     if let Some(fact) = recorded("immiscible") {
-        let in_part = fact.note.is_some() && (one || other);
+        let in_part = (one || other)
+            && fact
+                .note
+                .as_deref()
+                .is_some_and(|note| note.contains("in part"));
         return Some(said(fact, if in_part { Phase::InPart } else { Phase::Two }));
     }
     let taken = (one && other) || (organic(a.class) && organic(b.class));

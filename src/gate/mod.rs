@@ -8,13 +8,16 @@ mod rule;
 pub mod rules;
 mod vessel;
 
+use std::sync::Arc;
+
 use rule::Brought;
 pub use rule::{Rule, RuleBasis, Sort, TestRule, When, WhenTest};
 pub use vessel::{Vessel, vessel};
 
 use crate::model::scene::{Scene, SceneLayer, Step, tool_in_joint};
 use crate::model::{
-    Action, Agent, BenchTest, Condition, Hazard, Method, Site, Specimen, Trait, Verdict, gravest,
+    Action, Agent, BenchTest, Class, Condition, Hazard, Method, Site, Specimen, Trait, Verdict,
+    gravest,
 };
 
 /// A step or test that broke no hard rule, with the conditions under which it may be taken.
@@ -123,7 +126,10 @@ fn exposed(layers: &[SceneLayer], site: Site) -> Vec<Exposure> {
 /// cold and light go through, and a bath or a vapour comes round by the edges and the back.
 #[must_use]
 pub fn exposure_to(step: &Step, scene: &Scene) -> Vec<Exposure> {
-    let method = &step.method;
+    exposure_by(&step.method, scene)
+}
+
+fn exposure_by(method: &Method, scene: &Scene) -> Vec<Exposure> {
     let goes_round = matches!(
         method.action,
         Action::Heat | Action::Cold | Action::Light | Action::Vapour
@@ -148,6 +154,77 @@ pub struct Gate<'a> {
     scene: &'a Scene,
     /// Each with the layers that meet it; none where the rule names no layer.
     rules: Vec<(&'static Rule, Vec<usize>)>,
+    /// What the records of the layers say that harms them, by class; one entry a layer.
+    known: Arc<Vec<Known<'a>>>,
+    /// What of one method is settled, where the gate is for that one.
+    of_method: Option<OfMethod>,
+}
+
+/// What a layer's record says that harms it, looked up once a scene.
+#[derive(Debug)]
+struct Known<'a> {
+    conditions: Vec<Condition>,
+    /// By class, as it stands in [`Class`].
+    classes: Vec<bool>,
+    /// Liquids of which the record speaks by their own names.
+    named: Vec<&'a str>,
+}
+
+impl<'a> Known<'a> {
+    fn of(layer: &'a SceneLayer) -> Self {
+        let conditions = if layer.conditions.is_empty() {
+            vec![Condition::Sound]
+        } else {
+            layer.conditions.clone()
+        };
+        let mut classes = vec![false; Class::ALL.len()];
+        for class in Class::ALL {
+            if let Some(harms) = classes.get_mut(*class as usize) {
+                *harms = recorded(layer, &conditions, None, *class);
+            }
+        }
+        let keys = layer.layer.harm.iter().flat_map(|(_, facts)| &facts.0);
+        let named = keys
+            .map(|(key, _)| key.as_str())
+            .filter(|key| Class::parse(key).is_none())
+            .collect();
+        Self {
+            conditions,
+            classes,
+            named,
+        }
+    }
+
+    /// Whether what is brought is recorded to harm the layer in one of its states.
+    fn harms(&self, layer: &SceneLayer, agent: Option<&str>, class: Class) -> bool {
+        match (agent, self.classes.get(class as usize)) {
+            (Some(id), _) if self.named.contains(&id) => {
+                recorded(layer, &self.conditions, agent, class)
+            }
+            (_, Some(harms)) => *harms,
+            (_, None) => recorded(layer, &self.conditions, agent, class),
+        }
+    }
+}
+
+/// The same, asked of the record.
+fn recorded(
+    layer: &SceneLayer,
+    conditions: &[Condition],
+    agent: Option<&str>,
+    class: Class,
+) -> bool {
+    conditions.iter().any(|condition| {
+        gravest(layer.layer.verdicts(*condition, agent, class))
+            .is_some_and(|(verdict, _)| verdict == Verdict::Harms)
+    })
+}
+
+/// What of a method depends on no liquid.
+#[derive(Clone, Debug)]
+struct OfMethod {
+    exposed: Vec<Exposure>,
+    unfit: Vec<Unfit>,
 }
 
 impl<'a> Gate<'a> {
@@ -166,7 +243,12 @@ impl<'a> Gate<'a> {
                 (!layers.is_empty()).then_some((rule, layers))
             })
             .collect();
-        Self { scene, rules }
+        Self {
+            scene,
+            rules,
+            known: Arc::new(scene.layers.iter().map(Known::of).collect()),
+            of_method: None,
+        }
     }
 
     /// The same gate for steps of one method: rules that no step of it can meet are left out.
@@ -180,6 +262,15 @@ impl<'a> Gate<'a> {
                 .filter(|(rule, _)| rule.when.meets_method(method))
                 .cloned()
                 .collect(),
+            known: Arc::clone(&self.known),
+            of_method: Some(self.settle(method)),
+        }
+    }
+
+    fn settle(&self, method: &Method) -> OfMethod {
+        OfMethod {
+            exposed: exposure_by(method, self.scene),
+            unfit: self.scene.layers.iter().map(|l| unfit(method, l)).collect(),
         }
     }
 
@@ -189,7 +280,16 @@ impl<'a> Gate<'a> {
     /// A [`Refused`] with every rule that the step breaks.
     pub fn step(&self, step: Step) -> Result<Passed<Step>, Refused<Step>> {
         let scene = self.scene;
-        let exposed = exposure_to(&step, scene);
+        let narrow = self.of_method.is_some();
+        let asked;
+        let of_method = match &self.of_method {
+            Some(settled) => settled,
+            None => {
+                asked = self.settle(&step.method);
+                &asked
+            }
+        };
+        let exposed = &of_method.exposed;
         let own: Vec<Option<&'static Rule>> = scene
             .layers
             .iter()
@@ -199,7 +299,12 @@ impl<'a> Gate<'a> {
         let mut broken = Vec::new();
         let mut caveats = Vec::new();
         for (rule, layers) in &self.rules {
-            if !rule.when.meets_brought(&step, &brought) {
+            let meets = if narrow {
+                rule.when.meets_liquid(&step, &brought)
+            } else {
+                rule.when.meets_brought(&step, &brought)
+            };
+            if !meets {
                 continue;
             }
             if !rule.when.names_layer() {
@@ -216,8 +321,14 @@ impl<'a> Gate<'a> {
                 push(rule, called, exposure, &mut broken, &mut caveats);
             }
         }
-        for ((layer, exposure), own) in scene.layers.iter().zip(&exposed).zip(own) {
-            let unfit = unfit(&step, layer);
+        for (k, own) in own.into_iter().enumerate() {
+            let (layer, exposure) = (&scene.layers[k], &exposed[k]);
+            let is_unfit = match of_method.unfit[k] {
+                Unfit::Always => true,
+                Unfit::UnlessBorne => !tried_safe(&step, layer),
+                Unfit::Never => false,
+            };
+            let unfit = is_unfit.then_some(&rules::METHOD_UNFIT);
             let called = || Some(layer.called.clone());
             if let Some(rule) = own {
                 caveats.push(Caveat {
@@ -225,7 +336,7 @@ impl<'a> Gate<'a> {
                     layer: called(),
                 });
             } else if *exposure == Exposure::Exposed {
-                let harm = recorded_harm(&step, layer, scene.target.site)
+                let harm = recorded_harm(&step, layer, &self.known[k], scene.target.site)
                     .into_iter()
                     .chain(unfit);
                 broken.extend(harm.map(|rule| Caveat {
@@ -293,18 +404,13 @@ fn push(
 
 /// Recorded harm to an exposed layer is a hard rule of its own, unless this very agent was tried
 /// on this very layer and it bore it.
-fn recorded_harm(step: &Step, layer: &SceneLayer, site: Site) -> Option<&'static Rule> {
-    let conditions: Vec<Condition> = if layer.conditions.is_empty() {
-        vec![Condition::Sound]
-    } else {
-        layer.conditions.clone()
-    };
-    let harms = |agent: Option<&str>, class| {
-        conditions.iter().any(|condition| {
-            gravest(layer.layer.verdicts(*condition, agent, class))
-                .is_some_and(|(verdict, _)| verdict == Verdict::Harms)
-        })
-    };
+fn recorded_harm(
+    step: &Step,
+    layer: &SceneLayer,
+    known: &Known<'_>,
+    site: Site,
+) -> Option<&'static Rule> {
+    let harms = |agent: Option<&str>, class| known.harms(layer, agent, class);
     let bore = |id: &str| {
         layer
             .tried
@@ -338,16 +444,31 @@ fn tried_safe(step: &Step, layer: &SceneLayer) -> bool {
     verdicts().count() > 0 && verdicts().all(|(_, verdict, _)| *verdict == Verdict::Safe)
 }
 
-/// A method that is recorded to harm layers of this make, or in this state. That a powdering
+/// Whether a method is recorded to harm layers of this make, or in this state. That a powdering
 /// layer bore a trial with this agent outranks what the method's record says of powdering layers.
-fn unfit(step: &Step, layer: &SceneLayer) -> Option<&'static Rule> {
-    let harms = step.method.avoid.0.iter().any(|(word, facts)| {
-        let bore = |c| c == Condition::Powdering && tried_safe(step, layer);
-        let meets = Trait::parse(word).is_some_and(|t| layer.has(t))
-            || Condition::parse(word).is_some_and(|c| layer.is(c) && !bore(c));
-        meets && gravest(facts).is_some_and(|(verdict, _)| verdict == Verdict::Harms)
-    });
-    harms.then_some(&rules::METHOD_UNFIT)
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Unfit {
+    Never,
+    UnlessBorne,
+    Always,
+}
+
+fn unfit(method: &Method, layer: &SceneLayer) -> Unfit {
+    let mut out = Unfit::Never;
+    for (word, facts) in &method.avoid.0 {
+        let by_state = Condition::parse(word).filter(|c| layer.is(*c));
+        let by_make = Trait::parse(word).is_some_and(|t| layer.has(t));
+        if (by_state.is_none() && !by_make)
+            || gravest(facts).is_none_or(|(verdict, _)| verdict != Verdict::Harms)
+        {
+            continue;
+        }
+        if by_make || by_state != Some(Condition::Powdering) {
+            return Unfit::Always;
+        }
+        out = Unfit::UnlessBorne;
+    }
+    out
 }
 
 /// Where a test is to be done: on a material that lies on these layers.

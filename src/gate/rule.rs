@@ -194,6 +194,11 @@ impl When {
 
     /// The same, with what the step brings gathered once for all rules.
     pub(super) fn meets_brought(&self, step: &Step, brought: &Brought) -> bool {
+        self.meets_method(&step.method) && self.meets_liquid(step, brought)
+    }
+
+    /// The same of a step whose method is known to meet the rule.
+    pub(super) fn meets_liquid(&self, step: &Step, brought: &Brought) -> bool {
         if step
             .agent
             .as_ref()
@@ -206,7 +211,7 @@ impl When {
                 .carrier
                 .as_ref()
                 .is_some_and(|c| self.carriers.contains(&c.head.id.as_str()));
-        self.meets_method(&step.method) && carried && self.brings(step, brought)
+        carried && self.brings(step, brought)
     }
 
     /// Whether a step of this method can meet the rule at all.

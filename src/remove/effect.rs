@@ -7,7 +7,7 @@ use super::site::is_thick;
 use crate::model::scene::{Scene, Target, age_weight};
 use crate::model::{
     Age, Agent, Basis, Class, Effect, Equipment, Fact, Material, Method, Order, Place, Response,
-    Route, Site,
+    Role, Route, Site,
 };
 
 /// What a step is expected to do.
@@ -95,13 +95,9 @@ fn fullness_by(method: &Method, response: Response, target: &Target) -> f64 {
     match response {
         Response::Swells if method.classes.contains(&Class::HandTool) => 0.75,
         // A mass that liquid softens and does not dissolve is taken by the tool that comes with it;
-        // a film that hardly swells is not: there the tool meets what lies beneath.
-        Response::SwellsSlightly
-            if method.classes.contains(&Class::HandTool)
-                && (target.site != Site::Film || is_thick(target)) =>
-        {
-            0.45
-        }
+        // a film that hardly swells is not, however thick: there the tool meets what lies beneath.
+        Response::SwellsSlightly if target.site == Site::Film => 0.0,
+        Response::SwellsSlightly if method.classes.contains(&Class::HandTool) => 0.45,
         Response::Swells => 0.55,
         // Warm liquid softens what melts; it does not lift it off.
         Response::Melts
@@ -249,14 +245,18 @@ impl<'a> Effects<'a> {
         seen.disputed = tried.any(|other| Some(other) != first);
         if let Some(response) = first.filter(|_| !seen.disputed) {
             if serves(method, response) {
-                let full = fullness_by(method, response, target);
+                // What was seen here to do little does little, whatever tool comes after it.
+                let full = match response {
+                    Response::SwellsSlightly => fullness(response),
+                    _ => fullness_by(method, response, target),
+                };
                 for (k, (_, p)) in self.materials.iter().enumerate() {
                     seen.add(k, *p, response.word(), full);
                 }
                 seen.covers = full;
                 // What was seen to work here stands where the trade's first choice would.
                 if fullness(response) >= WORKED {
-                    seen.route = fullness_by(method, response, target) * route_value(Order::First);
+                    seen.route = full * route_value(Order::First);
                 }
             }
             seen.unknown = 0.0;
@@ -302,10 +302,17 @@ impl<'a> Effects<'a> {
     pub(crate) fn dry(&self, method: &Method) -> Seen {
         let mut seen = self.nothing_seen();
         let by_route = self.routes(method, None, &mut seen);
-        let heats = method
-            .classes
-            .iter()
-            .any(|c| matches!(c, Class::Heat60 | Class::Heat100));
+        // A method that names no response is made for particular materials: only routes propose it.
+        let heats = !method.responses.is_empty()
+            && method
+                .classes
+                .iter()
+                .any(|c| matches!(c, Class::Heat60 | Class::Heat100));
+        // Of a thin film that is only soft no tool lifts anything: it smears, and the tool meets what
+        // lies beneath. Where the trade warms one all the same, a route says so.
+        // A fill is no film, though it meets the surface.
+        let thin = self.scene.target.site == Site::Film && !is_thick(&self.scene.target);
+        let is_mass = |m: &Material| m.roles.contains(&Role::Fill);
         for (k, (material, p)) in self.materials.iter().enumerate() {
             if by_route[k] {
                 continue;
@@ -317,6 +324,8 @@ impl<'a> Effects<'a> {
                     80.0
                 };
                 match warmed(method, material, bearable) {
+                    Warmed::Acts(word, _, _)
+                        if thin && !is_mass(material) && word == Effect::Softens.word() => {}
                     Warmed::Acts(word, fullness, fact) => {
                         seen.add(k, *p, word, fullness);
                         seen.rests_on(&fact.basis, &fact.place);

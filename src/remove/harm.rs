@@ -1,9 +1,14 @@
 //! What a step does to each layer: recorded, tried on this object, or unknown.
 
+use std::sync::Arc;
+
 use crate::answer::LayerHarm;
 use crate::gate::{Caveat, Exposure, Rule, exposure_to, rules};
 use crate::model::scene::{Scene, SceneLayer, Step, tool_in_joint};
-use crate::model::{Class, Condition, Fact, Site, Verdict, gravest};
+use crate::model::{Agent, Class, Condition, Equipment, Fact, Site, Verdict, gravest};
+
+/// Basis of what was seen on this object.
+pub(super) const TRIED: &str = "tried";
 
 /// Verdict on each layer, top down.
 pub(super) fn layers(step: &Step, scene: &Scene) -> Vec<LayerHarm> {
@@ -57,6 +62,47 @@ pub(super) fn harmed(step: &Step, scene: &Scene) -> Vec<LayerHarm> {
         .collect()
 }
 
+/// The first liquid that was seen here to harm a layer which the step meets, and that is of the same
+/// class as what the step brings, or as a part of it; with the layer. Where the layer bore this very
+/// liquid, that counts and not its kin.
+pub(super) fn kin_harmed<'a>(
+    step: &Step,
+    scene: &'a Scene,
+    means: &Equipment,
+) -> Option<(&'a str, &'a SceneLayer)> {
+    let agent = step.agent.as_ref()?;
+    let own = [Arc::clone(agent)];
+    // Of a mixture each part is asked: where the part was borne, so is what thins it.
+    let brought: &[Arc<Agent>] = if step.parts.is_empty() {
+        &own
+    } else {
+        &step.parts
+    };
+    let met = scene
+        .layers
+        .iter()
+        .zip(exposure_to(step, scene))
+        .filter(|(_, exposure)| *exposure == Exposure::Exposed);
+    for (layer, _) in met {
+        let was_tried = |a: &Agent| layer.tried.iter().any(|(id, _, _)| *id == a.head.id);
+        if was_tried(agent) {
+            continue;
+        }
+        let kin = layer.tried.iter().find(|(id, verdict, _)| {
+            *verdict == Verdict::Harms
+                && means.agent(id).is_some_and(|harmful| {
+                    brought
+                        .iter()
+                        .any(|part| part.class == harmful.class && !was_tried(part))
+                })
+        });
+        if let Some((id, _, _)) = kin {
+            return Some((id, layer));
+        }
+    }
+    None
+}
+
 struct Found<'a> {
     verdict: Option<Verdict>,
     fact: Option<&'a Fact>,
@@ -93,7 +139,7 @@ fn one(step: &Step, layer: &SceneLayer, exposure: Exposure, site: Site) -> Layer
             verdict: Some(verdict),
             sheltered,
             reason: format!("tried on this object: {words}"),
-            basis: "tried".to_owned(),
+            basis: TRIED.to_owned(),
             sources: Vec::new(),
             ground: None,
             place: None,

@@ -1,11 +1,14 @@
 //! From many live steps to a short ladder, mildest first.
 
+use super::harm::TRIED;
 use super::rung::{branches, dwell, hazards, rung};
 use super::{Plan, RUNGS, Weighed, harm, is_barred_method, meets_porous};
 use crate::answer::{Call, EffectSeen, LayerHarm, Reason, Rung};
 use crate::gate::{Gate, Passed};
 use crate::model::scene::Step;
-use crate::model::{Action, Agent, Basis, Equipment, Hazard, Response, Site, Verdict, Wetting};
+use crate::model::{
+    Action, Agent, Basis, Class, Equipment, Hazard, Method, Response, Site, Verdict, Wetting,
+};
 
 /// Hazards to the person that weigh in the order of trial.
 pub(super) const GRAVE: [Hazard; 4] = [
@@ -21,12 +24,28 @@ const GRAVE_GRADES: f64 = 1.5;
 /// Rungs that are shown though little speaks for them, where there are so many live steps: one rung
 /// leaves nothing to try next when it does nothing.
 const FEWEST: usize = 3;
+/// Share of the worth of the best step that a liquid must keep to be one more rung, when what it has in
+/// common with those that stand there is taken off. Judgment.
+const FILLER: f64 = 0.45;
+/// What it costs that much liquid goes into a porous body: what it dissolves goes with it. Judgment.
+const SOAKED: f64 = 0.12;
+/// Coverage below which what was seen here to act did little.
+const LITTLE: f64 = 0.3;
 
 /// Bonus from routes of the trade from which it counts as tried early: a second choice named with the
 /// method, for most of what this may be.
 const EARLY: f64 = 0.15;
 /// Share of what this may be for which the trade comes to a step last, from which it does.
 const COMES_LAST: f64 = 0.5;
+/// What it is worth that a layer was seen here to bear this very liquid, and by how many grades it moves
+/// up. Judgment: what the object itself said is worth more than any record, and less than a first choice
+/// of the trade.
+const BORNE: f64 = 0.15;
+const BORNE_GRADES: f64 = 1.5;
+/// Bonus from routes from which a way is the trade's first for most of what this may be, and the grades
+/// by which a dry one then stands before a liquid that is as mild. Judgment.
+const FIRST: f64 = 0.30;
+const DRY_GRADE: f64 = 1.0;
 
 struct Scored {
     passed: Passed<Step>,
@@ -34,6 +53,8 @@ struct Scored {
     harm: Vec<LayerHarm>,
     value: f64,
     harshness: f64,
+    /// How long it leaves its liquid: 0 moments, 1 minutes, 2 longer.
+    contact: u8,
 }
 
 /// The rungs, mildest first.
@@ -49,12 +70,14 @@ pub(super) fn ladder(
             let harm = harm::layers(passed.get(), &plan.scene);
             let harshness = harshness(passed.get());
             let value = value(means, &weighed, &harm, harshness, plan);
+            let contact = contact(&passed.get().method);
             Scored {
                 passed,
                 weighed,
                 harm,
                 value,
                 harshness,
+                contact,
             }
         })
         .collect();
@@ -69,24 +92,20 @@ pub(super) fn ladder(
         plan.limit.min(RUNGS)
     };
     let mut chosen: Vec<Scored> = Vec::new();
-    while chosen.len() < most && !scored.is_empty() {
+    while chosen.len() < most {
         // Each further rung should be a different thing to try, not the same liquid again.
         let best = scored
             .iter()
             .enumerate()
             .map(|(k, s)| (k, s.value - likeness(s, &chosen)))
+            .filter(|(k, value)| {
+                let it = &scored[*k];
+                *value > least(it, &chosen) || (chosen.len() < FEWEST && is_another(it, &chosen))
+            })
             .max_by(|a, b| a.1.total_cmp(&b.1).then_with(|| b.0.cmp(&a.0)));
-        match best {
-            Some((k, value)) if value > 0.0 || chosen.len() < FEWEST => {
-                chosen.push(scored.swap_remove(k));
-                scored.sort_by(|a, b| {
-                    b.value
-                        .total_cmp(&a.value)
-                        .then_with(|| a.passed.get().id().cmp(&b.passed.get().id()))
-                });
-            }
-            _ => break,
-        }
+        let Some((k, _)) = best else { break };
+        // In its order, so that of equal ones the first by id is taken.
+        chosen.push(scored.remove(k));
     }
     // What the trade comes to last stands behind all that it tries first: a rubber for what is left of a
     // tape's adhesive waits for the backing, however mild it is.
@@ -115,6 +134,22 @@ pub(super) fn ladder(
         .collect();
     branches(&mut rungs, plan, super::may_be_thinned(means, plan, gate));
     rungs
+}
+
+/// Whether a step is another thing to try than all that were chosen.
+fn is_another(it: &Scored, chosen: &[Scored]) -> bool {
+    !chosen.iter().any(|other| is_one_thing(it, other))
+}
+
+/// What a further rung must be worth. Another liquid is a rung only if it is worth a share of the best
+/// one: what a hand would not bother with wears the surface and the patience. A dry way is another
+/// thing to try than any liquid.
+fn least(it: &Scored, chosen: &[Scored]) -> f64 {
+    if it.passed.get().agent.is_none() {
+        return 0.0;
+    }
+    let best = chosen.iter().map(|c| c.value).fold(0.0, f64::max);
+    FILLER * best
 }
 
 /// The steps that secure a loose layer; nothing else is live until one of them has.
@@ -192,7 +227,32 @@ fn place(scored: &Scored) -> f64 {
         .iter()
         .any(|h| GRAVE.contains(h));
     let grave = if grave { GRAVE_GRADES } else { 0.0 };
-    scored.harshness - 7.5 * seen.route + 3.0 * seen.last + grave
+    let borne = if is_borne(&scored.harm) {
+        BORNE_GRADES
+    } else {
+        0.0
+    };
+    let dry = if is_dry_first(scored) {
+        f64::from(scored.passed.get().method.mildness) + DRY_GRADE
+    } else {
+        0.0
+    };
+    scored.harshness - 7.5 * seen.route + 3.0 * seen.last + grave - borne - dry
+}
+
+/// What comes before any liquid: a way without one, and without great heat, that the trade tries first
+/// for most of what this may be. Dust is brushed and a backing lifted dry before anything is wetted.
+fn is_dry_first(scored: &Scored) -> bool {
+    let step = scored.passed.get();
+    step.agent.is_none()
+        && scored.weighed.effect.route >= FIRST
+        && !step.method.classes.contains(&Class::Heat100)
+}
+
+/// Whether a trial on this object showed that a layer bears the liquid, and none that one does not.
+fn is_borne(harm: &[LayerHarm]) -> bool {
+    let mut tried = harm.iter().filter(|h| h.basis == TRIED).peekable();
+    tried.peek().is_some() && tried.all(|h| h.verdict == Some(Verdict::Safe))
 }
 
 /// What a step is worth: what it takes off and what the trade says of it, less what it risks.
@@ -227,52 +287,91 @@ fn value(
                 Some(Verdict::Harms) => 0.20,
             };
     }
+    if is_borne(harm) {
+        value += BORNE;
+    }
     value -= 0.02 * harshness;
     if seen.inferred {
         value -= 0.12;
     }
-    if let Some(agent) = &weighed.step.agent
-        && !seen.tried
-        && has_failed(means, agent, plan)
-    {
+    let weak = seen.tried && seen.covers < LITTLE;
+    let failed = |agent: &Agent| !seen.tried && has_failed(means, agent, plan);
+    if weak || weighed.step.agent.as_deref().is_some_and(failed) {
         value -= 0.2;
     }
     if hazards(&weighed.step).iter().any(|h| GRAVE.contains(h)) {
         value -= 0.15;
     }
     if matches!(weighed.step.method.wets, Wetting::Much) && meets_porous(&plan.scene) {
-        value -= 0.05;
+        value -= SOAKED;
     }
     value
 }
 
-/// Whether a liquid of the same sort, no milder than this one, was seen to do nothing here.
+/// Whether a liquid of the same sort, no milder than this one, was seen to do nothing here, or next to it.
 pub(super) fn has_failed(means: &Equipment, agent: &Agent, plan: &Plan) -> bool {
     plan.scene.target.tried.iter().any(|(id, response)| {
-        *response == Response::NoEffect
+        matches!(response, Response::NoEffect | Response::SwellsSlightly)
             && means
                 .agent(id)
                 .is_some_and(|it| it.class == agent.class && it.strength >= agent.strength)
     })
 }
 
+/// Whether two steps are one thing to try: two gels of one liquid, one swab and another with a liquid of
+/// the same class that is no stronger, two ways of dry warmth. What the first left, the second leaves.
+fn is_one_thing(one: &Scored, other: &Scored) -> bool {
+    let (step, theirs) = (one.passed.get(), other.passed.get());
+    let alike = step.method.action == theirs.method.action && one.contact == other.contact;
+    match (&step.agent, &theirs.agent) {
+        (Some(a), Some(b)) => {
+            alike && (a.head.id == b.head.id || (a.class == b.class && a.strength <= b.strength))
+        }
+        (None, None) => [step, theirs]
+            .iter()
+            .all(|s| s.method.action == Action::Heat && !s.method.responses.is_empty()),
+        _ => false,
+    }
+}
+
+/// How long a method leaves its liquid: moments, minutes, or longer.
+fn contact(method: &Method) -> u8 {
+    match dwell(&method.head.facts).0 {
+        Some((_, most)) if most <= 1.0 => 0,
+        Some((_, most)) if most <= MINUTES_MOST => 1,
+        _ => 2,
+    }
+}
+/// Longest contact, minutes, that is still one of minutes: a gel, and not a pack.
+const MINUTES_MOST: f64 = 30.0;
+
+/// What it costs a step that it is one thing to try with another that was chosen. Judgment.
+const ONE_THING: f64 = 0.50;
+
 /// How like a step is to those already chosen.
 fn likeness(scored: &Scored, chosen: &[Scored]) -> f64 {
     let step = scored.passed.get();
     chosen
         .iter()
-        .map(|other| {
-            let other = other.passed.get();
+        .map(|theirs| {
+            let other = theirs.passed.get();
             let mut like = 0.0;
-            match (&step.agent, &other.agent) {
-                (Some(a), Some(b)) if a.head.id == b.head.id => like += 0.26,
-                (Some(a), Some(b)) if a.class == b.class => like += 0.20,
-                _ => {}
+            let (same, kin) = match (&step.agent, &other.agent) {
+                (Some(a), Some(b)) => (a.head.id == b.head.id, a.class == b.class),
+                _ => (false, false),
+            };
+            if same {
+                like += 0.26;
+            } else if kin {
+                like += 0.20;
             }
             if step.method.head.id == other.method.head.id {
                 like += 0.10;
             } else if step.method.action == other.method.action {
                 like += 0.03;
+            }
+            if is_one_thing(scored, theirs) {
+                like += ONE_THING;
             }
             like
         })

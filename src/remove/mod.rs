@@ -82,7 +82,8 @@ pub fn remove(library: &dyn Library, plan: &Plan) -> Remove {
         .iter()
         .filter_map(|(p, _)| p.get().agent.as_ref().map(|a| a.head.id.clone()))
         .collect();
-    let loose = must_secure(scene, live.len());
+    let opens = |(passed, _): &Passing| can_be_ended(means, passed.get(), plan, &gate);
+    let loose = must_secure(scene, || live.iter().any(opens));
     let keeps = matches!(scene.target.origin, Origin::Original | Origin::Historic);
     let rungs = if keeps {
         Vec::new()
@@ -101,12 +102,15 @@ pub fn remove(library: &dyn Library, plan: &Plan) -> Remove {
     // what sits in the pores of a powdering layer is what holds it, and a blade is no way through powder.
     let flaking = scene.layers.iter().any(|l| l.is(Condition::Flaking));
     let dry = |plan: &Remove| plan.ladder.iter().all(|r| r.step.get().agent.is_none());
-    let hopeless = scene.target.site == Site::Pores || next.iter().all(dry);
+    let opens_nothing = |plan: &Remove| dry(plan) || plan.leave.is_some();
+    let hopeless = scene.target.site == Site::Pores || next.iter().all(opens_nothing);
     let leave = leave.filter(|_| !loose || keeps || (!flaking && hopeless));
     let ruled_out = ruled_out::ruled_out(means, &refused, &alive, scene);
     let before = before::before(scene, &rungs);
     let gaps = before::gaps(&materials, scene, &rungs);
     let idle = idle(means, &effects, plan);
+    // What does nothing is told as that, and not a second time as acting on little.
+    held_back.retain(|held| !idle.iter().any(|i| i.id == held.id));
     Remove {
         target: materials
             .iter()
@@ -265,10 +269,16 @@ impl Plan {
 }
 
 /// Whether a layer must be secured before anything else: always where one flakes, and where one
-/// loses grains if no step is left that it bears.
-fn must_secure(scene: &Scene, live: usize) -> bool {
+/// loses grains if no step is left that can be brought to its end.
+fn must_secure(scene: &Scene, opens: impl Fn() -> bool) -> bool {
     scene.layers.iter().any(|l| l.is(Condition::Flaking))
-        || (live == 0 && scene.layers.iter().any(|l| l.is(Condition::Powdering)))
+        || (scene.layers.iter().any(|l| l.is(Condition::Powdering)) && !opens())
+}
+
+/// Whether what a step loosens can also be taken up. A vapour takes nothing off by itself: where no tool
+/// and no swab may follow it, what it softened sets again where it lay.
+fn can_be_ended(means: &Equipment, step: &Step, plan: &Plan, gate: &Gate<'_>) -> bool {
+    step.method.action != Action::Vapour || rung::follow_up(means, step, plan, gate).is_some()
 }
 
 /// The plan for when the loose layers hold again.

@@ -156,8 +156,19 @@ fn words(text: &str) -> impl Iterator<Item = String> {
         .map(str::to_lowercase)
 }
 
+/// Share of its words, from which a text only repeats one that was said. Judgment.
+const REPEATS: f64 = 0.75;
+
+/// Whether a text says little that another does not: method and carrier often say the same of the rinse.
+fn repeats(text: &str, said: &str) -> bool {
+    let said: Vec<String> = words(said).collect();
+    let own: Vec<String> = words(text).collect();
+    let again = own.iter().filter(|w| said.contains(w)).count();
+    !own.is_empty() && again as f64 >= REPEATS * own.len() as f64
+}
+
 /// Texts of a field in the order of the records, each once; what only opens like one that was said
-/// already is left out.
+/// already, or repeats it, is left out.
 fn texts(lists: &[&Facts], key: &str) -> Vec<String> {
     let opening = |text: &str| {
         let first = text.split([',', ';', ':']).next().unwrap_or_default();
@@ -166,7 +177,10 @@ fn texts(lists: &[&Facts], key: &str) -> Vec<String> {
     let mut out: Vec<String> = Vec::new();
     for text in lists.iter().flat_map(|facts| facts.texts(key)) {
         let text = text.trim_end_matches('.').to_owned();
-        if !out.iter().any(|o| opening(o) == opening(&text)) {
+        if !out
+            .iter()
+            .any(|o| opening(o) == opening(&text) || repeats(&text, o))
+        {
             out.push(text);
         }
     }
@@ -243,7 +257,7 @@ pub(super) fn branches(rungs: &mut [Rung], plan: &Plan, thinned: bool) {
 /// What takes up a film that only swells: the method's usual second half, or a milder tool. It
 /// passes the gate like any other step, or it is not named; what it does to the layers is returned
 /// with its name.
-fn follow_up(
+pub(super) fn follow_up(
     means: &Equipment,
     step: &Step,
     plan: &Plan,
@@ -255,9 +269,13 @@ fn follow_up(
         .chain(["wood-tool", "scalpel", "swab"])
         .filter(|id| *id != step.method.head.id)
         .find_map(|id| {
-            let method = means
-                .method(id)
-                .filter(|m| !is_barred_method(m, &plan.barred))?;
+            let site = plan.scene.target.site;
+            // The faces of a joint that opened are reached by anything.
+            let opened = matches!(site, Site::OpenJoint | Site::DeepJoint);
+            let method = means.method(id).filter(|m| {
+                !is_barred_method(m, &plan.barred)
+                    && (opened || m.reach.contains(&site) || m.reach_partly.contains(&site))
+            })?;
             let agent = step.agent.as_ref().filter(|_| !method.delivers.is_empty());
             let tool = super::step(means, method, agent)?;
             let passed = gate.step(tool).ok()?;
@@ -321,25 +339,27 @@ fn call(
             practice(),
         );
     }
+    // What is said of several layers alike is said once, with all of them.
+    let mut grounds: Vec<(Vec<&str>, &str, String, Basis)> = Vec::new();
     for layer in harm {
-        match (layer.verdict, layer.sheltered) {
-            (Some(Verdict::Safe), _) => {}
-            (Some(Verdict::Test), false) => {
-                add(
-                    format!("{}: {}", layer.layer, layer.reason),
-                    basis_of(layer),
-                );
+        let (says, basis) = match (layer.verdict, layer.sheltered) {
+            (Some(Verdict::Safe), _) | (Some(Verdict::Test), true) => continue,
+            (Some(Verdict::Test), false) => (":", basis_of(layer)),
+            (Some(Verdict::Harms), _) => {
+                (" under a film, harmed through any crack:", basis_of(layer))
             }
-            (Some(Verdict::Test), true) => {}
-            (Some(Verdict::Harms), _) => add(
-                format!(
-                    "{} lies under a film and is harmed through any crack: {}",
-                    layer.layer, layer.reason
-                ),
-                basis_of(layer),
-            ),
-            (None, _) => add(format!("{}: {}", layer.layer, layer.reason), practice()),
+            (None, _) => (":", practice()),
+        };
+        let same = grounds
+            .iter_mut()
+            .find(|(_, s, reason, b)| *s == says && *reason == layer.reason && *b == basis);
+        match same {
+            Some((layers, ..)) => layers.push(&layer.layer),
+            None => grounds.push((vec![&layer.layer], says, layer.reason.clone(), basis)),
         }
+    }
+    for (layers, says, reason, basis) in grounds {
+        add(format!("{}{says} {reason}", layers.join(", ")), basis);
     }
     for caveat in passed.caveats() {
         if caveat.rule.sort == gate::Sort::OnlyIf {

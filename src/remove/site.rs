@@ -65,12 +65,14 @@ pub(super) fn is_thick(target: &Target) -> bool {
     target.thick || (target.site == Site::Film && target.depth_mm.is_some_and(|mm| mm >= THICK))
 }
 
-/// Whether what a method brings goes in by soaking: a liquid, a vapour, or warmth.
+/// Whether what a method brings goes in by soaking: a liquid, a vapour, or warmth. Warmth that is sent
+/// down a pin goes with the metal; a method for one kind of thing names no responses.
 fn seeps(method: &Method) -> bool {
-    matches!(
-        method.action,
-        Action::Solvent | Action::Aqueous | Action::Vapour | Action::Heat
-    )
+    match method.action {
+        Action::Solvent | Action::Aqueous | Action::Vapour => true,
+        Action::Heat => !method.responses.is_empty(),
+        _ => false,
+    }
 }
 
 /// Whether a method touches and leaves: a swab, not a gel or a pack.

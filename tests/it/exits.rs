@@ -158,5 +158,5 @@ fn a_gel_takes_in_what_its_record_says() {
     assert_eq!(code, Some(0), "{said}");
     assert!(said.contains("up to 30 %"), "{said}");
     // How it is made comes from the record.
-    assert!(said.contains("stir the liquid to a vortex"), "{said}");
+    assert!(said.contains("sprinkle the powder slowly"), "{said}");
 }

@@ -175,6 +175,8 @@ impl Paper {
         let mut harsher: Vec<&str> = Vec::new();
         let mut milder: Vec<&str> = Vec::new();
         let mut little: Vec<&str> = Vec::new();
+        let mut kin: Vec<&str> = Vec::new();
+        let mut harmed: Vec<String> = Vec::new();
         for held in &it.held_back {
             match &held.why {
                 Held::MilderDoes { by } => {
@@ -186,7 +188,23 @@ impl Paper {
                     }
                 }
                 Held::ActsOnLittle => little.push(&held.name),
+                Held::KinHarmed { by, layer } => {
+                    kin.push(&held.name);
+                    let who = format!("{} harmed {layer}", by.1);
+                    if !harmed.contains(&who) {
+                        harmed.push(who);
+                    }
+                }
             }
+        }
+        if !kin.is_empty() {
+            out.push('\n');
+            let text = format!(
+                "{} ({}); tried on that layer alone and borne, it comes back by `given`",
+                some(&kin, HELD_NAMED),
+                harmed.join(", ")
+            );
+            self.wrap(out, "Held back, for its like did harm here: ", &safe(&text));
         }
         if !harsher.is_empty() {
             out.push('\n');
