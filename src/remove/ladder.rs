@@ -325,7 +325,11 @@ fn is_one_thing(one: &Scored, other: &Scored) -> bool {
     let alike = step.method.action == theirs.method.action && one.contact == other.contact;
     match (&step.agent, &theirs.agent) {
         (Some(a), Some(b)) => {
-            alike && (a.head.id == b.head.id || (a.class == b.class && a.strength <= b.strength))
+            // Thinned and neat are grades of one liquid, and each is tried.
+            let kin = a.class == b.class
+                && a.strength <= b.strength
+                && a.parts.is_empty() == b.parts.is_empty();
+            alike && (a.head.id == b.head.id || kin)
         }
         (None, None) => [step, theirs]
             .iter()
