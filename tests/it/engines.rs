@@ -52,8 +52,10 @@ fn a_green_glow_points_to_an_aged_natural_resin() {
         .iter()
         .position(|r| r.id == "wax-over-natural-resin");
     let waxed = waxed.map_or(0.0, |m| it.posterior.materials[m]);
-    let share = family(&it, "natural-resin") + waxed;
+    // So is one that was cooked into oil, as copal and amber were.
+    let share = family(&it, "natural-resin") + family(&it, "oil-resin") + waxed;
     assert!(share > 0.5, "{share} {:?}", it.families);
+    assert_eq!(it.families[0].id, "natural-resin");
 }
 
 /// Common practice: orange under the torch, ethanol takes it, hydrocarbons do not: shellac.
