@@ -99,7 +99,7 @@ pub enum Standing {
 pub struct Find {
     /// Records that match, best first.
     pub matches: Vec<Match>,
-    /// Records that match by count, before any limit.
+    /// Records that match by count, before any limit; of those found by text at most 10 000 are counted.
     pub total: usize,
     /// Records of which the corpus does not say enough to tell.
     pub undetermined: Vec<Match>,

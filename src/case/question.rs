@@ -224,11 +224,12 @@ impl Asking<'_> {
             };
             match self.keyword(at).filter(begins) {
                 Some(keyword) => out.push((keyword, at..at + 1)),
-                None => {
-                    if let Some((_, range)) = out.last_mut() {
-                        range.end = at + 1;
-                    }
-                }
+                None => match out.last_mut() {
+                    Some((_, range)) => range.end = at + 1,
+                    // What begins no clause known here is asked as it stands, so that the parser takes
+                    // it or refuses it: nothing that was typed may fall by the way.
+                    None => out.push((self.keyword(at).unwrap_or(Keyword::Show), at..at + 1)),
+                },
             }
         }
         out

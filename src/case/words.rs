@@ -264,7 +264,21 @@ fn only_identify(file: &File) -> Option<&Identify> {
 
 /// Whether no clause but `on` and `that` stands in it.
 const fn is_bare(it: &Identify) -> bool {
-    it.restored.is_none() && it.given.is_none() && it.condition.is_none() && it.limit.is_none()
+    // Every clause is named, so that the compiler asks about one that is new.
+    matches!(
+        it,
+        Identify {
+            thing: _,
+            on: _,
+            that: _,
+            span: _,
+            restored: None,
+            prior: None,
+            given: None,
+            condition: None,
+            limit: None,
+        }
+    )
 }
 
 fn more(phrase: Phrase<'_>, text: &str) -> Diagnostic {

@@ -11,8 +11,9 @@ use crate::units::Reading;
 
 /// Rows shown when the user sets no limit.
 pub(super) const ROWS: usize = 20;
-/// Hits of the text index that conditions are tried on.
-const HITS: usize = 1000;
+/// Hits of the text index that conditions are tried on and that are counted: more than this corpus has
+/// records; of a far larger one the best.
+const HITS: usize = 10_000;
 
 /// A record that may match.
 pub(super) struct Hit {

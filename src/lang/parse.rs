@@ -45,7 +45,7 @@ pub fn parse(text: &str) -> Result<File, Vec<Diagnostic>> {
     if !lexed.errors.is_empty() {
         return Err(misspelt(text, lexed));
     }
-    if let Some(error) = too_deep(&lexed.tokens) {
+    if let Some(error) = too_deep(&lexed.tokens).or_else(|| too_long(&lexed.tokens)) {
         return Err(vec![error]);
     }
     let mut errors = Vec::new();
@@ -258,6 +258,32 @@ fn too_deep(tokens: &[Token]) -> Option<Diagnostic> {
         }
         if depth > DEEPEST {
             return Some(report::too_deep(token.span));
+        }
+    }
+    None
+}
+
+/// Most words after one another: no name and no observation has as many, and what a word may mean is
+/// looked for in every run of them.
+const MOST_WORDS: usize = 60;
+/// Most words and signs of a statement. 120 observations of a dozen words each are fewer.
+const MOST_TOKENS: usize = 2_000;
+
+fn too_long(tokens: &[Token]) -> Option<Diagnostic> {
+    let (mut words, mut all) = (0_usize, 0_usize);
+    for token in tokens {
+        match token.kind {
+            TokenKind::Semicolon => (words, all) = (0, 0),
+            TokenKind::Word | TokenKind::Int(_) | TokenKind::Unit(_) => {
+                (words, all) = (words + 1, all + 1);
+            }
+            _ => (words, all) = (0, all + 1),
+        }
+        if words > MOST_WORDS {
+            return Some(report::too_many_words(token.span, MOST_WORDS));
+        }
+        if all > MOST_TOKENS {
+            return Some(report::too_many_tokens(token.span, MOST_TOKENS));
         }
     }
     None

@@ -100,6 +100,10 @@ impl Resolver<'_> {
                 return None;
             }
             out.kinds = vec![Kind::Material];
+            // `shellac varnish`: a material by name, with a noun that says nothing more.
+            if let [one] = what.among[..] {
+                out.record = Some((Kind::Material, one));
+            }
             out.roles = what.roles;
             out.family = what.families.into_iter().next();
         }

@@ -4,7 +4,7 @@
 use super::Resolver;
 use super::checked::What;
 use crate::diag::{Diagnostic, did_you_mean};
-use crate::lang::ast::{Mix, Name};
+use crate::lang::ast::{Mix, Name, Word};
 use crate::model::naming::fold;
 use crate::model::{Kind, Role};
 use crate::span::Span;
@@ -252,26 +252,34 @@ impl Resolver<'_> {
             });
         }
         // `old varnish`, `yellowed glue`: the look belongs in an observation, the noun is understood.
-        if name.words.len() > 1
-            && !name.quoted
-            && ADJECTIVES.contains(&fold(&name.words[0].text).as_str())
-        {
+        let looks = if name.quoted {
+            0
+        } else {
+            let is_look = |word: &Word| ADJECTIVES.contains(&fold(&word.text).as_str());
+            name.words.iter().take_while(|word| is_look(word)).count()
+        };
+        // A noun must be left.
+        let looks = looks.min(name.words.len() - 1);
+        if looks > 0 {
             let rest = Name {
-                words: name.words[1..].to_vec(),
+                words: name.words[looks..].to_vec(),
                 quoted: false,
-                span: name.words[1].span.to(name.span),
+                span: name.words[looks].span.to(name.span),
             };
+            let said: Vec<&str> = name.words[..looks]
+                .iter()
+                .map(|w| w.text.as_str())
+                .collect();
             self.notes.push(format!(
                 "`{}` before a noun says nothing to the corpus; write `(aged)`, or what was seen \
                  after `that`",
-                name.words[0].text
+                said.join(" ")
             ));
             return self.what(&rest);
         }
         // "natural resin varnish": a family or material with a noun after it.
         if name.words.len() > 1 && !name.quoted {
             let (last, first) = name.words.split_last()?;
-            let head: Vec<&str> = first.iter().map(|w| w.text.as_str()).collect();
             let noun = fold(&last.text);
             let known_noun = speech.nouns.iter().any(|(words, _)| *words == noun)
                 || Role::ALL.iter().any(|r| fold(r.word()) == noun);
@@ -288,7 +296,6 @@ impl Resolver<'_> {
                     return self.what(&head);
                 }
             }
-            let _ = head;
         }
         let diagnostic =
             Diagnostic::error("Q0301", format!("no material or kind is called `{text}`"))

@@ -165,3 +165,31 @@ fn no_command_line_brings_it_down() {
         }
     });
 }
+
+/// Long runs and long lists are refused in words, not chewed on: each of these took seconds to minutes,
+/// the first ended in a fault.
+#[test]
+fn what_is_pasted_by_mistake_is_refused_at_once() {
+    let many = |one: &str, n: usize| one.repeat(n);
+    for query in [
+        format!("find {}varnish", many("old ", 12_000)),
+        format!("identify coating that {}looks brown", many("the ", 12_000)),
+        format!("identify coating that looks {}", many("brown ", 800)),
+        format!("blend to dissolve dammar sparing marble{}", many(", marble", 5_000)),
+        format!("find material show tg{}", many(", tg", 10_000)),
+        format!("find material where tg > 30 C{}", many(" and tg > 30 C", 3_000)),
+    ] {
+        let output = Command::new(env!("CARGO_BIN_EXE_palinode"))
+            .args(["ask", &query])
+            .output()
+            .unwrap();
+        let error = String::from_utf8_lossy(&output.stderr);
+        let start: String = query.chars().take(60).collect();
+        assert_eq!(output.status.code(), Some(2), "{start}: {error}");
+        assert!(
+            error.contains("Q0220") || error.contains("Q0101"),
+            "{start}: {error}"
+        );
+        assert!(error.len() < 200_000, "{start}: {}", error.len());
+    }
+}

@@ -177,7 +177,7 @@ pub(super) const CODES: &[CodeEntry] = &[
     entry(
         "Q0210",
         "limit out of range",
-        "A limit is a whole number from 1 to 1000. Without the clause every row is shown.",
+        "A limit is a whole number from 1 to 1000. Without the clause 20 rows are shown.",
         "find adhesive limit 0",
         "find adhesive limit 10",
     ),
@@ -253,5 +253,12 @@ pub(super) const CODES: &[CodeEntry] = &[
          was left out.",
         "find coating\nfind adhesive",
         "find coating;\nfind adhesive",
+    ),
+    bare(
+        "Q0220",
+        "statement too long",
+        "At most 60 words stand after one another without a comma, a sign or a word of the language, \
+         and a statement holds at most 2 000 words and signs. More was pasted by mistake, or wants \
+         several statements, parted by semicolons.",
     ),
 ];

@@ -84,10 +84,22 @@ pub(super) fn repeated(keyword: Keyword, span: Span, first: Span) -> Diagnostic 
         .help(help)
 }
 
+pub(super) fn too_many_words(span: Span, most: usize) -> Diagnostic {
+    Diagnostic::error("Q0220", format!("more than {most} words after one another"))
+        .at(span, "one word too many")
+        .help("part observations by commas; a remark stands in quotes")
+}
+
+pub(super) fn too_many_tokens(span: Span, most: usize) -> Diagnostic {
+    Diagnostic::error("Q0220", format!("a statement of more than {most} words and signs"))
+        .at(span, "one too many")
+        .help("ask several statements, parted by `;`")
+}
+
 pub(super) fn limit(span: Span, most: u32) -> Diagnostic {
     Diagnostic::error("Q0210", format!("a limit is from 1 to {most}"))
         .at(span, "out of range")
-        .help("`limit 10`; without the clause all rows are shown")
+        .help("`limit 10`; without the clause 20 rows are shown")
 }
 
 pub(super) fn no_years(span: Span) -> Diagnostic {
