@@ -181,6 +181,16 @@ fn caveats(list: &[Caveat], keys: &mut BTreeSet<String>) {
     }
 }
 
+/// Hazards of a plan and of what comes after it, however often.
+fn of_plan(it: &Remove, found: &mut BTreeSet<Hazard>) {
+    for rung in &it.ladder {
+        found.extend(rung.hazards.iter().copied());
+    }
+    for next in &it.next {
+        of_plan(next, found);
+    }
+}
+
 /// Hazards named where a record makes them likely.
 pub(super) fn named_hazards(body: &Body) -> Vec<String> {
     let mut found: BTreeSet<Hazard> = BTreeSet::new();
@@ -194,13 +204,7 @@ pub(super) fn named_hazards(body: &Body) -> Vec<String> {
             );
         }
         Body::Remove(it) => {
-            for rung in it
-                .ladder
-                .iter()
-                .chain(it.next.iter().flat_map(|n| n.ladder.iter()))
-            {
-                found.extend(rung.hazards.iter().copied());
-            }
+            of_plan(it, &mut found);
         }
         Body::Compare(it) => {
             for cell in it.rows.iter().flat_map(|row| &row.cells) {
@@ -211,27 +215,12 @@ pub(super) fn named_hazards(body: &Body) -> Vec<String> {
         }
         Body::Choose(it) => {
             for choice in &it.choices {
-                for agent in choice.applied.get().agents() {
-                    found.extend(
-                        agent
-                            .head
-                            .facts
-                            .words("hazards")
-                            .iter()
-                            .filter_map(|w| Hazard::parse(w)),
-                    );
-                }
+                found.extend(choice.applied.get().hazards());
             }
         }
         Body::Blend(it) => {
-            for blend in &it.blends {
-                for step in &blend.steps {
-                    for agent in step.get().agents() {
-                        let words = agent.head.facts.words("hazards");
-                        found.extend(words.into_iter().filter_map(Hazard::parse));
-                    }
-                }
-            }
+            let steps = it.blends.iter().flat_map(|blend| &blend.steps);
+            found.extend(steps.flat_map(|step| step.get().hazards()));
         }
         // Told above the figures, each with its liquid.
         Body::Prepare(_) | Body::Ventilate(_) => {}

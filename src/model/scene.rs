@@ -144,6 +144,21 @@ pub struct Step {
 }
 
 impl Step {
+    /// Hazards to the person who does it, of the liquids and of the method itself, each once.
+    #[must_use]
+    pub fn hazards(&self) -> Vec<Hazard> {
+        let mut out: Vec<Hazard> = self
+            .agents()
+            .map(|a| &a.head.facts)
+            .chain([&self.method.head.facts])
+            .flat_map(|facts| facts.words("hazards"))
+            .filter_map(Hazard::parse)
+            .collect();
+        out.sort_unstable();
+        out.dedup();
+        out
+    }
+
     /// Classes of harm that the step brings: those of the agent, of each of its parts, and of the
     /// method itself. Each once, in the order of the list.
     #[must_use]

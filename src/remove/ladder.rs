@@ -1,7 +1,7 @@
 //! From many live steps to a short ladder, mildest first.
 
 use super::harm::TRIED;
-use super::rung::{branches, dwell, hazards, rung};
+use super::rung::{branches, dwell, rung};
 use super::{Plan, RUNGS, Weighed, harm, is_barred_method, meets_porous};
 use crate::answer::{Call, EffectSeen, LayerHarm, Reason, Rung};
 use crate::gate::{Gate, Passed};
@@ -202,7 +202,7 @@ pub(super) fn securing(means: &Equipment, plan: &Plan, gate: &Gate<'_>) -> Vec<R
                 fails: "it does not hold at the trial edge: another securing medium, or support \
                         alone; take nothing off meanwhile"
                     .to_owned(),
-                hazards: hazards(passed.get()),
+                hazards: passed.get().hazards(),
                 step: passed,
             }
         })
@@ -223,7 +223,10 @@ fn harshness(step: &Step) -> f64 {
 /// last moves down by as much, and what endangers the hand by half of that.
 fn place(scored: &Scored) -> f64 {
     let seen = &scored.weighed.effect;
-    let grave = hazards(scored.passed.get())
+    let grave = scored
+        .passed
+        .get()
+        .hazards()
         .iter()
         .any(|h| GRAVE.contains(h));
     let grave = if grave { GRAVE_GRADES } else { 0.0 };
@@ -299,7 +302,7 @@ fn value(
     if weak || weighed.step.agent.as_deref().is_some_and(failed) {
         value -= 0.2;
     }
-    if hazards(&weighed.step).iter().any(|h| GRAVE.contains(h)) {
+    if weighed.step.hazards().iter().any(|h| GRAVE.contains(h)) {
         value -= 0.15;
     }
     if matches!(weighed.step.method.wets, Wetting::Much) && meets_porous(&plan.scene) {

@@ -5,7 +5,7 @@ use super::{Plan, Weighed, harm, is_barred_method, site};
 use crate::answer::{Call, EffectSeen, LayerHarm, Reason, Rung};
 use crate::gate::{self, Gate, Passed};
 use crate::model::scene::{Origin, Step};
-use crate::model::{Action, Basis, Equipment, Facts, Hazard, Site, Value, Verdict};
+use crate::model::{Action, Basis, Equipment, Facts, Site, Value, Verdict};
 use crate::units::{Dimension, Reading};
 
 /// Coverage from which a step may be recommended outright.
@@ -19,19 +19,6 @@ const MINUTES: [&str; 2] = ["solvent-compress-on-paint", "compress-on-ivory"];
 const MINUTES_MOST: f64 = 10.0;
 /// Words of an opening that says what a line is about; a longer one is part of the sentence.
 const ABOUT_MOST: usize = 3;
-
-pub(super) fn hazards(step: &Step) -> Vec<Hazard> {
-    let mut out: Vec<Hazard> = step
-        .agents()
-        .map(|a| &a.head.facts)
-        .chain([&step.method.head.facts])
-        .flat_map(|facts| facts.words("hazards"))
-        .filter_map(Hazard::parse)
-        .collect();
-    out.sort_unstable();
-    out.dedup();
-    out
-}
 
 /// The rung of a step that passed.
 pub(super) fn rung(
@@ -118,7 +105,7 @@ pub(super) fn rung(
         clearance: texts(&both, "clearance").join("; "),
         residue: texts(&both, "residue").join("; "),
         fails: String::new(),
-        hazards: hazards(step),
+        hazards: step.hazards(),
         step: passed,
     }
 }

@@ -6,7 +6,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::ladder::{GRAVE, has_failed};
-use super::rung::{dwell, hazards};
+use super::rung::dwell;
 use super::{Plan, Weighed, harm};
 use crate::answer::{Held, HeldBack, Rung};
 use crate::gate::Passed;
@@ -207,7 +207,8 @@ fn profile(means: &Equipment, at: usize, (passed, weighed): &Live, plan: &Plan) 
             .agent
             .as_ref()
             .map_or(step.method.mildness, |agent| agent.strength),
-        grave: hazards(step)
+        grave: step
+            .hazards()
             .into_iter()
             .filter(|h| GRAVE.contains(h))
             .collect(),

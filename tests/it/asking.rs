@@ -544,9 +544,13 @@ fn a_derivation_leads_down_to_facts() {
 /// `shellac varnish`, `old shellac`: a material by name with a word beside it is that material alone.
 #[test]
 fn a_name_with_a_noun_finds_one_record() {
-    for query in ["find shellac varnish", "find old shellac", "find brittle old shellac varnish"] {
-        let answers = crate::engines::ask(query);
-        let palinode::answer::Body::Find(it) = &answers[0].body else {
+    for query in [
+        "find shellac varnish",
+        "find old shellac",
+        "find brittle old shellac varnish",
+    ] {
+        let answers = ask(query);
+        let Body::Find(it) = &answers[0].body else {
             panic!("{query}");
         };
         let ids: Vec<&str> = it.matches.iter().map(|m| m.id.as_str()).collect();
@@ -557,8 +561,8 @@ fn a_name_with_a_noun_finds_one_record() {
 /// Nothing is cut off before it is counted.
 #[test]
 fn what_free_text_finds_is_counted_whole() {
-    let answers = crate::engines::ask("find anything about \"water resin oil paint glue wax acid\"");
-    let palinode::answer::Body::Find(it) = &answers[0].body else {
+    let answers = ask("find anything about \"water resin oil paint glue wax acid\"");
+    let Body::Find(it) = &answers[0].body else {
         panic!("no find");
     };
     assert!(it.total > 1_000, "{}", it.total);

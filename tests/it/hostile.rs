@@ -175,9 +175,15 @@ fn what_is_pasted_by_mistake_is_refused_at_once() {
         format!("find {}varnish", many("old ", 12_000)),
         format!("identify coating that {}looks brown", many("the ", 12_000)),
         format!("identify coating that looks {}", many("brown ", 800)),
-        format!("blend to dissolve dammar sparing marble{}", many(", marble", 5_000)),
+        format!(
+            "blend to dissolve dammar sparing marble{}",
+            many(", marble", 5_000)
+        ),
         format!("find material show tg{}", many(", tg", 10_000)),
-        format!("find material where tg > 30 C{}", many(" and tg > 30 C", 3_000)),
+        format!(
+            "find material where tg > 30 C{}",
+            many(" and tg > 30 C", 3_000)
+        ),
     ] {
         let output = Command::new(env!("CARGO_BIN_EXE_palinode"))
             .args(["ask", &query])

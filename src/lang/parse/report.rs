@@ -91,9 +91,12 @@ pub(super) fn too_many_words(span: Span, most: usize) -> Diagnostic {
 }
 
 pub(super) fn too_many_tokens(span: Span, most: usize) -> Diagnostic {
-    Diagnostic::error("Q0220", format!("a statement of more than {most} words and signs"))
-        .at(span, "one too many")
-        .help("ask several statements, parted by `;`")
+    Diagnostic::error(
+        "Q0220",
+        format!("a statement of more than {most} words and signs"),
+    )
+    .at(span, "one too many")
+    .help("ask several statements, parted by `;`")
 }
 
 pub(super) fn limit(span: Span, most: u32) -> Diagnostic {

@@ -46,10 +46,7 @@ fn a_question_is_filled_in_from_the_case() {
             "identify u1 with prior 90 % dammar",
             format!("{identify} with prior 90 % dammar"),
         ),
-        (
-            "identify u1 show tg",
-            format!("{identify} show tg"),
-        ),
+        ("identify u1 show tg", format!("{identify} show tg")),
         (
             "identify u1 on l3",
             identify.replace(stack, "gesso over limewood"),
