@@ -210,7 +210,7 @@ fn main() {
         arguments: vec!["ask".to_owned(), query.to_owned()],
         says: says.to_owned(),
     };
-    let about = format!("find about \"{words}\" limit 10");
+    let about = format!("find anything about \"{words}\" limit 10");
     let mut rivals = vec![
         Rival {
             name: "empty static",
@@ -221,7 +221,7 @@ fn main() {
         ours("text query", &about, &says),
     ];
     if real {
-        rivals.push(ours("one record", "find material shellac", "shellac"));
+        rivals.push(ours("one record", "find shellac", "shellac"));
         rivals.push(ours("identify, 8 seen", IDENTIFY, "shellac"));
         rivals.push(ours("remove, 6 layers", REMOVE, "consolid"));
     }

@@ -266,8 +266,8 @@ fn too_deep(tokens: &[Token]) -> Option<Diagnostic> {
 /// Most words after one another: no name and no observation has as many, and what a word may mean is
 /// looked for in every run of them.
 const MOST_WORDS: usize = 60;
-/// Most words and signs of a statement. 120 observations of a dozen words each are fewer.
-const MOST_TOKENS: usize = 2_000;
+/// Most words and signs of a statement. 120 observations of a dozen words each are fewer by half.
+const MOST_TOKENS: usize = 4_000;
 
 fn too_long(tokens: &[Token]) -> Option<Diagnostic> {
     let (mut words, mut all) = (0_usize, 0_usize);

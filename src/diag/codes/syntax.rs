@@ -258,7 +258,7 @@ pub(super) const CODES: &[CodeEntry] = &[
         "Q0220",
         "statement too long",
         "At most 60 words stand after one another without a comma, a sign or a word of the language, \
-         and a statement holds at most 2 000 words and signs. More was pasted by mistake, or wants \
+         and a statement holds at most 4 000 words and signs. More was pasted by mistake, or wants \
          several statements, parted by semicolons.",
     ),
 ];

@@ -46,7 +46,6 @@ fn a_question_is_filled_in_from_the_case() {
             "identify u1 with prior 90 % dammar",
             format!("{identify} with prior 90 % dammar"),
         ),
-        ("identify u1 show tg", format!("{identify} show tg")),
         (
             "identify u1 on l3",
             identify.replace(stack, "gesso over limewood"),
@@ -116,6 +115,15 @@ fn a_question_is_filled_in_from_the_case() {
         let built = case::build(&case, ask).unwrap_or_else(|e| panic!("{ask}: {e:?}"));
         assert_eq!(words(&built), words(&wanted), "{ask}");
         palinode::lang::parse(&built).unwrap_or_else(|e| panic!("{ask}: {built}\n{e:?}"));
+    }
+    // What no such question has is put as it was typed, and refused.
+    for ask in [
+        "identify u1 show tg",
+        "remove u1 using ethanol",
+        "identify u1 about \"x\"",
+    ] {
+        let built = case::build(&case, ask).unwrap();
+        assert!(palinode::lang::parse(&built).is_err(), "{ask}: {built}");
     }
 }
 
