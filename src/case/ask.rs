@@ -1,7 +1,7 @@
 //! Asking the questions of a case: build the text, run it, keep the gist.
 
 use std::collections::BTreeMap;
-use std::rc::Rc;
+use std::sync::Arc;
 
 use super::gist::gist;
 use super::question::build;
@@ -59,7 +59,7 @@ pub struct Asker<'a> {
     now: i32,
     session: Session<'a>,
     /// Answers, by the whole text that was run.
-    answered: BTreeMap<String, Rc<Asked>>,
+    answered: BTreeMap<String, Arc<Asked>>,
 }
 
 impl<'a> Asker<'a> {
@@ -75,6 +75,17 @@ impl<'a> Asker<'a> {
         }
     }
 
+    /// The answers so far, to hand them on.
+    #[must_use]
+    pub(crate) fn into_answers(self) -> BTreeMap<String, Arc<Asked>> {
+        self.answered
+    }
+
+    /// Takes over answers that another gave to the same case with the same corpus.
+    pub(crate) fn take_over(&mut self, answers: BTreeMap<String, Arc<Asked>>) {
+        self.answered.extend(answers);
+    }
+
     /// Has long work told of, as [`Session::watched_by`].
     pub fn watched_by(&mut self, watch: impl FnMut(f64) -> bool + 'a) {
         self.session.watched_by(watch);
@@ -84,16 +95,16 @@ impl<'a> Asker<'a> {
     ///
     /// # Errors
     /// When the question cannot be built or run.
-    pub fn ask(&mut self, question: &str) -> Result<Rc<Asked>, AskError> {
+    pub fn ask(&mut self, question: &str) -> Result<Arc<Asked>, AskError> {
         let text = build(self.case, question).map_err(|diagnostics| AskError::Wrong {
             text: Box::new(Source::new("question", question)),
             diagnostics,
         })?;
         if let Some(asked) = self.answered.get(&text) {
-            return Ok(Rc::clone(asked));
+            return Ok(Arc::clone(asked));
         }
-        let asked = Rc::new(self.run(&text)?);
-        self.answered.insert(text, Rc::clone(&asked));
+        let asked = Arc::new(self.run(&text)?);
+        self.answered.insert(text, Arc::clone(&asked));
         Ok(asked)
     }
 
@@ -143,7 +154,7 @@ impl<'a> Asker<'a> {
 ///
 /// # Errors
 /// When the question cannot be built or run.
-pub fn ask(case: &Case, question: &str, pack: &Pack, now: i32) -> Result<Rc<Asked>, AskError> {
+pub fn ask(case: &Case, question: &str, pack: &Pack, now: i32) -> Result<Arc<Asked>, AskError> {
     Asker::new(case, pack, now).ask(question)
 }
 

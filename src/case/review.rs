@@ -1,6 +1,6 @@
 //! Asking the questions of a case again, with the corpus as it is now.
 
-use std::rc::Rc;
+use std::sync::Arc;
 
 use super::ask::{AskError, Asked, Asker, standing_word};
 use super::record::{Case, Question};
@@ -43,11 +43,11 @@ impl Reviewed {
 #[derive(Debug)]
 pub enum Outcome {
     /// It was never answered: here is the answer.
-    First(Rc<Asked>),
+    First(Arc<Asked>),
     /// The gist is the same.
-    Same(Rc<Asked>),
+    Same(Arc<Asked>),
     /// The gist is another: lines in their order, with what happened to each.
-    Changed(Rc<Asked>, Vec<(Mark, String)>),
+    Changed(Arc<Asked>, Vec<(Mark, String)>),
     /// It cannot be asked any more.
     Wrong(AskError),
 }

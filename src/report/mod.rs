@@ -19,7 +19,7 @@ mod words;
 
 use std::cell::RefCell;
 use std::collections::BTreeSet;
-use std::rc::Rc;
+use std::sync::Arc;
 
 use crate::answer::{Body, Identify, Remove};
 use crate::case::{AskError, Asked, Asker, Case};
@@ -56,7 +56,7 @@ pub(crate) struct Heard {
     /// As it was asked.
     pub(crate) ask: String,
     /// What was answered, or why nothing was.
-    pub(crate) asked: Result<Rc<Asked>, String>,
+    pub(crate) asked: Result<Arc<Asked>, String>,
 }
 
 /// What every section is built from.
@@ -106,7 +106,7 @@ impl Material<'_> {
     }
 
     /// Asks a question by the way.
-    pub(crate) fn ask(&self, text: &str) -> Result<Rc<Asked>, AskError> {
+    pub(crate) fn ask(&self, text: &str) -> Result<Arc<Asked>, AskError> {
         self.asker.borrow_mut().ask(text)
     }
 
@@ -204,21 +204,8 @@ fn hear<'a>(request: &Request<'a>, progress: &mut dyn FnMut(usize, usize, &str))
             texts.push((String::new(), format!("identify {}", unknown.id)));
         }
     }
-    let count = texts.len();
     let mut asker = Asker::new(case, request.pack, request.now);
-    let heard = texts
-        .into_iter()
-        .enumerate()
-        .map(|(k, (id, text))| {
-            progress(k + 1, count, &id);
-            let asked = asker.ask(&text).map_err(|error| wrong(&error));
-            Heard {
-                id,
-                ask: text,
-                asked,
-            }
-        })
-        .collect();
+    let heard = at_once(request, texts, &mut asker, progress);
     Material {
         case,
         pack: request.pack,
@@ -226,6 +213,71 @@ fn hear<'a>(request: &Request<'a>, progress: &mut dyn FnMut(usize, usize, &str))
         heard,
         asker: RefCell::new(asker),
     }
+}
+
+/// Most questions that are asked at a time.
+const AT_ONCE: usize = 4;
+
+/// Asks on as many cores as there are, the questions on one unknown on the same one, so that what it is
+/// gets reckoned once. The answers come in the order of the questions, whoever was first.
+fn at_once(
+    request: &Request<'_>,
+    texts: Vec<(String, String)>,
+    asker: &mut Asker<'_>,
+    progress: &mut dyn FnMut(usize, usize, &str),
+) -> Vec<Heard> {
+    let count = texts.len();
+    let cores = std::thread::available_parallelism().map_or(1, usize::from);
+    let lanes = cores.min(AT_ONCE).min(count.max(1));
+    let unknowns = &request.case.unknowns;
+    let about = |text: &str| {
+        let said = |id: &str| text.split(|c: char| !c.is_alphanumeric()).any(|w| w == id);
+        unknowns.iter().position(|unknown| said(&unknown.id))
+    };
+    let mut shares: Vec<Vec<(usize, &(String, String))>> = vec![Vec::new(); lanes];
+    for (k, asked) in texts.iter().enumerate() {
+        shares[about(&asked.1).unwrap_or(k) % lanes].push((k, asked));
+    }
+    let (send, told) = std::sync::mpsc::channel::<usize>();
+    let mut heard: Vec<Option<Heard>> = std::iter::repeat_with(|| None).take(count).collect();
+    std::thread::scope(|scope| {
+        let workers: Vec<_> = shares
+            .into_iter()
+            .map(|share| {
+                let send = send.clone();
+                scope.spawn(move || {
+                    let mut own = Asker::new(request.case, request.pack, request.now);
+                    let answers: Vec<(usize, Heard)> = share
+                        .into_iter()
+                        .map(|(k, (id, text))| {
+                            // Nobody listens any more only when the report was given up.
+                            let _ = send.send(k);
+                            let asked = own.ask(text).map_err(|error| wrong(&error));
+                            let (id, ask) = (id.clone(), text.clone());
+                            (k, Heard { id, ask, asked })
+                        })
+                        .collect();
+                    (answers, own.into_answers())
+                })
+            })
+            .collect();
+        drop(send);
+        for (begun, k) in told.into_iter().enumerate() {
+            progress(begun + 1, count, &texts[k].0);
+        }
+        for worker in workers {
+            match worker.join() {
+                Ok((answers, known)) => {
+                    for (k, answer) in answers {
+                        heard[k] = Some(answer);
+                    }
+                    asker.take_over(known);
+                }
+                Err(fault) => std::panic::resume_unwind(fault),
+            }
+        }
+    });
+    heard.into_iter().flatten().collect()
 }
 
 fn wrong(error: &AskError) -> String {
