@@ -3,6 +3,7 @@
 use std::io::Read;
 use std::path::Path;
 
+use super::case::year;
 use super::output::Output;
 use super::overlay::lay_over;
 use super::{Exit, Form};
@@ -188,16 +189,6 @@ fn answered() -> String {
         .map(|(_, word, ..)| *word)
         .collect();
     verbs.join(", ")
-}
-
-/// The current year, by the clock of the machine.
-fn year() -> i32 {
-    let seconds = std::time::SystemTime::now()
-        .duration_since(std::time::UNIX_EPOCH)
-        .map_or(0, |d| d.as_secs());
-    // Mean length of the Gregorian year; a day's error at the turn of the year does not matter.
-    let years = seconds as f64 / (365.2425 * 86_400.0);
-    1970 + years.floor() as i32
 }
 
 /// Whether a statement searches free text. A text that cannot be parsed searches nothing.

@@ -40,7 +40,7 @@ const ENVIRONMENT: [(&str, &str); 9] = [
     ),
     (
         "SOURCE_DATE_EPOCH",
-        "seconds since 1970: the moment that a case is given in place of the clock's",
+        "seconds since 1970: the moment that answers and cases are given in place of the clock's",
     ),
     (
         "XDG_CACHE_HOME",
