@@ -100,6 +100,86 @@ fn help_knows_subcommands_words_and_what_was_misspelt() {
     assert!(String::from_utf8_lossy(&output.stderr).contains("help ladder"));
 }
 
+/// Lines of a page from one that starts with some words to the next empty one.
+fn block(page: &str, start: &str) -> String {
+    let lines: Vec<&str> = page
+        .lines()
+        .skip_while(|line| !line.starts_with(start))
+        .take_while(|line| !line.is_empty())
+        .collect();
+    assert!(!lines.is_empty(), "no `{start}`");
+    lines.join("\n")
+}
+
+/// What the pages show as the language is the language.
+#[test]
+fn what_the_pages_show_can_be_asked() {
+    let asked = |query: &str| {
+        let output = run(&["ask", query]);
+        let error = String::from_utf8_lossy(&output.stderr).into_owned();
+        assert!(
+            matches!(output.status.code(), Some(0 | 3)),
+            "{query}\n{error}"
+        );
+        stdout(&output)
+    };
+    let language = stdout(&run(&["help", "language"]));
+    asked(&block(&language, "  identify "));
+    let page = stdout(&run(&["help", "observations"]));
+    let page = page.split("Verbs of the bench").next().unwrap();
+    let seen = block(page, "  that ");
+    asked(&format!("identify coating on gesso {seen}"));
+    // Every note in parentheses is understood; one that is not is refused.
+    let notes: Vec<&str> = page
+        .split('(')
+        .skip(1)
+        .map(|piece| piece.split(')').next().unwrap())
+        .collect();
+    assert!(notes.len() > 10, "{notes:?}");
+    for note in notes {
+        asked(&format!(
+            "identify coating that dissolves in acetone ({note}), looks amber"
+        ));
+    }
+    for hearsay in ["is called wax", "is recorded as wax"] {
+        assert!(page.contains(hearsay));
+        asked(&format!("identify coating that {hearsay}, looks amber"));
+    }
+    // The words of the verdicts are those of the answer.
+    let ladder = stdout(&run(&["help", "ladder"]));
+    let plan = asked(
+        "remove shellac (film, later) from oil paint over gesso given oil paint is harmed by ethanol",
+    );
+    for word in ["test-first", "ruled out", "held back"] {
+        let shown = |text: &str| text.to_lowercase().contains(word);
+        assert!(shown(&ladder) && shown(&plan), "{word}\n{plan}");
+    }
+}
+
+/// The record of the page passes the check, and is found.
+#[test]
+fn the_record_of_the_page_is_one() {
+    let page = stdout(&run(&["help", "record"]));
+    let record: String = page
+        .lines()
+        .skip_while(|line| !line.starts_with("  id = "))
+        .take_while(|line| !line.starts_with("  by = "))
+        .map(|line| format!("{}\n", line.strip_prefix("  ").unwrap_or(line)))
+        .collect();
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::create_dir(folder.path().join("materials")).unwrap();
+    std::fs::write(folder.path().join("materials/my-varnish.toml"), record).unwrap();
+    let checked = run_in(folder.path(), &["check", "."]);
+    assert_eq!(
+        checked.status.code(),
+        Some(0),
+        "{}",
+        String::from_utf8_lossy(&checked.stderr)
+    );
+    let found = run_in(folder.path(), &["ask", "--kb", ".", "find \"my varnish\""]);
+    assert!(stdout(&found).contains("1950..1987"), "{}", stdout(&found));
+}
+
 /// Every command of the tutorial does what the page says, in its order, in one folder.
 #[test]
 fn the_tutorial_works_as_it_is_written() {
