@@ -1,5 +1,6 @@
-//! The whole corpus for other programs: one JSON document, or one fact a line as CSV (RFC 4180). The
-//! shape of the JSON is written down as JSON Schema (draft 2020-12) in `schema.json`.
+//! The whole corpus for other programs: one JSON document, or one fact a line as CSV (quoted as RFC 4180
+//! says, lines ended by a line feed). The shape of the JSON is written down as JSON Schema (draft 2020-12)
+//! in `schema.json`.
 
 use std::collections::BTreeMap;
 

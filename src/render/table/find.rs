@@ -10,8 +10,12 @@ impl Paper {
     pub(super) fn find(&self, out: &mut String, it: &Find) {
         if it.matches.is_empty() {
             out.push_str("Nothing on record matches.\n");
-        } else if it.matches.len() == 1 && it.total == 1 && it.matches[0].values.len() > 3 {
-            self.record(out, &it.matches[0]);
+        } else if let [one] = &it.matches[..]
+            && it.total == 1
+            && one.values.iter().any(|v| !it.shown.contains(&v.field))
+        {
+            // Asked for by name it comes with all that is on file, be that one fact.
+            self.record(out, one);
         } else {
             self.rows(out, &it.matches, &it.shown);
             if it.total > it.matches.len() {
