@@ -28,8 +28,7 @@ pub(super) enum Phase {
 ///
 /// Of two organic liquids of which no record says that they part it is taken that they mix (common
 /// practice); so it is of two liquids that are mostly water. Between the two a record is wanted: what
-/// stands of water holds for all that is mostly water. A note that says "in part" makes two layers one in
-/// part.
+/// stands of water holds for all that is mostly water.
 pub(super) fn mixes(a: &Agent, b: &Agent) -> Option<Mixing> {
     let (one, other) = (watery(a), watery(b));
     let said = |fact: &Fact, phase| Mixing {
@@ -41,13 +40,11 @@ pub(super) fn mixes(a: &Agent, b: &Agent) -> Option<Mixing> {
     if let Some(fact) = recorded("miscible") {
         return Some(said(fact, Phase::One));
     }
+    if let Some(fact) = recorded("partly-miscible") {
+        return Some(said(fact, Phase::InPart));
+    }
     if let Some(fact) = recorded("immiscible") {
-        let in_part = (one || other)
-            && fact
-                .note
-                .as_deref()
-                .is_some_and(|note| note.contains("in part"));
-        return Some(said(fact, if in_part { Phase::InPart } else { Phase::Two }));
+        return Some(said(fact, Phase::Two));
     }
     let taken = (one && other) || (organic(a.class) && organic(b.class));
     taken.then_some(Mixing {

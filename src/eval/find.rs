@@ -326,11 +326,13 @@ pub(super) fn values(record: &Record, asked: &Asked, age: Option<Age>) -> Vec<Sh
 }
 
 /// Facts of which every word holds, not any one of them.
-const ALL_HOLD: [&str; 6] = [
+const ALL_HOLD: [&str; 8] = [
     "ageing",
     "applied-in",
     "hazards",
     "immiscible",
+    "miscible",
+    "partly-miscible",
     "statements",
     "unifac",
 ];

@@ -39,7 +39,9 @@ fn check(scope: &Scope<'_>, out: &mut Vec<Finding>) {
         if matches!(stated.group, Group::Harm(_)) {
             need(stated.key, Spot::Key(&stated.fact.place, stated.key));
         }
-        if stated.group == Group::Fields && matches!(stated.key, "immiscible" | "miscible") {
+        if stated.group == Group::Fields
+            && matches!(stated.key, "immiscible" | "miscible" | "partly-miscible")
+        {
             for word in stated.fact.words() {
                 need(word, Spot::Word(&stated.fact.place, word));
             }

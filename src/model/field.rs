@@ -255,6 +255,12 @@ pub const FIELDS: &[Field] = &[
         "liquids or classes with which it mixes in every share at 20 C",
     ),
     field(
+        "partly-miscible",
+        A,
+        Holds::OpenWords,
+        "liquids or classes with which it mixes only in part at 20 C",
+    ),
+    field(
         "evaporation",
         A,
         Holds::Measure(Dimension::NONE),

@@ -11,12 +11,13 @@ use crate::span::{Span, Spanned};
 use crate::units::{Dimension, Quantity, Tag, units_of};
 
 /// Keys whose words are classes of agent or ids of liquids.
-const CLASS_OR_AGENT: [&str; 5] = [
+const CLASS_OR_AGENT: [&str; 6] = [
     "carries",
     "carries-not",
     "delivers",
     "immiscible",
     "miscible",
+    "partly-miscible",
 ];
 /// Words of a closed list that a message names at the most.
 const NAMED: usize = 24;

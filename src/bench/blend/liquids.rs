@@ -389,7 +389,7 @@ pub(super) fn apart(
 
 /// What a record says of two liquids that do not mix.
 fn unmixed(a: &Agent, b: &Agent) -> Option<Reason> {
-    let fact = stated(a, b, "immiscible")?;
+    let fact = stated(a, b, "immiscible").or_else(|| stated(a, b, "partly-miscible"))?;
     Some(Reason {
         text: format!(
             "{} and {} do not mix{}",
