@@ -345,12 +345,12 @@ fn is_one_thing(one: &Scored, other: &Scored) -> bool {
 fn contact(method: &Method) -> u8 {
     match dwell(&method.head.facts).0 {
         Some((_, most)) if most <= 1.0 => 0,
-        Some((_, most)) if most <= MINUTES_MOST => 1,
+        Some((_, most)) if most <= GEL_MINUTES => 1,
         _ => 2,
     }
 }
 /// Longest contact, minutes, that is still one of minutes: a gel, and not a pack.
-const MINUTES_MOST: f64 = 30.0;
+const GEL_MINUTES: f64 = 30.0;
 
 /// What it costs a step that it is one thing to try with another that was chosen. Judgment.
 const ONE_THING: f64 = 0.50;
