@@ -223,6 +223,7 @@ fn recorded(
 /// What of a method depends on no liquid.
 #[derive(Clone, Debug)]
 struct OfMethod {
+    id: String,
     exposed: Vec<Exposure>,
     unfit: Vec<Unfit>,
 }
@@ -251,7 +252,8 @@ impl<'a> Gate<'a> {
         }
     }
 
-    /// The same gate for steps of one method: rules that no step of it can meet are left out.
+    /// The same gate for steps of one method: rules that no step of it can meet are left out. A step of
+    /// another method is judged by the whole gate all the same.
     #[must_use]
     pub fn for_method(&self, method: &Method) -> Self {
         Self {
@@ -269,6 +271,7 @@ impl<'a> Gate<'a> {
 
     fn settle(&self, method: &Method) -> OfMethod {
         OfMethod {
+            id: method.head.id.clone(),
             exposed: exposure_by(method, self.scene),
             unfit: self.scene.layers.iter().map(|l| unfit(method, l)).collect(),
         }
@@ -281,6 +284,11 @@ impl<'a> Gate<'a> {
     pub fn step(&self, step: Step) -> Result<Passed<Step>, Refused<Step>> {
         let scene = self.scene;
         let narrow = self.of_method.is_some();
+        if let Some(settled) = &self.of_method
+            && settled.id != step.method.head.id
+        {
+            return Gate::of(scene).step(step);
+        }
         let asked;
         let of_method = match &self.of_method {
             Some(settled) => settled,

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::sync::LazyLock;
 
-use palinode::gate;
+use palinode::gate::{self, Gate, Passed, Refused};
 use palinode::model::scene::{Origin, Scene, SceneLayer, Step};
 use palinode::model::{Class, Condition, Facts, Hazard, Kind, Record, Site, Trait};
 use proptest::prelude::*;
@@ -189,9 +189,16 @@ fn a_step() -> impl Strategy<Value = Step> {
     (0..STEPS.len()).prop_map(|i| STEPS[i].clone())
 }
 
+/// Whether a step passed, and the rules that it met, each with the layer.
+type Met = (bool, BTreeSet<(&'static str, Option<String>)>);
+
 /// Names of the rules that a step met, with the layers on which it did.
-fn met(step: Step, scene: &Scene) -> (bool, BTreeSet<(&'static str, Option<String>)>) {
-    let (passed, rules) = match gate::step(step, scene) {
+fn met(step: Step, scene: &Scene) -> Met {
+    told(gate::step(step, scene))
+}
+
+fn told(answer: Result<Passed<Step>, Refused<Step>>) -> Met {
+    let (passed, rules) = match answer {
         Ok(it) => (true, it.caveats().to_vec()),
         Err(it) => (false, it.broken().to_vec()),
     };
@@ -264,6 +271,17 @@ proptest! {
             layer.conditions.reverse();
         }
         prop_assert_eq!(met(step.clone(), &scene), met(step, &turned));
+    }
+
+    /// The gate that was settled for one method says of its steps what the whole gate says, and of a step
+    /// of another method as well.
+    #[test]
+    fn a_gate_for_one_method_is_the_whole_gate(scene in a_scene(), step in a_step(), other in a_step()) {
+        let gate = Gate::of(&scene);
+        for method in [&step.method, &other.method] {
+            let narrow = gate.for_method(method);
+            prop_assert_eq!(told(narrow.step(step.clone())), met(step.clone(), &scene));
+        }
     }
 }
 
