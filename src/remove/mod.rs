@@ -278,7 +278,7 @@ fn must_secure(scene: &Scene, opens: impl Fn() -> bool) -> bool {
 /// Whether what a step loosens can also be taken up. A vapour takes nothing off by itself: where no tool
 /// and no swab may follow it, what it softened sets again where it lay.
 fn can_be_ended(means: &Equipment, step: &Step, plan: &Plan, gate: &Gate<'_>) -> bool {
-    step.method.action != Action::Vapour || rung::follow_up(means, step, plan, gate).is_some()
+    step.method.action != Action::Vapour || rung::follow_up(means, step, plan, gate).tool.is_some()
 }
 
 /// The plan for when the loose layers hold again.

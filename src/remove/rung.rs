@@ -36,24 +36,34 @@ pub(super) fn rung(
     // second half; a tool is for what only swells.
     let goes = matches!(word, "dissolves" | "melts" | "no effect")
         || (word == "partly dissolves" && step.method.then.is_none());
-    let then = if !goes && step.method.action != Action::Mechanical {
-        follow_up(means, step, plan, gate)
-    } else {
-        None
-    };
-    let then = then.map(|(tool, harm)| {
-        for row in harm {
-            if row.verdict != Some(Verdict::Safe) && !row.sheltered {
-                call = Call::TestFirst;
-                let text = format!("{}, by the {tool} that follows: {}", row.layer, row.reason);
-                if !reasons.iter().any(|r| r.text.contains(&row.reason)) {
-                    let basis = basis_of(&row);
-                    reasons.push(Reason { text, basis });
+    let mut then = None;
+    if !goes && step.method.action != Action::Mechanical {
+        let follows = follow_up(means, step, plan, gate);
+        let refused = follows.refused.map(|tool| match &follows.tool {
+            Some((milder, _)) => {
+                format!("the {tool} that takes it up is not borne here: see whether a {milder} does")
+            }
+            None => format!("it softens only, and neither the {tool} nor a swab may follow here"),
+        });
+        if let Some(text) = refused {
+            call = Call::TestFirst;
+            let basis = Basis::Practice;
+            reasons.push(Reason { text, basis });
+        }
+        then = follows.tool.map(|(tool, harm)| {
+            for row in harm {
+                if row.verdict != Some(Verdict::Safe) && !row.sheltered {
+                    call = Call::TestFirst;
+                    let text = format!("{}, by the {tool} that follows: {}", row.layer, row.reason);
+                    if !reasons.iter().any(|r| r.text.contains(&row.reason)) {
+                        let basis = basis_of(&row);
+                        reasons.push(Reason { text, basis });
+                    }
                 }
             }
-        }
-        tool
-    });
+            tool
+        });
+    }
     let facts = &step.method.head.facts;
     let (mut dwell_min, mut dwell) = dwell(facts);
     let minutes = passed
@@ -241,34 +251,49 @@ pub(super) fn branches(rungs: &mut [Rung], plan: &Plan, thinned: bool) {
     }
 }
 
+/// What takes up a film that only swells.
+pub(super) struct FollowUp {
+    /// The tool by name, and what it does to the layers.
+    pub tool: Option<(String, Vec<LayerHarm>)>,
+    /// The tool that would have come first, where the gate refuses it on these layers. What follows in
+    /// its place does less, so a layer more must not make the step look surer.
+    refused: Option<String>,
+}
+
 /// What takes up a film that only swells: the method's usual second half, or a milder tool. It
-/// passes the gate like any other step, or it is not named; what it does to the layers is returned
-/// with its name.
+/// passes the gate like any other step, or it is not named.
 pub(super) fn follow_up(
     means: &Equipment,
     step: &Step,
     plan: &Plan,
     gate: &Gate<'_>,
-) -> Option<(String, Vec<LayerHarm>)> {
+) -> FollowUp {
+    let site = plan.scene.target.site;
+    // The faces of a joint that opened are reached by anything.
+    let opened = matches!(site, Site::OpenJoint | Site::DeepJoint);
     let usual = step.method.then.as_deref();
-    usual
+    let mut refused = None;
+    let tool = usual
         .into_iter()
         .chain(["wood-tool", "scalpel", "swab"])
         .filter(|id| *id != step.method.head.id)
         .find_map(|id| {
-            let site = plan.scene.target.site;
-            // The faces of a joint that opened are reached by anything.
-            let opened = matches!(site, Site::OpenJoint | Site::DeepJoint);
             let method = means.method(id).filter(|m| {
                 !is_barred_method(m, &plan.barred)
                     && (opened || m.reach.contains(&site) || m.reach_partly.contains(&site))
             })?;
             let agent = step.agent.as_ref().filter(|_| !method.delivers.is_empty());
             let tool = super::step(means, method, agent)?;
-            let passed = gate.step(tool).ok()?;
-            let harm = harm::layers(passed.get(), &plan.scene);
-            Some((method.head.names.name.clone(), harm))
-        })
+            let name = &method.head.names.name;
+            if let Ok(passed) = gate.step(tool) {
+                let harm = harm::layers(passed.get(), &plan.scene);
+                Some((name.clone(), harm))
+            } else {
+                refused.get_or_insert_with(|| name.clone());
+                None
+            }
+        });
+    FollowUp { tool, refused }
 }
 
 fn sources(bases: &[Basis]) -> Vec<String> {

@@ -475,7 +475,7 @@ const SHELF: &[&str] = &[
 ];
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 1000, max_shrink_iters: 50, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { max_shrink_iters: 50, ..crate::random::drawn(1_000, 5_000) })]
 
     /// A thousand targets and layers, drawn at random: what is offered dissolves the target at the start
     /// and stays off the layer, all the way down to a tenth, by other arithmetic than the program's.

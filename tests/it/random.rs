@@ -1,6 +1,8 @@
 //! A small generator of pseudo-random numbers with a fixed seed, so that a
 //! red test is red again; and the two switches of a run of the tests.
 
+use proptest::test_runner::{Config as ProptestConfig, RngSeed};
+
 /// Whether the long run is asked for: `.ci/run full` sets the variable.
 pub(crate) fn long() -> bool {
     std::env::var_os("PALINODE_LONG").is_some()
@@ -19,6 +21,22 @@ pub(crate) fn seed(short: u64) -> u64 {
         short.wrapping_mul(31).wrapping_add(2_026)
     } else {
         short
+    }
+}
+
+/// How a property is drawn: `short` cases from a fixed seed, so that the same commit always gives
+/// the same verdict; in the long run `long` cases that no run has drawn before.
+pub(crate) fn drawn(short: u32, many: u32) -> ProptestConfig {
+    let (cases, rng_seed) = if long() {
+        (many, RngSeed::Random)
+    } else {
+        (short, RngSeed::Fixed(2_026))
+    };
+    ProptestConfig {
+        cases,
+        rng_seed,
+        failure_persistence: None,
+        ..ProptestConfig::default()
     }
 }
 

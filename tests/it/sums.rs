@@ -431,6 +431,8 @@ fn solutions_by_hand() {
 }
 
 proptest! {
+    #![proptest_config(crate::random::drawn(256, 20_000))]
+
     #[test]
     fn what_is_weighed_and_measured_adds_up(
         c in 0.1..60.0_f64,

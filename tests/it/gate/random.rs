@@ -233,7 +233,7 @@ fn breaks_a_forbidden_pair(step: &Step, scene: &Scene) -> Option<String> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: if crate::random::long() { 20_000 } else { 2_000 }, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(crate::random::drawn(2_000, 20_000))]
 
     #[test]
     fn what_passed_breaks_no_forbidden_pair(step in a_step(), scene in a_scene()) {

@@ -189,7 +189,7 @@ fn risen(before: &[Rung], after: &[Rung]) -> Vec<String> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: if crate::random::long() { 2_000 } else { 100 }, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(crate::random::drawn(100, 2_000))]
 
     #[test]
     fn no_rung_breaks_a_rule_or_a_trial(plan in a_plan()) {
