@@ -530,6 +530,17 @@ pub struct RuledOut {
     pub harm: Vec<LayerHarm>,
 }
 
+/// A probability (0 to 1) as a reader takes it in: whole percent, and what is not nought never as
+/// nought.
+#[must_use]
+pub fn percent(p: f64) -> String {
+    if p > 0.0 && p < 0.01 {
+        "below 1 %".to_owned()
+    } else {
+        format!("{:.0} %", 100.0 * p)
+    }
+}
+
 /// Cautions that end every answer that tells someone to do something.
 pub const CAUTIONS: &[&str] = &[
     "advice for a trained conservator: local regulation, safety data sheets and a licensed \

@@ -7,7 +7,7 @@ use super::gist::gist;
 use super::question::build;
 use super::record::Case;
 use crate::answer::{Answer, Standing};
-use crate::diag::{Diagnostic, Severity};
+use crate::diag::Diagnostic;
 use crate::eval::{EvalError, Session, standing};
 use crate::pack::Pack;
 use crate::span::Source;
@@ -124,21 +124,7 @@ impl<'a> Asker<'a> {
             if k + 1 < checked.len() && self.session.bind(statement, &canonical) {
                 continue;
             }
-            match self.session.run(statement, canonical) {
-                Ok(answer) => answers.push(answer),
-                Err(EvalError::NotYet(verb)) => {
-                    return Err(wrong(vec![
-                        Diagnostic::new(
-                            "Q0502",
-                            Severity::Error,
-                            format!("`{verb}` is in the language, but its engine is not there yet"),
-                        )
-                        .at(statement.span, "not answered")
-                        .help("ask it with a later palinode; nothing was written"),
-                    ]));
-                }
-                Err(error) => return Err(error.into()),
-            }
+            answers.push(self.session.run(statement, canonical)?);
         }
         let last = answers.last();
         Ok(Asked {

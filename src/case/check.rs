@@ -41,12 +41,6 @@ pub fn check(file: &CaseFile, pack: &Pack, now: i32) -> Vec<Diagnostic> {
     found
 }
 
-/// Whether any of them stands in the way.
-#[must_use]
-pub fn is_sound(found: &[Diagnostic]) -> bool {
-    found.iter().all(|d| d.severity != Severity::Error)
-}
-
 struct Checking<'a> {
     file: &'a CaseFile,
     words: Words<'a>,

@@ -3,7 +3,7 @@
 
 use crate::answer::{
     Answer, Blend, Body, Call, Choose, Compare, Conclusion, Find, Identify, Prepare, Remove,
-    Ventilate,
+    Ventilate, percent,
 };
 
 /// Most candidates that a gist names.
@@ -28,15 +28,6 @@ pub fn gist(answer: &Answer) -> Vec<String> {
         Body::Ventilate(it) => ventilate(it, &mut out),
     }
     out
-}
-
-/// Whole percent: a gist that changed in the third digit would cry wolf.
-fn percent(p: f64) -> String {
-    if p > 0.0 && p < 0.01 {
-        "below 1 %".to_owned()
-    } else {
-        format!("{:.0} %", p * 100.0)
-    }
 }
 
 /// Choices that a gist names.

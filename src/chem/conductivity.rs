@@ -56,10 +56,3 @@ pub fn strength_for(wanted: f64, most: f64, conducts: impl Fn(f64) -> f64) -> Op
     }
     Some(high)
 }
-
-/// A reading at a temperature brought to 25 °C, or (negative difference) back: κ₂₅ = κ/(1 + 0.02 (t −
-/// 25)), about 2 % a degree (common practice).
-#[must_use]
-pub fn at_25(reading: f64, celsius: f64) -> f64 {
-    reading / (1.0 + 0.02 * (celsius - 25.0))
-}

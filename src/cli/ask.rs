@@ -8,10 +8,9 @@ use super::output::Output;
 use super::overlay::lay_over;
 use super::{Exit, Form};
 use crate::answer::{Answer, Standing};
-use crate::diag::{Diagnostic, Severity};
+use crate::diag::Diagnostic;
 use crate::eval::{EvalError, Session, standing};
 use crate::lang::ast::Query;
-use crate::lang::reserved::VERBS;
 use crate::pack::Pack;
 use crate::resolve::Bindings;
 use crate::span::Source;
@@ -144,16 +143,6 @@ impl<'a> Asking<'a> {
                     self.show(&answer, output);
                 }
                 Err(EvalError::Refused(diagnostic)) => return wrong(&[*diagnostic], output),
-                Err(EvalError::NotYet(verb)) => {
-                    let diagnostic = Diagnostic::new(
-                        "Q0502",
-                        Severity::Error,
-                        format!("`{verb}` is in the language, but its engine is not there yet"),
-                    )
-                    .at(statement.span, "not answered")
-                    .help(format!("statements that are answered now: {}", answered()));
-                    return wrong(&[diagnostic], output);
-                }
                 Err(error) => {
                     output.error(&format!("error: {error}"));
                     return Exit::Internal;
@@ -179,16 +168,6 @@ impl<'a> Asking<'a> {
         }
         self.shown = true;
     }
-}
-
-/// The verbs that have an engine.
-fn answered() -> String {
-    let verbs: Vec<&str> = VERBS
-        .iter()
-        .filter(|(verb, ..)| verb.is_answered())
-        .map(|(_, word, ..)| *word)
-        .collect();
-    verbs.join(", ")
 }
 
 /// Whether a statement searches free text. A text that cannot be parsed searches nothing.

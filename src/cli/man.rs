@@ -174,9 +174,6 @@ fn language() -> Roff {
     ]);
     for (verb, word, about, example) in VERBS {
         let mut about = vec![roman(format!("{about}."))];
-        if !verb.is_answered() {
-            about.push(roman(" It is read, but not answered yet."));
-        }
         about.push(roman(" Clauses: "));
         let clauses = clauses_of(*verb);
         if clauses.is_empty() {

@@ -17,6 +17,7 @@ use crate::answer::{Answer, Body, CAUTIONS, Conclusion, Standing};
 use crate::diag::Diagnostic;
 use crate::identify::{self, identify};
 use crate::index::{Bytes, Index, IndexError};
+use crate::lang::EDITION;
 use crate::lang::ast::Explain;
 use crate::model::scene::Posterior;
 use crate::model::{Kind, Library, Response, Truth};
@@ -25,15 +26,9 @@ use crate::resolve::{
     Checked, CheckedCondition, CheckedIdentify, CheckedQuery, CheckedThing, What,
 };
 
-/// Edition of the language.
-pub const EDITION: u32 = 1;
-
 /// Why a query could not be run.
 #[derive(Debug, thiserror::Error)]
 pub enum EvalError {
-    /// The statement's engine is not there yet.
-    #[error("`{0}` is a statement of the language, but its engine is not there yet")]
-    NotYet(&'static str),
     /// The bench makes no such thing, with the word that it hangs on.
     #[error("{}", .0.message)]
     Refused(Box<Diagnostic>),
@@ -148,7 +143,6 @@ impl<'a> Session<'a> {
             CheckedQuery::Ventilate(it) => {
                 Body::Ventilate(Box::new(bench::ventilate(self.pack, it)?))
             }
-            CheckedQuery::NotYet(verb) => return Err(EvalError::NotYet(verb)),
         };
         let explanation = match checked.explain {
             None => None,

@@ -226,23 +226,6 @@ impl Verb {
         }
     }
 
-    /// Whether an engine answers it yet. A test asks each verb's example and
-    /// holds this against what the program says.
-    #[must_use]
-    pub fn is_answered(self) -> bool {
-        matches!(
-            self,
-            Self::Find
-                | Self::Identify
-                | Self::Remove
-                | Self::Choose
-                | Self::Compare
-                | Self::Blend
-                | Self::Prepare
-                | Self::Ventilate
-        )
-    }
-
     /// A short query with this verb.
     #[must_use]
     pub fn example(self) -> &'static str {

@@ -23,12 +23,6 @@ impl Attribute {
     }
 }
 
-/// The attribute with this key.
-#[must_use]
-pub fn attribute_named(key: &str) -> Option<&'static Attribute> {
-    ATTRIBUTES.iter().find(|a| a.field.key == key)
-}
-
 /// Every field that can be asked for: those with facts, then the attributes.
 pub fn every_field() -> impl Iterator<Item = &'static Field> {
     FIELDS.iter().chain(ATTRIBUTES.iter().map(|a| &a.field))

@@ -389,20 +389,6 @@ impl Record {
         }
     }
 
-    /// The same, to change it.
-    pub const fn head_mut(&mut self) -> &mut Head {
-        match self {
-            Self::Material(it) => &mut it.head,
-            Self::Layer(it) => &mut it.head,
-            Self::Agent(it) => &mut it.head,
-            Self::Carrier(it) => &mut it.head,
-            Self::Method(it) => &mut it.head,
-            Self::Test(it) => &mut it.head,
-            Self::Family(it) => &mut it.head,
-            Self::Source(it) => &mut it.head,
-        }
-    }
-
     /// Its kind.
     #[must_use]
     pub const fn kind(&self) -> Kind {

@@ -21,16 +21,6 @@ pub fn clean(text: &str) -> String {
         .collect()
 }
 
-/// A probability as a reader takes it in.
-#[must_use]
-pub(super) fn percent(p: f64) -> String {
-    if p > 0.0 && p < 0.01 {
-        "below 1 %".to_owned()
-    } else {
-        format!("{:.0} %", 100.0 * p)
-    }
-}
-
 /// A probability in plain words, for the owner.
 #[must_use]
 pub(super) fn likely(p: f64) -> &'static str {

@@ -43,8 +43,6 @@ pub enum CheckedQuery {
     Prepare(Box<CheckedPrepare>),
     /// `ventilate`
     Ventilate(Box<CheckedVentilate>),
-    /// A statement of the language whose engine is not there yet.
-    NotYet(&'static str),
 }
 
 /// `prepare`, checked.

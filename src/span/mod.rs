@@ -171,12 +171,6 @@ impl Source {
             .map_or(self.text.len(), |&next| next - 1);
         Some(self.text[start..end].trim_end_matches('\r'))
     }
-
-    /// How many lines there are; an empty text has one.
-    #[must_use]
-    pub fn line_count(&self) -> usize {
-        self.lines.len()
-    }
 }
 
 #[cfg(test)]

@@ -217,18 +217,10 @@ fn an_overlay_serves_the_shell_too() {
 
 /// Which verbs are marked as answered is what the program does.
 #[test]
-fn answered_verbs_are_those_with_an_engine() {
-    for (verb, word, _, example) in VERBS {
+fn the_example_of_every_verb_is_answered() {
+    for (_, word, _, example) in VERBS {
         let output = run(&["ask", example]);
-        let not_yet = stderr(&output).contains("not there yet");
-        assert_eq!(not_yet, !verb.is_answered(), "{word}: {}", stderr(&output));
-        if not_yet {
-            for (other, name, ..) in VERBS {
-                if other.is_answered() {
-                    assert!(stderr(&output).contains(name), "{}", stderr(&output));
-                }
-            }
-        }
+        assert_eq!(output.status.code(), Some(0), "{word}: {}", stderr(&output));
     }
 }
 

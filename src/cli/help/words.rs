@@ -201,13 +201,8 @@ fn folded_page(page: &str) -> String {
 
 fn overview() -> String {
     let mut out = String::from("Statements\n");
-    for (verb, word, about, _) in VERBS {
-        let about = if verb.is_answered() {
-            (*about).to_owned()
-        } else {
-            format!("{about} (read, but not answered yet)")
-        };
-        out.push_str(&row(word, &about));
+    for (_, word, about, _) in VERBS {
+        out.push_str(&row(word, about));
     }
     out.push('\n');
     out.push_str(&list("In this shell", COMMANDS));
@@ -229,18 +224,14 @@ fn overview() -> String {
          identify ...` keeps the answer; `remove old from ...` uses it, also in a later statement.",
     ));
     out.push_str("\nfor example\n");
-    for (_, _, _, example) in VERBS.iter().filter(|(verb, ..)| verb.is_answered()) {
+    for (_, _, _, example) in VERBS {
         let _ = writeln!(out, "  {example};");
     }
     out
 }
 
 fn verb_page(verb: Verb) -> String {
-    let mut out = format!("{}\n  {}", verb.form(), verb.about());
-    if !verb.is_answered() {
-        out.push_str(" (read, but not answered yet)");
-    }
-    out.push('\n');
+    let mut out = format!("{}\n  {}\n", verb.form(), verb.about());
     let clauses = clauses_of(verb);
     if !clauses.is_empty() {
         out.push_str("\nclauses, each at most once, in any order\n");

@@ -17,7 +17,7 @@ use comfy_table::{Cell, ContentArrangement, Table, presets};
 pub(super) use choose::route;
 
 use super::{safe, safe_lines};
-use crate::answer::{Answer, Body, Explanation};
+use crate::answer::{self, Answer, Body, Explanation};
 use crate::cite::citation;
 
 /// An answer as text, at most `width` columns wide.
@@ -97,12 +97,9 @@ pub(super) struct Paper {
     spoken: bool,
 }
 
+/// A probability in a column, where room is short.
 fn percent(p: f64) -> String {
-    if p > 0.0 && p < 0.01 {
-        "<1 %".to_owned()
-    } else {
-        format!("{:.0} %", 100.0 * p)
-    }
+    answer::percent(p).replace("below ", "<")
 }
 
 /// Layers from the top down, each with its conditions.

@@ -2,6 +2,7 @@
 
 use super::Figure;
 use super::svg::{BOLD, FAINT, FULL, Hatch, INK, LETTER, PALE, Svg, lines_of, width};
+use crate::answer::percent;
 
 /// What is drawn.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -50,14 +51,6 @@ fn signed(db: f64) -> String {
         "0".to_owned()
     } else {
         format!("{db:+.0}")
-    }
-}
-
-fn percent(p: f64) -> String {
-    if p > 0.0 && p < 0.01 {
-        "below 1 %".to_owned()
-    } else {
-        format!("{:.0} %", 100.0 * p)
     }
 }
 

@@ -4,9 +4,9 @@ use super::super::Material;
 use super::super::document::{Block, Line, Part, Section, line, text};
 use super::super::figure::{Bar, Bars, Weight, bars};
 use super::super::grounds::Grounds;
-use super::super::words::{likely, list, percent};
+use super::super::words::{likely, list};
 use super::{Figures, grounded, nothing, strong};
-use crate::answer::{Candidate, Conclusion, Identify};
+use crate::answer::{Candidate, Conclusion, Identify, percent};
 use crate::model::Hazard;
 
 /// Most candidates that are drawn and listed.

@@ -5,10 +5,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::super::Material;
 use super::super::document::{Block, Line, Part, Section, line};
 use super::super::grounds::Grounds;
-use super::super::words::percent;
 use super::removal::step;
 use super::{bench, nothing, strong};
-use crate::answer::{Body, CAUTIONS, Remove, Standing};
+use crate::answer::{Body, CAUTIONS, Remove, Standing, percent};
 use crate::model::Library;
 use crate::model::naming::fold;
 
