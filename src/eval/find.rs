@@ -34,9 +34,18 @@ impl Session<'_> {
                 records: 0,
             })
             .collect();
-        let unread = self.unread(find, limit)?;
+        let unread = self.unread(find)?;
+        if let Some(places) = &unread
+            && find.record.is_none()
+            && find.show.is_empty()
+        {
+            return Ok(self.listed(places, limit));
+        }
         let (counted, candidates) = match unread {
-            Some((count, hits)) => (Some(count), hits),
+            Some(places) => {
+                let hits = places.iter().take(limit).filter_map(|at| self.hit(*at));
+                (Some(places.len()), hits.collect())
+            }
             None => (None, self.candidates(find)?),
         };
         for hit in candidates {
@@ -129,13 +138,9 @@ impl Session<'_> {
             .collect())
     }
 
-    /// What is found where neither a condition nor an order asks what stands in a record: only the rows
-    /// that are shown are decoded. `None` where records have to be looked into.
-    fn unread(
-        &self,
-        find: &CheckedFind,
-        limit: usize,
-    ) -> Result<Option<(usize, Vec<Hit>)>, IndexError> {
+    /// Where what is found stands, where neither a condition nor an order asks what stands in a record:
+    /// at most the rows that are shown are decoded. `None` where records have to be looked into.
+    fn unread(&self, find: &CheckedFind) -> Result<Option<Vec<Place>>, IndexError> {
         let looks_in = find.condition.is_some()
             || !find.rank.is_empty()
             || !find.roles.is_empty()
@@ -145,8 +150,29 @@ impl Session<'_> {
         }
         let mut places = self.places(find)?;
         places.retain(|(kind, ..)| find.kinds.is_empty() || find.kinds.contains(kind));
-        let shown = places.iter().take(limit).filter_map(|at| self.hit(*at));
-        Ok(Some((places.len(), shown.collect())))
+        Ok(Some(places))
+    }
+
+    /// A list of names with what they are, for which no record is decoded.
+    fn listed(&self, places: &[Place], limit: usize) -> Find {
+        let one = |(kind, index, _): &Place| {
+            let (name, summary) = self.pack.gist(*kind, *index)?;
+            Some(Match {
+                kind: *kind,
+                id: self.pack.id(*kind, *index)?.to_owned(),
+                name: name.to_owned(),
+                summary: summary.to_owned(),
+                values: Vec::new(),
+            })
+        };
+        Find {
+            total: places.len(),
+            undetermined_total: 0,
+            matches: places.iter().take(limit).filter_map(one).collect(),
+            undetermined: Vec::new(),
+            silent: Vec::new(),
+            shown: Vec::new(),
+        }
     }
 }
 

@@ -23,7 +23,7 @@ use crate::model::{Equipment, Kind, Layer, Library, Named, Record, Table};
 pub use write::{Form, WriteError, write};
 
 /// First bytes of a pack.
-pub(crate) const MAGIC: &[u8; 8] = b"PALINOD6";
+pub(crate) const MAGIC: &[u8; 8] = b"PALINOD7";
 
 /// Where the sections stand.
 #[derive(Clone, Debug, Default, Serialize, Deserialize)]
@@ -49,8 +49,10 @@ pub(crate) struct Header {
     pub(crate) index: Vec<(String, u32, u32)>,
 }
 
-/// A record in the directory: start and length of its id, its block, and its start and length there.
-type Entry = [u32; 5];
+/// A record in the directory: start and length of its id, of its name and of its summary, its block,
+/// and its start and length there. What a list shows of a record is read without the record.
+const ENTRY: usize = 9;
+type Entry = [u32; ENTRY];
 
 /// A name: start and length of its folded form and of the form that is shown, kind, number of the record.
 type NameRow = [u32; 6];
@@ -142,7 +144,7 @@ impl Pack {
         if index >= self.count(kind) {
             return None;
         }
-        let directory = Rows::<5>::new(self.section(self.header.directory));
+        let directory = Rows::<ENTRY>::new(self.section(self.header.directory));
         directory.get(self.entries(kind).0 + index)
     }
 
@@ -174,6 +176,16 @@ impl Pack {
                 miniz_oxide::inflate::decompress_to_vec_with_limit(packed, plain as usize).ok()
             })
             .as_deref()
+    }
+
+    /// Name and summary of a record, without reading it.
+    #[must_use]
+    pub fn gist(&self, kind: Kind, index: usize) -> Option<(&str, &str)> {
+        let [_, _, name, name_length, summary, summary_length, ..] = self.entry(kind, index)?;
+        Some((
+            self.text(name, name_length),
+            self.text(summary, summary_length),
+        ))
     }
 
     /// Controlled words: (section, word, meaning).
@@ -250,7 +262,7 @@ impl Library for Pack {
     }
 
     fn position(&self, kind: Kind, id: &str) -> Option<usize> {
-        let directory = Rows::<5>::new(self.section(self.header.directory));
+        let directory = Rows::<ENTRY>::new(self.section(self.header.directory));
         let (from, to) = self.entries(kind);
         let at = directory.partition_point(from, to, |[start, length, ..]| {
             self.text(start, length) < id

@@ -1,6 +1,8 @@
 //! Tables of numbers as they lie in a pack: read in place, one row at a time. To find one record among a
 //! hundred thousand, or one name, a few rows are read and nothing is built.
 
+use std::collections::BTreeMap;
+
 /// A table of rows of `WIDTH` numbers of four bytes, little end first.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Rows<'a, const WIDTH: usize>(&'a [u8]);
@@ -55,18 +57,24 @@ pub(super) fn push<const WIDTH: usize>(out: &mut Vec<u8>, row: [u32; WIDTH]) {
     }
 }
 
-/// Texts that lie one behind the other, to be named by start and length.
+/// Texts that lie one behind the other, each once, to be named by start and length.
 #[derive(Default)]
 pub(super) struct Texts {
     pub(super) bytes: Vec<u8>,
+    starts: BTreeMap<String, u32>,
 }
 
 impl Texts {
     /// Start and length of a text that is added; `None` beyond four gigabytes.
     pub(super) fn add(&mut self, text: &str) -> Option<[u32; 2]> {
+        let length = u32::try_from(text.len()).ok()?;
+        if let Some(start) = self.starts.get(text) {
+            return Some([*start, length]);
+        }
         let start = u32::try_from(self.bytes.len()).ok()?;
         self.bytes.extend_from_slice(text.as_bytes());
-        Some([start, u32::try_from(text.len()).ok()?])
+        self.starts.insert(text.to_owned(), start);
+        Some([start, length])
     }
 }
 
@@ -108,6 +116,7 @@ mod tests {
         let [start, length] = texts.add("Fischleim").unwrap();
         let [next, _] = texts.add("é").unwrap();
         assert_eq!(text(&texts.bytes, start, length), "Fischleim");
+        assert_eq!(texts.add("Fischleim"), Some([start, length]));
         assert_eq!(text(&texts.bytes, next, 1), "");
         assert_eq!(text(&texts.bytes, u32::MAX, u32::MAX), "");
     }

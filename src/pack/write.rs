@@ -88,11 +88,19 @@ pub fn write(
         let mut block = Vec::new();
         for (index, record) in list.iter().enumerate() {
             let bytes = postcard::to_allocvec(record)?;
-            let [start, length] = texts.add(&record.head().id).ok_or(WriteError::TooLarge)?;
+            let head = record.head();
+            let mut text = |words: &str| texts.add(words).ok_or(WriteError::TooLarge);
+            let [start, length] = text(&head.id)?;
+            let [name, name_length] = text(&head.names.name)?;
+            let [summary, summary_length] = text(&head.summary)?;
             let number = count(blocks.len() / BLOCK_ROW)?;
             let entry = [
                 start,
                 length,
+                name,
+                name_length,
+                summary,
+                summary_length,
                 number,
                 count(block.len())?,
                 count(bytes.len())?,
