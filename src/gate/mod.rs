@@ -16,8 +16,8 @@ pub use vessel::{Vessel, vessel};
 
 use crate::model::scene::{Scene, SceneLayer, Step, tool_in_joint};
 use crate::model::{
-    Action, Agent, BenchTest, Class, Condition, Hazard, Method, Site, Specimen, Trait, Verdict,
-    gravest,
+    Action, Agent, BenchTest, Class, Condition, Hazard, Layer, Method, Site, Specimen, Trait,
+    Verdict, gravest,
 };
 
 /// A step or test that broke no hard rule, with the conditions under which it may be taken.
@@ -186,7 +186,7 @@ impl<'a> Known<'a> {
         let keys = layer.layer.harm.iter().flat_map(|(_, facts)| &facts.0);
         let named = keys
             .map(|(key, _)| key.as_str())
-            .filter(|key| Class::parse(key).is_none())
+            .filter(|key| Class::parse(key).is_none() && *key != Layer::ANY_LIQUID)
             .collect();
         Self {
             conditions,

@@ -6,7 +6,7 @@ use super::scope::{Group, Scope};
 use super::spot::Spot;
 use crate::corpus::Finding;
 use crate::diag::Diagnostic;
-use crate::model::{Class, Kind, Record};
+use crate::model::{Class, Kind, Layer, Record};
 
 pub(super) const LINT: Lint = Lint {
     code: "K0203",
@@ -36,7 +36,7 @@ fn check(scope: &Scope<'_>, out: &mut Vec<Finding>) {
         ));
     };
     for stated in scope.facts() {
-        if matches!(stated.group, Group::Harm(_)) {
+        if matches!(stated.group, Group::Harm(_)) && stated.key != Layer::ANY_LIQUID {
             need(stated.key, Spot::Key(&stated.fact.place, stated.key));
         }
         if stated.group == Group::Fields

@@ -5,7 +5,7 @@ use std::borrow::Cow;
 use super::attribute::Attribute;
 use super::fact::{Fact, Value};
 use super::field::Field;
-use super::record::{Age, Record};
+use super::record::{Age, Layer, Record};
 use super::words::Class;
 
 /// Something that a record may state.
@@ -103,11 +103,13 @@ fn answers<'r>(record: &'r Record, id: &str, class: Option<Class>) -> Option<Vec
         Record::Layer(it) => {
             out.extend(facts("", it.head.facts.get(id)).into_iter().flatten());
             for (condition, own) in &it.harm {
-                // A liquid outranks its class.
-                let mut found = own.get(id);
-                if let (true, Some(class)) = (found.is_empty(), class) {
-                    found = own.get(class.word());
-                }
+                let found = match class.or_else(|| Class::parse(id)) {
+                    Some(class) => Layer::keys(Some(id), class)
+                        .map(|key| own.get(key))
+                        .find(|found| !found.is_empty())
+                        .unwrap_or_default(),
+                    None => own.get(id),
+                };
                 out.extend(facts(condition.word(), found).into_iter().flatten());
             }
         }

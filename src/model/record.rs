@@ -140,15 +140,25 @@ impl Layer {
         self.traits.contains(&it)
     }
 
-    /// What is recorded for an agent in a condition: the agent itself outranks its class, the
-    /// given condition outranks `sound`.
+    /// Key of a verdict on every liquid of which the condition says nothing apart.
+    pub const ANY_LIQUID: &'static str = "any-liquid";
+
+    /// Under which keys a condition may speak of an agent or of what else is brought, first the one
+    /// that outranks the others.
+    pub fn keys(agent: Option<&str>, class: Class) -> impl Iterator<Item = &str> {
+        let any = class.is_liquid().then_some(Self::ANY_LIQUID);
+        agent.into_iter().chain([class.word()]).chain(any)
+    }
+
+    /// What is recorded for an agent in a condition: the agent itself outranks its class, the class
+    /// what is said of any liquid, the given condition `sound`.
     #[must_use]
     pub fn verdicts(&self, condition: Condition, agent: Option<&str>, class: Class) -> &[Fact] {
         for wanted in [condition, Condition::Sound] {
             let Some((_, facts)) = self.harm.iter().find(|(c, _)| *c == wanted) else {
                 continue;
             };
-            for key in agent.into_iter().chain([class.word()]) {
+            for key in Self::keys(agent, class) {
                 let found = facts.get(key);
                 if !found.is_empty() {
                     return found;
@@ -164,12 +174,7 @@ impl Layer {
         self.harm
             .iter()
             .filter(|(c, _)| *c == condition)
-            .any(|(_, facts)| {
-                agent
-                    .into_iter()
-                    .chain([class.word()])
-                    .any(|key| !facts.get(key).is_empty())
-            })
+            .any(|(_, facts)| Self::keys(agent, class).any(|key| !facts.get(key).is_empty()))
     }
 }
 

@@ -211,6 +211,34 @@ impl Class {
         Self::Aprotic,
     ];
 
+    /// Whether what is of this class is a liquid that wets: water with all that goes in it, and the
+    /// organic solvents.
+    #[must_use]
+    pub const fn is_liquid(self) -> bool {
+        match self {
+            Self::ColdWater
+            | Self::WarmWater
+            | Self::Alcohol
+            | Self::KetoneEster
+            | Self::Aromatic
+            | Self::Aliphatic
+            | Self::Chlorinated
+            | Self::Aprotic
+            | Self::Acid
+            | Self::Alkali
+            | Self::Chelator
+            | Self::Enzyme => true,
+            Self::Heat60
+            | Self::Heat100
+            | Self::Steam
+            | Self::Abrasion
+            | Self::Laser
+            | Self::DampAir
+            | Self::HandTool
+            | Self::Cold => false,
+        }
+    }
+
     /// Whether an agent of this class is mostly water.
     #[must_use]
     pub fn is_aqueous(self) -> bool {

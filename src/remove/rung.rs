@@ -41,7 +41,9 @@ pub(super) fn rung(
         let follows = follow_up(means, step, plan, gate);
         let refused = follows.refused.map(|tool| match &follows.tool {
             Some((milder, _)) => {
-                format!("the {tool} that takes it up is not borne here: see whether a {milder} does")
+                format!(
+                    "the {tool} that takes it up is not borne here: see whether a {milder} does"
+                )
             }
             None => format!("it softens only, and neither the {tool} nor a swab may follow here"),
         });
@@ -262,12 +264,7 @@ pub(super) struct FollowUp {
 
 /// What takes up a film that only swells: the method's usual second half, or a milder tool. It
 /// passes the gate like any other step, or it is not named.
-pub(super) fn follow_up(
-    means: &Equipment,
-    step: &Step,
-    plan: &Plan,
-    gate: &Gate<'_>,
-) -> FollowUp {
+pub(super) fn follow_up(means: &Equipment, step: &Step, plan: &Plan, gate: &Gate<'_>) -> FollowUp {
     let site = plan.scene.target.site;
     // The faces of a joint that opened are reached by anything.
     let opened = matches!(site, Site::OpenJoint | Site::DeepJoint);
