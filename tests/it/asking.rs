@@ -317,7 +317,7 @@ fn silent_records_are_counted_for_each_condition() {
 /// Alternatives are tests of their own, yet a condition that holds many is counted and repeated once.
 #[test]
 fn a_long_condition_is_not_repeated_for_each_alternative() {
-    let many = vec!["ethanol"; 200].join(" or ");
+    let many = ["ethanol"; 200].join(" or ");
     let query = format!("find material where dissolves in {many} limit 1");
     let it = find(&query);
     assert_eq!(it.silent.len(), 1, "{:?}", it.silent);
