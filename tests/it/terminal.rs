@@ -63,7 +63,7 @@ fn a_long_search_shows_progress_and_can_be_broken_off() {
          oil paint swells in toluene, oil paint is unaffected by isooctane, \
          oil paint is unaffected by water";
     // Said many times over, so that no machine is done before the key is pressed.
-    let text = vec![query; 10].join(";\n");
+    let text = [query; 10].join(";\n");
     let dir = tempfile::tempdir().unwrap();
     let file = dir.path().join("long.query");
     std::fs::write(&file, text).unwrap();
