@@ -530,6 +530,18 @@ pub struct RuledOut {
     pub harm: Vec<LayerHarm>,
 }
 
+/// A text of one line, cut behind a word where it has more than `most` letters.
+#[must_use]
+pub fn shortened(text: &str, most: usize) -> String {
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    if text.chars().count() <= most {
+        return text;
+    }
+    let cut: String = text.chars().take(most).collect();
+    let end = cut.rfind(' ').unwrap_or(cut.len());
+    format!("{} …", cut[..end].trim_end_matches(','))
+}
+
 /// A probability (0 to 1) as a reader takes it in: whole percent, and what is not nought never as
 /// nought.
 #[must_use]

@@ -64,6 +64,9 @@ impl Session<'_> {
             }
         }
         silent.retain(|s| s.records > 0);
+        // Each of several alternatives is a test of its own under the words of the whole.
+        silent.sort_by(|a, b| (&a.condition, b.records).cmp(&(&b.condition, a.records)));
+        silent.dedup_by(|a, b| a.condition == b.condition);
         for list in [&mut yes, &mut unsure] {
             order(list, &find.rank);
         }

@@ -142,7 +142,7 @@ pub const VERBS: &[(Verb, &str, &str, &str)] = &[
         Verb::Identify,
         "identify",
         "say what an old material probably is",
-        "identify coating on oil gilding that dissolves in ethanol",
+        "identify coating on oil gilding that glows orange, dissolves in ethanol",
     ),
     (
         Verb::Remove,

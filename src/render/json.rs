@@ -1,6 +1,8 @@
 //! The stable data form of an answer, documented in `DEVELOPERS.md`.
 
+mod bench;
 mod blend;
+mod choose;
 
 use serde_json::{Map, Value, json};
 
@@ -20,10 +22,10 @@ pub fn json(answer: &Answer) -> Value {
         Body::Identify(it) => identify(it),
         Body::Remove(it) => remove(it),
         Body::Compare(it) => compare(it),
-        Body::Choose(it) => super::json_choose::choose(it),
+        Body::Choose(it) => choose::choose(it),
         Body::Blend(it) => blend::blend(it),
-        Body::Prepare(it) => object(super::bench::prepare(it)),
-        Body::Ventilate(it) => object(super::bench::ventilate(it)),
+        Body::Prepare(it) => object(bench::prepare(it)),
+        Body::Ventilate(it) => object(bench::ventilate(it)),
     };
     if let Some(explanation) = &answer.explanation {
         out.insert("explanation".to_owned(), explain(explanation));

@@ -1,12 +1,10 @@
 //! Answers and diagnostics for people and programs: one file a form. Nothing is decided here.
 
-mod bench;
 mod case;
 mod coverage;
 mod diagnostic;
 mod export;
 mod json;
-mod json_choose;
 mod table;
 
 pub use case::{case, case_json, line, review, review_json};

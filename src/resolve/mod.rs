@@ -5,7 +5,6 @@ mod blend;
 mod checked;
 mod choose;
 mod compare;
-mod comparison;
 mod condition;
 mod find;
 mod means;
@@ -14,6 +13,7 @@ mod observe;
 mod order;
 mod prior;
 mod things;
+mod value;
 
 use std::collections::{BTreeMap, BTreeSet};
 

@@ -314,6 +314,19 @@ fn silent_records_are_counted_for_each_condition() {
     assert_eq!(not.total + yes.total + not.undetermined_total, count);
 }
 
+/// Alternatives are tests of their own, yet a condition that holds many is counted and repeated once.
+#[test]
+fn a_long_condition_is_not_repeated_for_each_alternative() {
+    let many = ["ethanol"; 200].join(" or ");
+    let query = format!("find material where dissolves in {many} limit 1");
+    let it = find(&query);
+    assert_eq!(it.silent.len(), 1, "{:?}", it.silent);
+    let one = find("find material where dissolves in ethanol limit 1");
+    assert_eq!(it.silent[0].records, one.silent[0].records);
+    let page = render::table(&ask(&query).pop().unwrap(), 80);
+    assert!(page.len() < 4000, "{page}");
+}
+
 #[test]
 fn rank_takes_either_end_and_leaves_the_silent_last() {
     let tg = |text: &str| -> Vec<String> {

@@ -215,12 +215,17 @@ fn an_overlay_serves_the_shell_too() {
     assert!(stdout(&output).contains("my-ground"), "{}", stdout(&output));
 }
 
-/// Which verbs are marked as answered is what the program does.
+/// An answer may be that facts are missing, yet never that the example is wrong.
 #[test]
 fn the_example_of_every_verb_is_answered() {
     for (_, word, _, example) in VERBS {
         let output = run(&["ask", example]);
-        assert_eq!(output.status.code(), Some(0), "{word}: {}", stderr(&output));
+        assert!(
+            matches!(output.status.code(), Some(0 | 3)),
+            "{word}: {}",
+            stderr(&output)
+        );
+        assert!(stderr(&output).is_empty() && !stdout(&output).is_empty());
     }
 }
 

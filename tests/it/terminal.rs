@@ -54,13 +54,16 @@ fn a_report_tells_which_question_it_asks() {
 /// A search of some seconds says how far it is, and the interrupt key ends it at once.
 #[test]
 fn a_long_search_shows_progress_and_can_be_broken_off() {
-    let query = "blend to dissolve dammar (fresh) sparing shellac finish, marble \
+    let query = "blend to dissolve dammar (fresh) sparing shellac finish, oil paint \
          given shellac finish dissolves in ethanol, shellac finish dissolves in methanol, \
          shellac finish dissolves in propan-2-ol, shellac finish dissolves in benzyl alcohol, \
          shellac finish is unaffected by isooctane, shellac finish is unaffected by water, \
-         shellac finish is unaffected by toluene";
+         shellac finish is unaffected by toluene, oil paint dissolves in dichloromethane, \
+         oil paint dissolves in acetone, oil paint dissolves in ethanol, \
+         oil paint swells in toluene, oil paint is unaffected by isooctane, \
+         oil paint is unaffected by water";
     // Said many times over, so that no machine is done before the key is pressed.
-    let text = vec![query; 40].join(";\n");
+    let text = [query; 10].join(";\n");
     let dir = tempfile::tempdir().unwrap();
     let file = dir.path().join("long.query");
     std::fs::write(&file, text).unwrap();

@@ -3,8 +3,11 @@
 use std::fmt::Write as _;
 
 use super::Paper;
-use crate::answer::{Find, Match};
+use crate::answer::{Find, Match, shortened};
 use crate::render::safe;
+
+/// Letters of a condition that are repeated where records are silent on it.
+const CONDITION: usize = 60;
 
 impl Paper {
     pub(super) fn find(&self, out: &mut String, it: &Find) {
@@ -43,7 +46,13 @@ impl Paper {
                 let silent: Vec<String> = it
                     .silent
                     .iter()
-                    .map(|s| format!("{} on `{}`", s.records, safe(&s.condition)))
+                    .map(|s| {
+                        format!(
+                            "{} on `{}`",
+                            s.records,
+                            shortened(&safe(&s.condition), CONDITION)
+                        )
+                    })
                     .collect();
                 self.wrap(out, "silent: ", &silent.join(", "));
             }

@@ -5,7 +5,7 @@ use super::super::grounds::Grounds;
 use super::super::{Heard, Material};
 use super::removal::{removal, step};
 use super::{Figures, cell, dot, noted, nothing, of_record, strong};
-use crate::answer::{Answer, Body, Call};
+use crate::answer::{Answer, Body, Call, shortened};
 use crate::case::Question;
 
 pub(super) fn proposal(
@@ -104,7 +104,7 @@ fn withdrawn(question: &Question, blocks: &mut Vec<Block>) {
 
 pub(super) fn title(heard: &Heard) -> String {
     // The whole stands below it; a heading of ten lines heads nothing.
-    let ask = shortened(&heard.ask);
+    let ask = shortened(&heard.ask, HEADING);
     if heard.id.is_empty() {
         format!("Question: {ask}")
     } else {
@@ -114,17 +114,6 @@ pub(super) fn title(heard: &Heard) -> String {
 
 /// Letters of a question that its heading shows.
 const HEADING: usize = 90;
-
-/// A question cut behind a word.
-fn shortened(ask: &str) -> String {
-    let ask = ask.split_whitespace().collect::<Vec<_>>().join(" ");
-    if ask.chars().count() <= HEADING {
-        return ask;
-    }
-    let cut: String = ask.chars().take(HEADING).collect();
-    let end = cut.rfind(' ').unwrap_or(cut.len());
-    format!("{} …", cut[..end].trim_end_matches(','))
-}
 
 pub(super) fn notes(answer: &Answer, blocks: &mut Vec<Block>) {
     if !answer.notes.is_empty() {

@@ -2,7 +2,7 @@
 
 use serde_json::{Map, Value, json};
 
-use super::json::{caveats, harm, layers, object, place};
+use super::{caveats, harm, layers, object, place};
 use crate::answer::{Choice, Choose, Lost, Outlook, Pair, Reason};
 use crate::gate::Passed;
 use crate::model::scene::Step;
@@ -97,7 +97,7 @@ fn outlook(it: &Outlook) -> Value {
         "state": it.state,
         "route": it.route.as_ref().map(|r| json!({
             "id": r.step.get().id(),
-            "says": super::table::route(it),
+            "says": super::super::table::route(it),
             "response": r.effect.response,
             "covers": r.effect.covers,
             "unknown": r.effect.unknown,

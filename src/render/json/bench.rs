@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use super::json::{caveats, shown};
+use super::{caveats, shown};
 use crate::answer::{
     BufferSeen, Burden, Fire, GelSeen, InAir, LimitSeen, Line, Prepare, Recipe, Ventilate,
 };
