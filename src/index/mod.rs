@@ -2,6 +2,7 @@
 //! a query has free text. The user's words never meet the engine's own query syntax.
 
 mod directory;
+mod stem;
 
 use std::path::Path;
 
@@ -9,7 +10,6 @@ use tantivy::collector::TopDocs;
 use tantivy::directory::RamDirectory;
 use tantivy::query::{BooleanQuery, BoostQuery, Occur, PhraseQuery, Query, TermQuery};
 use tantivy::schema::{Field, IndexRecordOption, STRING, Schema, TextFieldIndexing, TextOptions};
-use tantivy::tokenizer::{TextAnalyzer, TokenizerManager};
 use tantivy::{
     Directory, Index as Tantivy, IndexSettings, ReloadPolicy, TantivyDocument, TantivyError, Term,
 };
@@ -20,7 +20,6 @@ pub use directory::Bytes;
 
 /// A name is worth more than a mention.
 const NAME_BOOST: f32 = 3.0;
-const ANALYZER: &str = "en_stem";
 const WRITER_BYTES: usize = 15_000_000;
 
 /// What went wrong with the index.
@@ -43,7 +42,7 @@ struct Fields {
 fn schema() -> (Schema, Fields) {
     let text = TextOptions::default().set_indexing_options(
         TextFieldIndexing::default()
-            .set_tokenizer(ANALYZER)
+            .set_tokenizer(stem::ANALYZER)
             .set_index_option(IndexRecordOption::WithFreqsAndPositions),
     );
     let mut builder = Schema::builder();
@@ -123,6 +122,7 @@ pub fn build(records: &[Record]) -> Result<Vec<(String, Vec<u8>)>, IndexError> {
     let mut writer = Tantivy::builder()
         .schema(schema)
         .settings(settings)
+        .tokenizers(stem::tokenizers())
         .single_segment_index_writer(directory.clone(), WRITER_BYTES)?;
     for record in in_order(records) {
         let mut document = TantivyDocument::default();
@@ -196,7 +196,7 @@ impl Index {
         kind: Option<Kind>,
         most: usize,
     ) -> Result<Vec<(Kind, usize, f32)>, IndexError> {
-        let terms = tokens(self.index.tokenizers(), words);
+        let terms = stem::words(words);
         if terms.is_empty() || most == 0 {
             return Ok(Vec::new());
         }
@@ -266,15 +266,4 @@ impl Index {
         }
         None
     }
-}
-
-fn tokens(manager: &TokenizerManager, words: &str) -> Vec<String> {
-    let mut analyzer: TextAnalyzer = match manager.get(ANALYZER) {
-        Some(analyzer) => analyzer,
-        None => return Vec::new(),
-    };
-    let mut out = Vec::new();
-    let mut stream = analyzer.token_stream(words);
-    stream.process(&mut |token| out.push(token.text.clone()));
-    out
 }
