@@ -105,7 +105,10 @@ mod tests {
         ] {
             assert_eq!(words(word), [stem]);
         }
-        assert_eq!(words("Swollen GLUES, gessoes!"), ["swollen", "glue", "gesso"]);
+        assert_eq!(
+            words("Swollen GLUES, gessoes!"),
+            ["swollen", "glue", "gesso"]
+        );
         assert_eq!(words(&"a".repeat(41)), Vec::<String>::new());
     }
 }

@@ -199,6 +199,23 @@ fn a_trial_belongs_to_one_of_several_materials() {
     assert!(it.ladder.iter().all(|r| r.effect.basis != "tried"));
 }
 
+/// Read of the layer, it would lift harm there; read of what comes off, it would drop the liquid. Only
+/// who was at the bench knows.
+#[test]
+fn a_result_behind_one_on_a_layer_names_its_subject() {
+    let text = |given: &str| format!("remove shellac (film, later) from gesso given {given}");
+    let refusal = refused(&text("gesso is harmed by water, is unaffected by ethanol"));
+    assert!(refusal.contains("which of the two"), "{refusal}");
+    for given in [
+        "is unaffected by ethanol, gesso is harmed by water",
+        "shellac swells in acetone, dissolves in ethanol",
+        "gesso is harmed by water, it is unaffected by ethanol",
+        "gesso is harmed by water, gesso is unaffected by ethanol",
+    ] {
+        remove(&text(given));
+    }
+}
+
 #[test]
 fn a_vague_laboratory_result_does_not_lift_the_cap() {
     let plain =

@@ -210,6 +210,15 @@ pub(super) const CODES: &[CodeEntry] = &[
         "prepare 250 ml of 8 % w/v paraloid b-72 in acetone",
     ),
     entry(
+        "Q0327",
+        "which of the two was tried?",
+        "A result in `given` without a subject is one of what is to come off. Behind a result on a layer it \
+         could be read of that layer as well, and either reading would be unsafe where the other was meant: \
+         name it again.",
+        "remove shellac from gesso given gesso is harmed by water, is unaffected by ethanol",
+        "remove shellac from gesso given gesso is harmed by water, gesso is unaffected by ethanol",
+    ),
+    entry(
         "Q0330",
         "prior that does not add up",
         "`with prior` gives each material or family a share in per cent, each once, 90 % in all at \

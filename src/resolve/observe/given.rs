@@ -24,6 +24,8 @@ impl Resolver<'_> {
         targets: &[String],
     ) -> Vec<(usize, String, Response)> {
         let mut out = Vec::new();
+        // The layer that the result before was had on: what follows without a subject may speak of it.
+        let mut before: Option<String> = None;
         for it in list {
             let text = it.span.slice(self.text).trim().to_owned();
             let (mut subject, denied) = self.subject(it);
@@ -102,12 +104,24 @@ impl Resolver<'_> {
                 .and_then(|(word, _)| Response::parse(word));
             let Some(main) = main else { continue };
             let wanted = fold(&subject);
+            let layer_before = before.take();
             if let Some(k) = targets.iter().position(|t| fold(t) == wanted) {
                 out.push((k, agent, main));
                 continue;
             }
             if subject.is_empty() || matches!(wanted.as_str(), "it" | "unknown" | "target") {
-                if targets.len() > 1 {
+                if subject.is_empty()
+                    && let Some(layer) = layer_before
+                {
+                    let target = targets.first().map_or("it", String::as_str);
+                    self.report(
+                        Diagnostic::error("Q0327", "which of the two was tried?")
+                            .at(span, format!("{layer}, or what is to come off?"))
+                            .help(format!(
+                                "name it again: `{layer} {text}`, or `{target} {text}`"
+                            )),
+                    );
+                } else if targets.len() > 1 {
                     let help = format!("name it: {}", targets.join(", "));
                     self.report(
                         Diagnostic::error("Q0321", "which of the materials was tried?")
@@ -129,6 +143,7 @@ impl Resolver<'_> {
                         _ => Verdict::Harms,
                     };
                     layer.tried.push((agent, verdict, text));
+                    before = Some(subject);
                 }
                 None => {
                     let known: Vec<&str> = layers.iter().map(|l| l.called.as_str()).collect();
