@@ -4,8 +4,8 @@ use super::dissolve::dissolving;
 use super::facts::{Ledger, liquids, names_of, refusal};
 use super::recipe::Kitchen;
 use super::{gel, steps};
-use crate::answer::{Prepare, Recipe};
-use crate::gate;
+use crate::answer::{Dissolving, Prepare, Recipe};
+use crate::gate::{self, Passed};
 use crate::model::order::{Order, Place, Strength, Substance, Trouble, Wanted};
 use crate::model::{Agent, Library};
 
@@ -20,41 +20,7 @@ const COARSE: f64 = 0.05;
 pub fn prepare(library: &dyn Library, order: &Order) -> Result<Prepare, Box<Trouble>> {
     let solvents = liquids(library, &order.solvent);
     let in_solute = liquids(library, &order.solute);
-    let mut agents: Vec<Agent> = solvents
-        .iter()
-        .chain(&in_solute)
-        .map(|(a, _)| a.clone())
-        .collect();
-    agents.dedup_by(|a, b| a.head.id == b.head.id);
-    let vessel = gate::Vessel {
-        agents,
-        carrier: order
-            .gel
-            .as_ref()
-            .map(|g| g.carrier.as_ref().clone())
-            .or_else(|| {
-                order.solute.iter().find_map(|p| match &p.is {
-                    Substance::Carrier(c) => Some(c.as_ref().clone()),
-                    _ => None,
-                })
-            }),
-        celsius: order.celsius,
-    };
-    let vessel = gate::vessel(vessel, &order.permitted).map_err(|refused| {
-        let warmed = refused
-            .broken()
-            .iter()
-            .any(|c| c.rule.id == gate::rules::WARMED_VESSEL.id);
-        let restricted_solvent = solvents.iter().any(|(a, _)| a.needs_permission);
-        let place = if warmed {
-            Place::Temperature
-        } else if restricted_solvent || in_solute.is_empty() {
-            Place::Solvent
-        } else {
-            Place::Solute
-        };
-        Box::new(refusal(&refused, place))
-    })?;
+    let vessel = vessel(order, &solvents, &in_solute)?;
     let dissolving = dissolving(library, order)?;
     let mut ledger = Ledger::default();
     let mut gaps: Vec<String> = Vec::new();
@@ -102,64 +68,15 @@ pub fn prepare(library: &dyn Library, order: &Order) -> Result<Prepare, Box<Trou
         Some(it) => Some(gel::gel(library, order, it, &solvents, volume)?),
         None => None,
     };
-    for line in recipes.iter().flat_map(|r| &r.lines) {
-        if let Some((g, digit)) = line.grams
-            && buffer.is_some()
-            && g > 0.0
-            && g < 3.0 * digit
-        {
-            gaps.push(format!(
-                "{}: {:.3} g is hardly seen by a balance that reads to {digit} g; make a solution of it and \
-                 bring the pH down or up with drops",
-                line.what, g
-            ));
-        }
-    }
-    for recipe in &recipes {
-        if let Some(spread) = recipe.spread.filter(|s| *s > COARSE) {
-            gaps.push(format!(
-                "{}: the balance reads to {} g, so the strength is good to {:.0} % only; weigh a larger \
-                 batch, or make a stock and dilute it",
-                recipe.reading,
-                order.balance.0,
-                100.0 * spread
-            ));
-        }
-    }
+    gaps.extend(coarse(&recipes, order.balance.0, buffer.is_some()));
     let unsure = dissolving.iter().any(|d| !d.sure);
-    for it in dissolving.iter().filter(|d| !d.sure) {
-        gaps.push(format!(
-            "whether {} goes into {} is not recorded{}: try a gram first",
-            it.solute,
-            it.solvent,
-            if it.response.is_empty() {
-                String::new()
-            } else {
-                format!(" beyond \"{}\"", it.response)
-            }
-        ));
-    }
+    gaps.extend(dissolving.iter().filter(|d| !d.sure).map(untold));
     let unsure = unsure
         || gel
             .as_ref()
             .is_some_and(|g| !g.carries || g.grams.is_none());
-    let title = {
-        let what = names_of(library, &order.solute);
-        let (amount, strength) = &order.typed;
-        let ph = order.ph.map_or_else(String::new, |ph| format!(", pH {ph}"));
-        let mut text = format!("{amount} of {strength} {what}{ph}").replace("  ", " ");
-        if !order.solvent.is_empty() {
-            text.push_str(" in ");
-            text.push_str(&names_of(library, &order.solvent));
-        }
-        if let Some(gel) = &order.gel {
-            text.push_str(" as a gel of ");
-            text.push_str(&gel.carrier.head.names.name);
-        }
-        text
-    };
     Ok(Prepare {
-        title,
+        title: title(library, order),
         recipes,
         dissolving,
         buffer,
@@ -173,4 +90,108 @@ pub fn prepare(library: &dyn Library, order: &Order) -> Result<Prepare, Box<Trou
         balance: order.balance,
         undetermined: unsure,
     })
+}
+
+/// Asks the gate what may meet in the vessel.
+fn vessel(
+    order: &Order,
+    solvents: &[(Agent, f64)],
+    in_solute: &[(Agent, f64)],
+) -> Result<Passed<gate::Vessel>, Box<Trouble>> {
+    let mut agents: Vec<Agent> = solvents
+        .iter()
+        .chain(in_solute)
+        .map(|(a, _)| a.clone())
+        .collect();
+    agents.dedup_by(|a, b| a.head.id == b.head.id);
+    let vessel = gate::Vessel {
+        agents,
+        carrier: order
+            .gel
+            .as_ref()
+            .map(|g| g.carrier.as_ref().clone())
+            .or_else(|| {
+                order.solute.iter().find_map(|p| match &p.is {
+                    Substance::Carrier(c) => Some(c.as_ref().clone()),
+                    _ => None,
+                })
+            }),
+        celsius: order.celsius,
+    };
+    gate::vessel(vessel, &order.permitted).map_err(|refused| {
+        let warmed = refused
+            .broken()
+            .iter()
+            .any(|c| c.rule.id == gate::rules::WARMED_VESSEL.id);
+        let restricted_solvent = solvents.iter().any(|(a, _)| a.needs_permission);
+        let place = if warmed {
+            Place::Temperature
+        } else if restricted_solvent || in_solute.is_empty() {
+            Place::Solvent
+        } else {
+            Place::Solute
+        };
+        Box::new(refusal(&refused, place))
+    })
+}
+
+/// What the balance hardly sees. `reads_to` is its last digit in grams.
+fn coarse(recipes: &[Recipe], reads_to: f64, buffer: bool) -> Vec<String> {
+    let mut out = Vec::new();
+    for line in recipes.iter().flat_map(|r| &r.lines) {
+        if let Some((g, digit)) = line.grams
+            && buffer
+            && g > 0.0
+            && g < 3.0 * digit
+        {
+            out.push(format!(
+                "{}: {:.3} g is hardly seen by a balance that reads to {digit} g; make a solution of it and \
+                 bring the pH down or up with drops",
+                line.what, g
+            ));
+        }
+    }
+    for recipe in recipes {
+        if let Some(spread) = recipe.spread.filter(|s| *s > COARSE) {
+            out.push(format!(
+                "{}: the balance reads to {} g, so the strength is good to {:.0} % only; weigh a larger \
+                 batch, or make a stock and dilute it",
+                recipe.reading,
+                reads_to,
+                100.0 * spread
+            ));
+        }
+    }
+    out
+}
+
+/// What no record says of whether it dissolves.
+fn untold(it: &Dissolving) -> String {
+    format!(
+        "whether {} goes into {} is not recorded{}: try a gram first",
+        it.solute,
+        it.solvent,
+        if it.response.is_empty() {
+            String::new()
+        } else {
+            format!(" beyond \"{}\"", it.response)
+        }
+    )
+}
+
+/// What is made, in words.
+fn title(library: &dyn Library, order: &Order) -> String {
+    let what = names_of(library, &order.solute);
+    let (amount, strength) = &order.typed;
+    let ph = order.ph.map_or_else(String::new, |ph| format!(", pH {ph}"));
+    let mut text = format!("{amount} of {strength} {what}{ph}").replace("  ", " ");
+    if !order.solvent.is_empty() {
+        text.push_str(" in ");
+        text.push_str(&names_of(library, &order.solvent));
+    }
+    if let Some(gel) = &order.gel {
+        text.push_str(" as a gel of ");
+        text.push_str(&gel.carrier.head.names.name);
+    }
+    text
 }

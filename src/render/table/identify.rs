@@ -9,48 +9,21 @@ use crate::render::safe;
 
 impl Paper {
     pub(super) fn identify(&self, out: &mut String, it: &Identify) {
-        let name = |id: &str| {
-            it.candidates
-                .iter()
-                .find(|c| c.id == id)
-                .map_or(id.to_owned(), |c| c.name.clone())
-        };
-        let verdict = match &it.conclusion {
-            Conclusion::Material(id) => {
-                let p = it
-                    .candidates
-                    .iter()
-                    .find(|c| c.id == *id)
-                    .map_or(0.0, |c| c.probability);
-                format!("Probably {} ({}).", name(id), percent(p))
-            }
-            Conclusion::Family(id) => {
-                let family = it.families.iter().find(|f| f.id == *id);
-                format!(
-                    "Probably of the family {} ({}); its members cannot be told apart on this \
-                     evidence.",
-                    family.map_or(id.as_str(), |f| f.name.as_str()),
-                    percent(family.map_or(0.0, |f| f.probability))
-                )
-            }
-            Conclusion::NotEnough => match it.next_tests.first() {
-                Some(next) => format!(
-                    "Not enough to say; test first: {}.",
-                    safe(&next.offer.called())
-                ),
-                None => "Not enough to say, and no test is left that would tell more.".to_owned(),
-            },
-            Conclusion::Contradicts => {
-                "The observations contradict one another or every record; repeat the tests before \
-                 trusting any of this."
-                    .to_owned()
-            }
-        };
-        self.wrap(out, "", &verdict);
+        self.wrap(out, "", &verdict(it));
         for contradiction in &it.contradictions {
             self.wrap(out, "! ", &safe(contradiction));
         }
         out.push('\n');
+        self.candidates(out, it);
+        self.expected(out, it);
+        self.doubts(out, it);
+        self.hazards(out, it);
+        self.next(out, it);
+        self.refused(out, it);
+    }
+
+    /// The candidates, their families, and what skin may lie over them.
+    fn candidates(&self, out: &mut String, it: &Identify) {
         let mut table = self.grid(&[
             "candidate",
             "family",
@@ -104,7 +77,10 @@ impl Paper {
                 ),
             );
         }
-        self.expected(out, it);
+    }
+
+    /// What speaks against the first, what the order hangs on, what no record says.
+    fn doubts(&self, out: &mut String, it: &Identify) {
         for c in it.candidates.iter().take(3) {
             for contradiction in &c.contradictions {
                 self.wrap(
@@ -135,20 +111,27 @@ impl Paper {
                 &format!("{} for \"{}\"", safe(&u.candidate), safe(&u.observation)),
             );
         }
-        if !it.hazards.is_empty() {
-            out.push_str("\nHazards not excluded by a clean negative test\n");
-            for h in &it.hazards {
-                let test = h.test.as_ref().map_or(String::new(), |(_, name)| {
-                    format!("; excluded by a negative {name} on a clean crumb")
-                });
-                self.wrap(
-                    out,
-                    "- ",
-                    &format!("{} ({}){test}", hazard(h.hazard), percent(h.probability)),
-                );
-            }
+    }
+
+    fn hazards(&self, out: &mut String, it: &Identify) {
+        if it.hazards.is_empty() {
+            return;
         }
-        self.next(out, it);
+        out.push_str("\nHazards not excluded by a clean negative test\n");
+        for h in &it.hazards {
+            let test = h.test.as_ref().map_or(String::new(), |(_, name)| {
+                format!("; excluded by a negative {name} on a clean crumb")
+            });
+            self.wrap(
+                out,
+                "- ",
+                &format!("{} ({}){test}", hazard(h.hazard), percent(h.probability)),
+            );
+        }
+    }
+
+    /// Tests that the gate does not let do yet.
+    fn refused(&self, out: &mut String, it: &Identify) {
         for refused in &it.refused_tests {
             for broken in refused.broken() {
                 self.wrap(
@@ -214,5 +197,46 @@ fn hazard(hazard: Hazard) -> &'static str {
         Hazard::Asbestos => "asbestos",
         Hazard::Mould => "mould",
         other => other.word(),
+    }
+}
+
+/// What is said of it in a sentence.
+fn verdict(it: &Identify) -> String {
+    let name = |id: &str| {
+        it.candidates
+            .iter()
+            .find(|c| c.id == id)
+            .map_or(id.to_owned(), |c| c.name.clone())
+    };
+    match &it.conclusion {
+        Conclusion::Material(id) => {
+            let p = it
+                .candidates
+                .iter()
+                .find(|c| c.id == *id)
+                .map_or(0.0, |c| c.probability);
+            format!("Probably {} ({}).", name(id), percent(p))
+        }
+        Conclusion::Family(id) => {
+            let family = it.families.iter().find(|f| f.id == *id);
+            format!(
+                "Probably of the family {} ({}); its members cannot be told apart on this \
+                     evidence.",
+                family.map_or(id.as_str(), |f| f.name.as_str()),
+                percent(family.map_or(0.0, |f| f.probability))
+            )
+        }
+        Conclusion::NotEnough => match it.next_tests.first() {
+            Some(next) => format!(
+                "Not enough to say; test first: {}.",
+                safe(&next.offer.called())
+            ),
+            None => "Not enough to say, and no test is left that would tell more.".to_owned(),
+        },
+        Conclusion::Contradicts => {
+            "The observations contradict one another or every record; repeat the tests before \
+                 trusting any of this."
+                .to_owned()
+        }
     }
 }
