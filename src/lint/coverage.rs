@@ -101,6 +101,9 @@ pub struct Coverage {
     pub sources: usize,
     /// Facts of every kind, and removal routes, by basis.
     pub facts: Bases,
+    /// Judgments of how often a material is met. They are estimates of two readers, which no source
+    /// states, and count as no facts.
+    pub judgments: usize,
     /// By kind, in the order of the pack.
     pub kinds: Vec<KindCoverage>,
 }
@@ -122,7 +125,15 @@ pub fn coverage(corpus: &Corpus) -> Coverage {
             practice: all.practice + kind.facts.practice,
             memory: all.memory + kind.facts.memory,
         }),
+        judgments: of(Kind::Material).map(judgments).sum(),
         kinds,
+    }
+}
+
+fn judgments(record: &Record) -> usize {
+    match record {
+        Record::Material(it) => it.met.len(),
+        _ => 0,
     }
 }
 
@@ -136,7 +147,6 @@ fn kind_coverage(kind: Kind, records: &[&Record]) -> KindCoverage {
         }
         if let Record::Material(it) = record {
             it.removal.iter().for_each(|route| facts.add(&route.basis));
-            it.met.iter().for_each(|met| facts.add(&met.basis));
             it.new.iter().for_each(|new| facts.add(&new.basis));
         }
     }

@@ -56,8 +56,9 @@ pub fn coverage(counts: &Coverage, width: u16, spoken: bool) -> String {
         }
     }
     out.push_str(&format!(
-        "all kinds: {}\n{} sources; corpus {}\n",
+        "all kinds: {}\nbeside them {} judgments of how often a material is met\n{} sources; corpus {}\n",
         overall(&counts.facts),
+        counts.judgments,
         counts.sources,
         counts.version
     ));

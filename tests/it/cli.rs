@@ -454,6 +454,8 @@ fn the_check_counts_every_field() {
             }
         }
     }
+    let judgments = counts["judgments"].as_u64().unwrap();
+    assert!(short.contains(&format!("{judgments} judgments")) && judgments > 0);
     assert!(
         short.contains(&format!("all kinds: {facts} facts, ")) && short.contains("% published"),
         "{short}"
