@@ -31,12 +31,16 @@ pub(super) fn sources(reading: &Reading<'_>) -> Vec<Source> {
 }
 
 fn field(entry: &Entry, key: &str) -> String {
-    entry
+    let text = entry
         .get(key)
         .map(|chunks| chunks.format_verbatim())
-        .unwrap_or_default()
-        .trim()
-        .to_owned()
+        .unwrap_or_default();
+    one_line(&text)
+}
+
+/// A field is one line: what is verbatim or mathematics keeps its line ends when it is read.
+fn one_line(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 fn source(reading: &Reading<'_>, entry: &Entry) -> Source {
@@ -56,9 +60,9 @@ fn source(reading: &Reading<'_>, entry: &Entry) -> Source {
                 format!("{} {}", person.prefix, person.name)
             };
             if person.given_name.is_empty() {
-                family
+                one_line(&family)
             } else {
-                format!("{family}, {}", person.given_name)
+                one_line(&format!("{family}, {}", person.given_name))
             }
         })
         .collect();
