@@ -197,7 +197,11 @@ impl Resolver<'_> {
             .iter()
             .filter(|n| kinds.contains(&n.kind))
             .collect();
-        let near = did_you_mean(&folded, names.iter().map(|n| n.folded.as_str()));
+        let mut near = did_you_mean(&folded, names.iter().map(|n| n.folded.as_str()));
+        if near.is_empty() {
+            // Word by word: `marble` in `carrara marble`.
+            near = did_you_mean(text, names.iter().map(|n| n.folded.as_str()));
+        }
         let mut out: Vec<String> = Vec::new();
         for hit in near {
             if let Some(name) = names.iter().find(|n| n.folded == hit)

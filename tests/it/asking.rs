@@ -580,3 +580,20 @@ fn what_free_text_finds_is_counted_whole() {
     };
     assert!(it.total > 1_000, "{}", it.total);
 }
+
+/// A name with a word too many is found by the word that is known.
+#[test]
+fn a_known_word_in_a_longer_name_is_offered() {
+    for (query, offered) in [
+        ("choose fill for carrara marble", "write `marble`"),
+        ("remove shellac from roman glass", "write `glass`"),
+        (
+            "identify coating on english oak that looks brown",
+            "write `oak`",
+        ),
+    ] {
+        let errors = errors(query);
+        let help = errors[0].help.as_deref().unwrap_or_default();
+        assert!(help.starts_with(offered), "{query}: {errors:?}");
+    }
+}
