@@ -222,6 +222,7 @@ fn main() {
     ];
     if real {
         rivals.push(ours("one record", "find shellac", "shellac"));
+        rivals.push(ours("a liquid", "find ethanol", "ethanol"));
         rivals.push(ours("identify, 8 seen", IDENTIFY, "shellac"));
         rivals.push(ours("remove, 6 layers", REMOVE, "consolid"));
     }
