@@ -4,6 +4,7 @@
 //! opening a pack costs the same whatever it holds. Records lie in small deflated blocks (RFC 1951):
 //! together they take a third of the room, and looking one up inflates its block only.
 
+mod placing;
 mod rows;
 mod table;
 mod write;

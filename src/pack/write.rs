@@ -1,5 +1,6 @@
 //! Writes a pack.
 
+use super::placing;
 use super::rows::{self, Texts};
 use super::table::table;
 use super::{Header, MAGIC};
@@ -45,7 +46,7 @@ pub enum Form {
 /// A block is closed once it is this long, in bytes: large enough to deflate well, small enough
 /// that looking up one record inflates little.
 const BLOCK: usize = 8 << 10;
-/// The same for sources, of which an answer cites dozens, from all over.
+/// The same for sources, of which an answer cites dozens; they lie by who cites them.
 const SOURCE_BLOCK: usize = 3 << 10;
 /// The highest level of the deflater; the build script has the time.
 const LEVEL: u8 = 10;
@@ -80,38 +81,38 @@ pub fn write(
     let mut print = FNV_OFFSET;
     for (kind, list) in by_kind.iter().enumerate() {
         header.counts[kind] = count(list.len())?;
-        let most = if kind == Kind::Source as usize {
-            SOURCE_BLOCK
+        let encoded: Vec<Vec<u8>> = list
+            .iter()
+            .map(postcard::to_allocvec)
+            .collect::<Result<_, _>>()?;
+        print = encoded.iter().fold(print, |all, bytes| fold_in(all, bytes));
+        let (order, most) = if kind == Kind::Source as usize {
+            (placing::cited_together(records, list), SOURCE_BLOCK)
         } else {
-            BLOCK
+            ((0..list.len()).collect(), BLOCK)
         };
-        let mut block = Vec::new();
+        let places = lay(&mut body, &mut blocks, &encoded, &order, most, form)?;
         for (index, record) in list.iter().enumerate() {
-            let bytes = postcard::to_allocvec(record)?;
             let head = record.head();
             let mut text = |words: &str| texts.add(words).ok_or(WriteError::TooLarge);
             let [start, length] = text(&head.id)?;
             let [name, name_length] = text(&head.names.name)?;
             let [summary, summary_length] = text(&head.summary)?;
-            let number = count(blocks.len() / BLOCK_ROW)?;
-            let entry = [
-                start,
-                length,
-                name,
-                name_length,
-                summary,
-                summary_length,
-                number,
-                count(block.len())?,
-                count(bytes.len())?,
-            ];
-            rows::push(&mut directory, entry);
-            block.extend_from_slice(&bytes);
-            print = fold_in(print, &bytes);
-            if block.len() >= most || index + 1 == list.len() {
-                rows::push(&mut blocks, close(&mut body, &block, form)?);
-                block.clear();
-            }
+            let [block, at, bytes] = places[index];
+            rows::push(
+                &mut directory,
+                [
+                    start,
+                    length,
+                    name,
+                    name_length,
+                    summary,
+                    summary_length,
+                    block,
+                    at,
+                    bytes,
+                ],
+            );
             let index = count(index)?;
             let mut add = |shown: &str| {
                 let folded = fold(shown);
@@ -194,6 +195,30 @@ fn section(body: &mut Vec<u8>, bytes: &[u8]) -> Result<(u32, u32), WriteError> {
     let span = (count(body.len())?, count(bytes.len())?);
     body.extend_from_slice(bytes);
     Ok(span)
+}
+
+/// Lays encoded records into blocks in an order, and says where each lies: block, start, length.
+fn lay(
+    body: &mut Vec<u8>,
+    blocks: &mut Vec<u8>,
+    encoded: &[Vec<u8>],
+    order: &[usize],
+    most: usize,
+    form: Form,
+) -> Result<Vec<[u32; 3]>, WriteError> {
+    let mut places = vec![[0; 3]; encoded.len()];
+    let mut block = Vec::new();
+    for (laid, index) in order.iter().enumerate() {
+        let bytes = &encoded[*index];
+        let number = count(blocks.len() / BLOCK_ROW)?;
+        places[*index] = [number, count(block.len())?, count(bytes.len())?];
+        block.extend_from_slice(bytes);
+        if block.len() >= most || laid + 1 == order.len() {
+            rows::push(blocks, close(body, &block, form)?);
+            block.clear();
+        }
+    }
+    Ok(places)
 }
 
 /// Bytes of a row in the table of blocks.
