@@ -69,9 +69,8 @@ pub fn prepare(library: &dyn Library, order: &Order) -> Result<Prepare, Box<Trou
         None => None,
     };
     gaps.extend(coarse(&recipes, order.balance.0, buffer.is_some()));
-    let unsure = dissolving.iter().any(|d| !d.sure);
     gaps.extend(dissolving.iter().filter(|d| !d.sure).map(untold));
-    let unsure = unsure
+    let unsure = dissolving.iter().any(|d| !d.sure)
         || gel
             .as_ref()
             .is_some_and(|g| !g.carries || g.grams.is_none());

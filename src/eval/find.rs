@@ -15,6 +15,19 @@ pub(super) const ROWS: usize = 20;
 /// records; of a far larger one the best.
 const HITS: usize = 10_000;
 
+/// Each of several alternatives is a test of its own under the words of the whole: told once, in the
+/// order of the question, with the most records of any.
+fn told_once(silent: Vec<Silent>) -> Vec<Silent> {
+    let mut out: Vec<Silent> = Vec::new();
+    for one in silent {
+        match out.iter_mut().find(|told| told.condition == one.condition) {
+            Some(told) => told.records = told.records.max(one.records),
+            None => out.push(one),
+        }
+    }
+    out
+}
+
 /// A record that may match.
 pub(super) struct Hit {
     pub(super) record: Record,
@@ -64,9 +77,7 @@ impl Session<'_> {
             }
         }
         silent.retain(|s| s.records > 0);
-        // Each of several alternatives is a test of its own under the words of the whole.
-        silent.sort_by(|a, b| (&a.condition, b.records).cmp(&(&b.condition, a.records)));
-        silent.dedup_by(|a, b| a.condition == b.condition);
+        let silent = told_once(silent);
         for list in [&mut yes, &mut unsure] {
             order(list, &find.rank);
         }

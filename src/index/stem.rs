@@ -14,7 +14,7 @@ pub(super) const ANALYZER: &str = "english";
 const LONGEST: usize = 40;
 
 /// The chain.
-pub(super) fn analyzer() -> TextAnalyzer {
+fn analyzer() -> TextAnalyzer {
     TextAnalyzer::builder(SimpleTokenizer::default())
         .filter(RemoveLongFilter::limit(LONGEST))
         .filter(LowerCaser)

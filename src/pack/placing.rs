@@ -1,6 +1,6 @@
 //! In which order sources are laid into blocks. An answer about one record cites dozens of them, and
-//! every block that holds one is inflated: laid by who cites them they lie in half as many blocks as by
-//! their keys (8 against 17 on the mean of a material, in blocks of 4 kB).
+//! every block that holds one is inflated: laid by who cites them those of a material lie in 12 blocks on
+//! the mean, laid by their keys in 18.
 
 use std::collections::HashMap;
 
