@@ -422,7 +422,10 @@ fn likelihoods(
         let chance = dot(&expectation.noise(), seen);
         let mut expected = expectation.of_all(feature, table, seen);
         let missed = specimen::misses(observation, feature, query.site);
-        if let Some(unreached) = expectation.no_effect(feature, seen).filter(|_| missed > 0.0) {
+        if let Some(unreached) = expectation
+            .no_effect(feature, seen)
+            .filter(|_| missed > 0.0)
+        {
             for p in expected.iter_mut().flatten() {
                 *p = (1.0 - missed) * *p + missed * unreached;
             }

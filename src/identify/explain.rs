@@ -50,8 +50,7 @@ pub(super) fn candidates(
         for (u, (i, f)) in evidence.usable.iter().enumerate() {
             let observation = &query.observations[*i];
             let feature = &table.features[*f];
-            let (expected, basis, sources, places) =
-                expected(&material, feature, posterior.aged);
+            let (expected, basis, sources, places) = expected(&material, feature, posterior.aged);
             if contradicts(&readings[u], feature, observation, (*m, posterior.aged)) {
                 against.push(format!(
                     "{}: the record expects {expected}",
@@ -93,7 +92,9 @@ fn expected(
     let outcomes: Vec<&str> = feature.outcomes.iter().map(String::as_str).collect();
     let speaks = |fact: &&Fact| outcome::of(fact, &outcomes) != 0;
     let words = |facts: &[Fact]| -> Vec<String> {
-        let said = facts.iter().fold(0, |set, fact| set | outcome::of(fact, &outcomes));
+        let said = facts
+            .iter()
+            .fold(0, |set, fact| set | outcome::of(fact, &outcomes));
         let mut out: Vec<String> = Vec::new();
         // In the order of the record where it names them itself.
         for word in facts.iter().flat_map(Fact::words) {
@@ -127,10 +128,7 @@ fn expected(
     if facts.is_empty() {
         facts = of(Age::Aged).iter().collect();
     }
-    let facts: Vec<&Fact> = facts
-        .into_iter()
-        .filter(speaks)
-        .collect();
+    let facts: Vec<&Fact> = facts.into_iter().filter(speaks).collect();
     (
         text,
         Basis::words(facts.iter().map(|f| &f.basis)),

@@ -122,9 +122,7 @@ fn told(table: &Table, query: &Query, out: &mut [f64], all: f64) {
 /// How readily a material of one role is met when another is asked for: a wax is called a coating
 /// or a residue, a cement that holds a dowel an adhesive or a fill. Judgment.
 const fn affinity(asked: Role, has: Role) -> f64 {
-    use Role::{
-        Adhesive, Coating, Consolidant, Deposit, Fastener, Fill, MetalPaint, Overpaint,
-    };
+    use Role::{Adhesive, Coating, Consolidant, Deposit, Fastener, Fill, MetalPaint, Overpaint};
     match (asked, has) {
         (Coating, Overpaint | MetalPaint) | (Overpaint, MetalPaint) => 0.6,
         (Coating, Consolidant) | (Consolidant, Coating) | (Overpaint, Coating) => 0.4,
@@ -206,9 +204,7 @@ fn years(row: &Row, query: &Query) -> f64 {
 }
 
 fn place(has: Role, query: &Query) -> f64 {
-    use Role::{
-        Adhesive, Coating, Consolidant, Deposit, Fastener, Fill, MetalPaint, Overpaint,
-    };
+    use Role::{Adhesive, Coating, Consolidant, Deposit, Fastener, Fill, MetalPaint, Overpaint};
     let good = match query.site {
         None => true,
         Some(Site::Film) => {

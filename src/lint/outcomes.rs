@@ -5,8 +5,8 @@ use super::scope::{Group, Scope};
 use super::spot::Spot;
 use crate::corpus::Finding;
 use crate::diag::Diagnostic;
-use crate::model::{BenchTest, Kind};
 use crate::model::field::{Holds, field_of};
+use crate::model::{BenchTest, Kind};
 
 pub(super) const LINT: Lint = Lint {
     code: "K0206",
@@ -73,7 +73,13 @@ fn read(scope: &Scope<'_>, test: &BenchTest, key: &str, out: &mut Vec<Finding>) 
         let own = stated.group == Group::Fields && stated.key == field.key;
         if own && stated.record.kind() == Kind::Material {
             for word in stated.fact.words() {
-                known(scope, test, word, &Spot::Word(&stated.fact.place, word), out);
+                known(
+                    scope,
+                    test,
+                    word,
+                    &Spot::Word(&stated.fact.place, word),
+                    out,
+                );
             }
         }
     }

@@ -79,7 +79,10 @@ mod tests {
         let outcomes = ["below 1.0", "1.0-1.6", "1.6-4", "above 4"];
         let density = |literal: &str| {
             let quantity = literal.parse().expect("a quantity");
-            of(&Fact::new(Value::Measure(quantity), Basis::Memory), &outcomes)
+            of(
+                &Fact::new(Value::Measure(quantity), Basis::Memory),
+                &outcomes,
+            )
         };
         assert_eq!(density("0.95 g/ml"), 0b0001);
         assert_eq!(density("1.5..1.7 g/ml"), 0b0110);
