@@ -41,6 +41,12 @@ pub(super) fn run(
 /// The text of a query, from the argument or from standard input.
 pub(super) fn read(query: &str, output: &mut Output) -> Option<String> {
     if query != "-" {
+        if Path::new(query).is_file() {
+            output.error(&format!(
+                "error: `{query}` is a file, and no query\n  help: give it as input: `- < {query}`"
+            ));
+            return None;
+        }
         return Some(query.to_owned());
     }
     let mut bytes = Vec::new();
