@@ -18,6 +18,16 @@ pub struct Line {
 }
 
 impl Line {
+    /// A liquid of which no amount is told: what is made of it is made up to a mark.
+    pub(crate) const fn of_liquid(what: String, note: String) -> Self {
+        Self {
+            what,
+            grams: None,
+            millilitres: None,
+            note,
+        }
+    }
+
     /// What to weigh, as the balance reads it; empty where it is measured or not known.
     #[must_use]
     pub fn weighed(&self) -> String {

@@ -2,13 +2,13 @@
 
 use super::air::lowest;
 use super::facts::{Ledger, liquids, names_of, refusal};
-use super::recipe::figure;
 use super::{FIRE_ACT, FIRE_STOP, NEAR_FIELD};
 use crate::answer::{AirNeeded, Burden, Fire, InAir, LimitSeen, Ventilate};
 use crate::chem::vapour::{Source, additive, air_for, flammable_share, ppm, saturation};
 use crate::gate;
 use crate::model::order::{Evaporation, Place, Trouble, Wanted};
 use crate::model::{Agent, Class, Library, Value};
+use crate::units::four_figures as figure;
 
 /// Quarter of an hour.
 const QUARTER: f64 = 0.25;

@@ -60,12 +60,7 @@ impl Kitchen<'_> {
         } else {
             vec![
                 self.measured(&stock_name, take, "measure it"),
-                Line {
-                    what: solvent,
-                    grams: None,
-                    millilitres: None,
-                    note: format!("make up to {}", millilitres(amount)),
-                },
+                Line::of_liquid(solvent, format!("make up to {}", millilitres(amount))),
             ]
         };
         if !by_mass && unit == "% w/v" {
