@@ -22,12 +22,11 @@ pub use score::{default_weights, weighted};
 use std::sync::Arc;
 
 use crate::answer::{Choice, Choose, JoinLoad, Lost, Outlook, Pair, Reason, Reversal, Rule};
-use crate::model::scene::SceneLayer;
+use crate::model::scene::{Barred, SceneLayer};
 use crate::model::{
     Agent, Basis, Condition, Criterion, Custom, Kind, Library, Material, Purpose, Record, Site,
     Trait, Truth,
 };
-use crate::remove::Barred;
 
 /// Most choices that are shown, unless the user says.
 pub const SHOWN: usize = 15;

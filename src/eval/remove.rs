@@ -7,7 +7,7 @@ use crate::answer::Remove;
 use crate::identify;
 use crate::model::scene::{Origin, Posterior, Scene, Target};
 use crate::model::{Age, Hazard, Library, Role, Site};
-use crate::remove::{Barred, Plan, remove};
+use crate::remove::{Plan, remove};
 use crate::resolve::{CheckedRemove, CheckedThing};
 
 /// Probability from which a plan reckons with a material.
@@ -100,11 +100,7 @@ impl Session<'_> {
                 },
                 permitted: it.allowing.clone(),
             },
-            barred: Barred {
-                agents: it.without_agents.clone(),
-                classes: it.without_classes.clone(),
-                methods: it.without_methods.clone(),
-            },
+            barred: it.barred.clone(),
             limit: it.limit.unwrap_or(0),
             called: thing.called.clone(),
         }

@@ -29,6 +29,8 @@ pub(crate) use observe::{FEELS, LOOKS, STATES};
 
 use crate::diag::{Diagnostic, Severity};
 use crate::lang::ast::{self, File, Query};
+use crate::model::naming::fold;
+use crate::model::scene::Barred;
 use crate::model::{Class, Kind, Library};
 use crate::span::{Span, Spanned};
 use crate::units::YearSpan;
@@ -293,33 +295,26 @@ impl Resolver<'_> {
             targets,
             layers,
             restored,
-            without_agents: Vec::new(),
-            without_classes: Vec::new(),
-            without_methods: Vec::new(),
+            barred: Barred::default(),
             allowing: Vec::new(),
             tried,
             limit: query.limit.as_ref().map(|l| l.value as usize),
         };
-        if let Some(without) = &query.without {
-            for name in &without.value {
-                self.without(name, &mut out);
-            }
+        for name in query.without.iter().flat_map(|w| &w.value) {
+            self.without(name, &mut out.barred);
         }
-        if let Some(allowing) = &query.allowing {
-            for name in &allowing.value {
-                if let Some(index) = self.record(name, Kind::Agent)
-                    && let Some(id) = self.library.id(Kind::Agent, index)
-                {
-                    out.allowing.push(id.to_owned());
-                }
+        for name in query.allowing.iter().flat_map(|a| &a.value) {
+            if let Some(index) = self.record(name, Kind::Agent)
+                && let Some(id) = self.library.id(Kind::Agent, index)
+            {
+                out.allowing.push(id.to_owned());
             }
         }
         Some(out)
     }
 
     /// What a word after `without` bars: a liquid, a class of liquids, heat, a method.
-    fn without(&mut self, name: &ast::Name, out: &mut CheckedRemove) {
-        use crate::model::naming::fold;
+    fn without(&mut self, name: &ast::Name, out: &mut Barred) {
         let text = name.text();
         let folded = fold(&text);
         let classes: &[Class] = match folded.as_str() {
@@ -331,25 +326,25 @@ impl Resolver<'_> {
             _ => &[],
         };
         if !classes.is_empty() {
-            out.without_classes.extend(classes);
+            out.classes.extend(classes);
             if folded == "water" {
-                out.without_agents.push("water".to_owned());
-                out.without_agents.push("warm-water".to_owned());
+                out.agents.push("water".to_owned());
+                out.agents.push("warm-water".to_owned());
             }
             return;
         }
         let class = self.class_called(&text);
         if let Some(class) = class {
-            out.without_classes.push(class);
+            out.classes.push(class);
             return;
         }
         if let Some((_, index)) = self.library.named(&text, Some(Kind::Agent)).first() {
-            out.without_agents
+            out.agents
                 .extend(self.library.id(Kind::Agent, *index).map(str::to_owned));
             return;
         }
         if let Some((_, index)) = self.library.named(&text, Some(Kind::Method)).first() {
-            out.without_methods
+            out.methods
                 .extend(self.library.id(Kind::Method, *index).map(str::to_owned));
             return;
         }
