@@ -222,7 +222,7 @@ impl<'a> Kitchen<'a> {
                 .collect(),
             conductivity: conductivity(self.library.reagents(), buffer, settled),
             basis: basis.word().to_owned(),
-            sources: basis.source().map(str::to_owned).into_iter().collect(),
+            sources: basis.sources(),
         }
     }
 

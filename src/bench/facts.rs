@@ -20,7 +20,7 @@ impl Ledger {
             field: format!("{}: {key}", head.names.name),
             text: text(fact),
             basis: fact.basis.word().to_owned(),
-            sources: fact.basis.source().map(str::to_owned).into_iter().collect(),
+            sources: fact.basis.sources(),
             place: Some(fact.place.clone()),
         };
         if !self.shown.iter().any(|s| s.field == shown.field) {
@@ -37,7 +37,7 @@ impl Ledger {
                 field,
                 text: value,
                 basis: basis.word().to_owned(),
-                sources: basis.source().map(str::to_owned).into_iter().collect(),
+                sources: basis.sources(),
                 place: None,
             });
         }

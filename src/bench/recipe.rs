@@ -153,13 +153,7 @@ impl Kitchen<'_> {
     }
 
     fn volume_by_volume(&mut self, v: f64) -> Result<Vec<Recipe>, Box<Trouble>> {
-        if let Some(solid) = self
-            .order
-            .solute
-            .iter()
-            .find(|p| !is_liquid(self.library, p))
-        {
-            let name = name_of(self.library, &solid.is);
+        if let Some(name) = self.solid() {
             return Err(self.trouble(
                 Place::Strength,
                 format!("{name} is weighed, not measured"),
@@ -235,6 +229,13 @@ impl Kitchen<'_> {
             strengths: vec![("mol/l".to_owned(), m)],
             spread: spread.filter(|_| self.order.solute.len() == 1),
         }])
+    }
+
+    /// The name of a part of the solute that is weighed and cannot be measured.
+    fn solid(&self) -> Option<String> {
+        let mut parts = self.order.solute.iter();
+        let solid = parts.find(|p| !is_liquid(self.library, p))?;
+        Some(name_of(self.library, &solid.is))
     }
 
     /// What stands on the jar that is weighed from.

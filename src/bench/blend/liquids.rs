@@ -352,7 +352,7 @@ fn lowest_limit(agent: &Agent) -> Option<Limit> {
                 region: fact.region.clone().unwrap_or_default(),
                 averaging: fact.averaging.clone().unwrap_or_default(),
                 basis: fact.basis.to_string(),
-                sources: fact.basis.source().map(str::to_owned).into_iter().collect(),
+                sources: fact.basis.sources(),
             })
         })
         .min_by(|a, b| a.ppm.total_cmp(&b.ppm))
