@@ -124,7 +124,7 @@ impl Session<'_> {
     }
 
     /// Id, family and probability of candidates.
-    fn described(&self, candidates: &[(usize, f64)]) -> Vec<(String, String, f64)> {
+    pub(super) fn described(&self, candidates: &[(usize, f64)]) -> Vec<(String, String, f64)> {
         let table = self.pack.table();
         candidates
             .iter()
@@ -137,7 +137,7 @@ impl Session<'_> {
     }
 
     /// The hazards that candidates hold and nobody sees.
-    fn hidden_hazards(&self, candidates: &[(usize, f64)]) -> Vec<(Hazard, f64)> {
+    pub(super) fn hidden_hazards(&self, candidates: &[(usize, f64)]) -> Vec<(Hazard, f64)> {
         let table = self.pack.table();
         candidates
             .iter()
@@ -194,7 +194,7 @@ impl Session<'_> {
 }
 
 /// The materials that a plan still reckons with, each with its probability.
-fn likely(posterior: &Posterior) -> Vec<(usize, f64)> {
+pub(super) fn likely(posterior: &Posterior) -> Vec<(usize, f64)> {
     posterior
         .materials
         .iter()

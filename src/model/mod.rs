@@ -10,7 +10,6 @@ pub mod library;
 pub mod material;
 pub mod naming;
 pub mod order;
-
 pub mod reagent;
 pub mod record;
 pub mod scene;

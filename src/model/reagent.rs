@@ -98,7 +98,7 @@ pub struct Ion {
     pub by: String,
 }
 
-/// All of it.
+/// Everything that is weighed out for solutions in water.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Reagents {

@@ -196,7 +196,7 @@ impl Step {
         out
     }
 
-    /// Ids of the agent and its parts.
+    /// The agent and its parts.
     pub fn agents(&self) -> impl Iterator<Item = &Agent> {
         self.agent.iter().chain(&self.parts).map(AsRef::as_ref)
     }
@@ -272,7 +272,7 @@ pub fn tool_in_joint(site: Site, class: Class, layer: &Layer) -> bool {
         && !DELICATE.iter().any(|t| layer.has(*t))
 }
 
-/// How far the age of an object's material is known.
+/// Probability that a material answers as of an age, where `aged` is that of its answering as aged.
 #[must_use]
 pub fn age_weight(age: Age, aged: f64) -> f64 {
     match age {

@@ -4,6 +4,7 @@ use super::Resolver;
 use super::checked::{CheckedChoose, CheckedTest};
 use crate::diag::{Diagnostic, did_you_mean};
 use crate::lang::ast::{self, Comparison, Condition, Measure, Relation, TestKind, Value};
+use crate::lang::reserved::Verb;
 use crate::model::naming::fold;
 use crate::model::scene::Barred;
 use crate::model::{Criterion, Kind, Purpose, Role, Site};
@@ -58,7 +59,7 @@ impl Resolver<'_> {
         let thing = thing?;
         let (mut layers, mut to) = (layers?, to?);
         if let Some(bound) = &thing.what.binding {
-            self.bound_elsewhere(bound, query.thing.name.span, "choose");
+            self.bound_elsewhere(bound, query.thing.name.span, Verb::Choose);
             return None;
         }
         let purpose = self.purpose(query, &thing.what.roles, &thing.what.among)?;

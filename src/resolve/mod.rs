@@ -29,6 +29,7 @@ pub(crate) use observe::{FEELS, LOOKS, STATES};
 
 use crate::diag::{Diagnostic, Severity};
 use crate::lang::ast::{self, File, Query};
+use crate::lang::reserved::Verb;
 use crate::model::naming::fold;
 use crate::model::scene::Barred;
 use crate::model::{Class, Kind, Library};
@@ -36,7 +37,7 @@ use crate::span::{Span, Spanned};
 use crate::units::YearSpan;
 
 /// `let` names, each with the verb of its statement.
-pub type Bindings = BTreeMap<String, &'static str>;
+pub type Bindings = BTreeMap<String, Verb>;
 
 /// Checks every statement of a file.
 ///
@@ -105,16 +106,16 @@ pub fn resolve_after(
 
 /// The verb that a query begins with.
 #[must_use]
-pub fn verb_of(query: &Query) -> &'static str {
+pub const fn verb_of(query: &Query) -> Verb {
     match query {
-        Query::Find(_) => "find",
-        Query::Identify(_) => "identify",
-        Query::Remove(_) => "remove",
-        Query::Choose(_) => "choose",
-        Query::Compare(_) => "compare",
-        Query::Blend(_) => "blend",
-        Query::Prepare(_) => "prepare",
-        Query::Ventilate(_) => "ventilate",
+        Query::Find(_) => Verb::Find,
+        Query::Identify(_) => Verb::Identify,
+        Query::Remove(_) => Verb::Remove,
+        Query::Choose(_) => Verb::Choose,
+        Query::Compare(_) => Verb::Compare,
+        Query::Blend(_) => Verb::Blend,
+        Query::Prepare(_) => Verb::Prepare,
+        Query::Ventilate(_) => Verb::Ventilate,
     }
 }
 
@@ -159,14 +160,15 @@ impl Resolver<'_> {
 
     /// Reports a `let` name where it cannot stand: only what was identified can be taken off, and
     /// nothing else can be done with it yet.
-    fn bound_elsewhere(&mut self, name: &str, span: Span, at: &str) {
-        let verb = self.bindings.get(name).copied().unwrap_or("identify");
+    fn bound_elsewhere(&mut self, name: &str, span: Span, at: Verb) {
+        let bound = self.bindings.get(name).copied();
+        let verb = bound.unwrap_or(Verb::Identify).word();
         let help = match at {
-            "remove" => format!(
+            Verb::Remove => format!(
                 "name the material, or what was found: let {name} = identify ...; remove {name} \
                  from ..."
             ),
-            "identify" => format!(
+            Verb::Identify => format!(
                 "name the kind again and say all that was seen in the one `identify`; `{name}` can \
                  stand after `remove`"
             ),
@@ -175,7 +177,10 @@ impl Resolver<'_> {
         self.report(
             Diagnostic::error(
                 "Q0301",
-                format!("`{name}` is the answer of a `{verb}`, which `{at}` cannot take"),
+                format!(
+                    "`{name}` is the answer of a `{verb}`, which `{}` cannot take",
+                    at.word()
+                ),
             )
             .at(span, format!("bound by `let` to a `{verb}`"))
             .help(help),
@@ -227,7 +232,7 @@ impl Resolver<'_> {
     fn identify(&mut self, query: &ast::Identify) -> Option<CheckedIdentify> {
         let thing = self.thing(&query.thing)?;
         if let Some(bound) = &thing.what.binding {
-            self.bound_elsewhere(bound, query.thing.name.span, "identify");
+            self.bound_elsewhere(bound, query.thing.name.span, Verb::Identify);
             return None;
         }
         let mut stack = match &query.on {
@@ -271,10 +276,13 @@ impl Resolver<'_> {
             let target = self.thing(thing);
             let bound = target.as_ref().and_then(|t| t.what.binding.as_ref());
             if let Some(bound) = bound
-                && self.bindings.get(bound).is_some_and(|v| *v != "identify")
+                && self
+                    .bindings
+                    .get(bound)
+                    .is_some_and(|v| *v != Verb::Identify)
             {
                 let bound = bound.clone();
-                self.bound_elsewhere(&bound, thing.name.span, "remove");
+                self.bound_elsewhere(&bound, thing.name.span, Verb::Remove);
                 targets.push(None);
                 continue;
             }

@@ -343,7 +343,7 @@ mod tests {
         // White spirit and acetone for dammar: lowest RED 0.8315 at 0.5946 acetone (scipy).
         let dammar = Hansen {
             radius: Some(8.3),
-            ..point(18.4, 4.2, 7.8)
+            ..Hansen::point(18.4, 4.2, 7.8)
         };
         let liquids = [
             Hansen::point(15.8, 0.1, 0.2),

@@ -5,7 +5,7 @@ use super::liquids::{self, Candidate, Means};
 use super::records;
 use super::search::Mix;
 use super::spheres::Known;
-use crate::answer::blend::{Conflict, Flash, Point, Practical};
+use crate::answer::blend::{Conflict, Flash, Mixing, Point, Practical};
 use crate::answer::{Call, Reason};
 use crate::chem;
 use crate::chem::drying::{Activity, BENCH_KELVIN, Left, partial_pressures, path};
@@ -171,8 +171,8 @@ impl Bench<'_> {
             path: points,
             least,
             mixing: match activity {
-                Activity::Unifac(_) => "UNIFAC",
-                Activity::Ideal => "ideal",
+                Activity::Unifac(_) => Mixing::Unifac,
+                Activity::Ideal => Mixing::Ideal,
             },
             hazard: liquids::hazard_of(&pressures, &parts, None),
             no_limit: parts
@@ -310,7 +310,7 @@ impl Bench<'_> {
                 );
             }
         }
-        if it.mixing == "ideal" && parts.len() > 1 {
+        if it.mixing == Mixing::Ideal && parts.len() > 1 {
             say(
                 "its drying is reckoned as of an ideal mixture: groups or figures of one of its \
                  liquids are missing"

@@ -108,7 +108,9 @@ fn of_blend(it: &Blend, blend: &Practical) -> Claim {
     let mut because = vec![ground(
         format!(
             "RED {:.2} to {} at the start; {} mixing on the way",
-            blend.red, it.target.called, blend.mixing
+            blend.red,
+            it.target.called,
+            blend.mixing.word()
         ),
         "reckoned",
         &[],

@@ -62,7 +62,7 @@ pub(super) fn blend(
         drawn,
         &format!(
             "What blend 1 does as it dries, to the last tenth of the liquid ({} mixing).",
-            best.mixing
+            best.mixing.word()
         ),
     ));
 }
