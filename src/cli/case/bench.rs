@@ -9,7 +9,7 @@ use crate::cli::Exit;
 use crate::cli::ask::read;
 use crate::cli::output::Output;
 
-// No doc comments on what follows: clap would show them in place of what the subcommand is for.
+// No doc comments on these structs: clap would show them in place of what the subcommand is for.
 
 #[derive(Args, Debug)]
 pub(in crate::cli) struct Observe {

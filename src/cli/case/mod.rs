@@ -26,7 +26,9 @@ use crate::span::Span;
 use crate::store::RealDisk;
 use fail::Refusal;
 
-/// The case that a command works on.
+// No doc comments on these structs: clap would show them in place of what the subcommand is for.
+
+// The case that a command works on.
 #[derive(Args, Debug)]
 struct CasePath {
     /// The case file, or its folder
@@ -39,7 +41,7 @@ impl CasePath {
     }
 }
 
-/// Who makes a change.
+// Who makes a change.
 #[derive(Args, Debug)]
 pub(super) struct Who {
     /// Who: initials will do; PALINODE_WHO where it is not given
@@ -47,7 +49,7 @@ pub(super) struct Who {
     who: Option<String>,
 }
 
-/// When, where and by whom something was seen or done.
+// When, where and by whom something was seen or done.
 #[derive(Args, Debug)]
 pub(super) struct Noting {
     /// Day, year first: 2026-11-28; today where it is not given
@@ -63,7 +65,6 @@ pub(super) struct Noting {
     by: Who,
 }
 
-// No doc comment: clap would show it in place of what the subcommand is for.
 // What is done with a case.
 #[derive(Subcommand, Debug)]
 // What a subcommand takes is only worked out for the one that is called.

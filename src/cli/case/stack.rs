@@ -8,7 +8,7 @@ use crate::case::{Measure, Phrase, Section, Words};
 use crate::cli::Exit;
 use crate::cli::output::Output;
 
-// No doc comments on what follows: clap would show them in place of what the subcommand is for.
+// No doc comments on these structs: clap would show them in place of what the subcommand is for.
 
 #[derive(Args, Debug)]
 pub(in crate::cli) struct Layer {

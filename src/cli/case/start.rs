@@ -11,7 +11,7 @@ use crate::cli::output::Output;
 use crate::render::safe;
 use crate::store::RealDisk;
 
-// No doc comments on what follows: clap would show them in place of what the subcommand is for.
+// No doc comments on these structs: clap would show them in place of what the subcommand is for.
 
 #[derive(Args, Debug)]
 pub(in crate::cli) struct New {
