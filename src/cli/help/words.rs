@@ -11,10 +11,10 @@ use crate::diag::{CODES, code_entry, did_you_mean};
 use crate::lang::reserved::{
     CLAUSE_FORMS, KEYWORDS, Keyword, PLACED_WORDS, VERBS, Verb, about_word, clause_form, clauses_of,
 };
-use crate::model::{Kind, Library};
 use crate::model::attribute::every_field;
 use crate::model::field::{Field, Holds};
 use crate::model::naming::fold;
+use crate::model::{Kind, Library};
 use crate::pack::Pack;
 use crate::units::{UNITS, Unit, units_of};
 
