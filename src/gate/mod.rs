@@ -166,7 +166,7 @@ struct Known<'a> {
     conditions: Vec<Condition>,
     /// By class, as it stands in [`Class`].
     classes: Vec<bool>,
-    /// Liquids of which the record speaks by their own names.
+    /// Liquids of which the record speaks by their own names, in order.
     named: Vec<&'a str>,
 }
 
@@ -183,11 +183,11 @@ impl<'a> Known<'a> {
                 *harms = recorded(layer, &conditions, None, *class);
             }
         }
-        let keys = layer.layer.harm.iter().flat_map(|(_, facts)| &facts.0);
-        let named = keys
-            .map(|(key, _)| key.as_str())
+        let keys = layer.layer.harm.iter().flat_map(|(_, facts)| facts.keys());
+        let mut named: Vec<&str> = keys
             .filter(|key| Class::parse(key).is_none() && *key != Layer::ANY_LIQUID)
             .collect();
+        named.sort_unstable();
         Self {
             conditions,
             classes,
@@ -198,7 +198,7 @@ impl<'a> Known<'a> {
     /// Whether what is brought is recorded to harm the layer in one of its states.
     fn harms(&self, layer: &SceneLayer, agent: Option<&str>, class: Class) -> bool {
         match (agent, self.classes.get(class as usize)) {
-            (Some(id), _) if self.named.contains(&id) => {
+            (Some(id), _) if self.named.binary_search(&id).is_ok() => {
                 recorded(layer, &self.conditions, agent, class)
             }
             (_, Some(harms)) => *harms,
@@ -463,7 +463,7 @@ enum Unfit {
 
 fn unfit(method: &Method, layer: &SceneLayer) -> Unfit {
     let mut out = Unfit::Never;
-    for (word, facts) in &method.avoid.0 {
+    for (word, facts) in method.avoid.0.iter() {
         let by_state = Condition::parse(word).filter(|c| layer.is(*c));
         let by_make = Trait::parse(word).is_some_and(|t| layer.has(t));
         if (by_state.is_none() && !by_make)

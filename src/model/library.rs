@@ -172,8 +172,10 @@ pub struct Feature {
     /// Hazard that a clean negative excludes.
     pub hazard: Option<Hazard>,
     /// Recorded outcomes when fresh, a bit set per material; 0 where unrecorded.
+    #[serde(with = "super::sets")]
     pub fresh: Vec<u64>,
     /// The same when aged.
+    #[serde(with = "super::sets")]
     pub aged: Vec<u64>,
 }
 

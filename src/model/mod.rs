@@ -6,14 +6,15 @@ pub mod attribute;
 mod criterion;
 pub mod fact;
 pub mod field;
+mod lazy;
 pub mod library;
 pub mod material;
 pub mod naming;
 pub mod order;
-
 pub mod reagent;
 pub mod record;
 pub mod scene;
+mod sets;
 pub mod speech;
 pub mod truth;
 pub mod words;
@@ -21,6 +22,7 @@ pub mod words;
 pub use asked::{Asked, Stated};
 pub use criterion::Criterion;
 pub use fact::{Basis, Fact, Facts, Hansen, Place, Value};
+pub use lazy::Lazy;
 pub use library::{Equipment, Feature, Library, Named, Row, Table};
 pub use material::{Age, Material, Meeting, NewUse, Route};
 pub use record::{
