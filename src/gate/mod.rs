@@ -10,7 +10,7 @@ mod vessel;
 
 use std::sync::Arc;
 
-use rule::Brought;
+use rule::{Asks, Brought};
 pub use rule::{Rule, RuleBasis, Sort, TestRule, When, WhenTest};
 pub use vessel::{Vessel, vessel};
 
@@ -152,8 +152,9 @@ pub const HAZARD_LEAST: f64 = 0.01;
 #[derive(Clone, Debug)]
 pub struct Gate<'a> {
     scene: &'a Scene,
-    /// Each with the layers that meet it; none where the rule names no layer.
-    rules: Vec<(&'static Rule, Vec<usize>)>,
+    /// Each with what it asks of what is brought, and the layers that meet it; none where the rule names no
+    /// layer.
+    rules: Vec<(&'static Rule, Asks, Vec<usize>)>,
     /// What the records of the layers say that harms them, by class; one entry a layer.
     known: Arc<Vec<Known<'a>>>,
     /// What of one method is settled, where the gate is for that one.
@@ -238,10 +239,11 @@ impl<'a> Gate<'a> {
                 let layers: Vec<usize> = (0..scene.layers.len())
                     .filter(|i| rule.when.meets_layer(&scene.layers[*i]))
                     .collect();
+                let asks = rule.when.asks();
                 if !rule.when.names_layer() {
-                    return Some((rule, Vec::new()));
+                    return Some((rule, asks, Vec::new()));
                 }
-                (!layers.is_empty()).then_some((rule, layers))
+                (!layers.is_empty()).then_some((rule, asks, layers))
             })
             .collect();
         Self {
@@ -261,7 +263,7 @@ impl<'a> Gate<'a> {
             rules: self
                 .rules
                 .iter()
-                .filter(|(rule, _)| rule.when.meets_method(method))
+                .filter(|(rule, ..)| rule.when.meets_method(method))
                 .cloned()
                 .collect(),
             known: Arc::clone(&self.known),
@@ -306,12 +308,13 @@ impl<'a> Gate<'a> {
         let brought = Brought::by(&step);
         let mut broken = Vec::new();
         let mut caveats = Vec::new();
-        for (rule, layers) in &self.rules {
-            let meets = if narrow {
-                rule.when.meets_liquid(&step, &brought)
-            } else {
-                rule.when.meets_brought(&step, &brought)
-            };
+        for (rule, asks, layers) in &self.rules {
+            let meets = asks.may_meet(brought)
+                && if narrow {
+                    rule.when.meets_liquid(&step, brought)
+                } else {
+                    rule.when.meets_brought(&step, brought)
+                };
             if !meets {
                 continue;
             }
