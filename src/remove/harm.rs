@@ -1,5 +1,6 @@
 //! What a step does to each layer: recorded, tried on this object, or unknown.
 
+use std::borrow::Cow;
 use std::sync::Arc;
 
 use crate::answer::LayerHarm;
@@ -44,22 +45,73 @@ pub(super) fn grades(step: &Step, scene: &Scene) -> Vec<u8> {
         .collect()
 }
 
-/// The layers that a step meets and harms, by the record or by a trial here.
-pub(super) fn harmed(step: &Step, scene: &Scene) -> Vec<LayerHarm> {
+/// What speaks against a step, before it is a row of the answer: a row owns its texts, and of most all
+/// that is asked is whether another says the same.
+pub(super) enum Bar<'a> {
+    /// A layer that it meets is harmed, by the record or by a trial here.
+    Harm(&'a SceneLayer, Judged<'a>),
+    /// It breaks a rule, with the reason in the method's own record where there is one.
+    Rule(&'a Caveat, Option<&'a str>),
+}
+
+/// The words of a bar.
+#[derive(PartialEq)]
+pub(super) enum Says<'a> {
+    Text(Cow<'a, str>),
+    Rule(&'static str),
+}
+
+/// The layers that a step meets and harms.
+pub(super) fn harmed<'a>(step: &'a Step, scene: &'a Scene) -> impl Iterator<Item = Bar<'a>> {
     let site = scene.target.site;
     scene
         .layers
         .iter()
         .zip(exposure_to(step, scene))
-        .filter(|(layer, exposure)| {
-            *exposure == Exposure::Exposed
-                && match judged(step, layer, site).0 {
-                    Judged::Tried(verdict, _) => verdict == Verdict::Harms,
-                    Judged::Recorded(found) => found.verdict == Some(Verdict::Harms),
-                }
+        .filter(|(_, exposure)| *exposure == Exposure::Exposed)
+        .filter_map(move |(layer, _)| {
+            let judged = judged(step, layer, site).0;
+            let harms = match &judged {
+                Judged::Tried(verdict, _) => *verdict == Verdict::Harms,
+                Judged::Recorded(found) => found.verdict == Some(Verdict::Harms),
+            };
+            harms.then_some(Bar::Harm(layer, judged))
         })
-        .map(|(layer, exposure)| one(step, layer, exposure, site))
-        .collect()
+}
+
+/// A broken rule. Where the method's own record says why it is unfit, its reason is shown and not the
+/// rule's general one.
+pub(super) fn broken<'a>(caveat: &'a Caveat, step: &'a Step, scene: &Scene) -> Bar<'a> {
+    let own = (caveat.rule.id == rules::METHOD_UNFIT.id)
+        .then(|| unfit(step, scene, caveat.layer.as_deref()))
+        .flatten();
+    Bar::Rule(caveat, own)
+}
+
+impl Bar<'_> {
+    /// The layer concerned, as it was called; empty where it is none.
+    pub(super) fn layer(&self) -> &str {
+        match self {
+            Self::Harm(layer, _) => &layer.called,
+            Self::Rule(caveat, _) => caveat.layer.as_deref().unwrap_or_default(),
+        }
+    }
+
+    pub(super) fn says(&self) -> Says<'_> {
+        match self {
+            Self::Harm(_, judged) => Says::Text(judged.reason()),
+            Self::Rule(_, Some(own)) => Says::Text(Cow::Borrowed(own)),
+            Self::Rule(caveat, None) => Says::Rule(caveat.rule.id),
+        }
+    }
+
+    /// The row of the answer.
+    pub(super) fn row(&self) -> LayerHarm {
+        match self {
+            Self::Harm(layer, judged) => judged.row(layer, false),
+            Self::Rule(caveat, own) => of_rule(caveat, *own),
+        }
+    }
 }
 
 /// The first liquid that was seen here to harm a layer which the step meets, and that is of the same
@@ -103,7 +155,7 @@ pub(super) fn kin_harmed<'a>(
     None
 }
 
-struct Found<'a> {
+pub(super) struct Found<'a> {
     verdict: Option<Verdict>,
     fact: Option<&'a Fact>,
     /// Of what the record speaks, and in which state of the layer where it does not speak of that
@@ -112,7 +164,27 @@ struct Found<'a> {
     in_joint: bool,
 }
 
-impl Found<'_> {
+impl<'a> Found<'a> {
+    fn reason(&self) -> Cow<'a, str> {
+        let hidden_edge =
+            |what: &str| format!("{what}: depends on age and state, try a hidden edge");
+        match (self.fact, self.in_joint) {
+            (_, true) => "a tool in the joint: keep it off the edge and the face".into(),
+            (Some(fact), false) => match (&fact.why, &fact.note) {
+                (Some(why), _) => why.into(),
+                (None, Some(note)) if self.verdict == Some(Verdict::Test) => {
+                    format!("{}: try a hidden edge ({note})", self.what()).into()
+                }
+                (None, Some(note)) => note.into(),
+                (None, None) => hidden_edge(&self.what()).into(),
+            },
+            (None, false) if self.verdict.is_none() => {
+                format!("{}: not recorded", self.what()).into()
+            }
+            (None, false) => self.what().into(),
+        }
+    }
+
     fn what(&self) -> String {
         match self.what {
             Some((class, None)) => class.plain().to_owned(),
@@ -125,27 +197,57 @@ impl Found<'_> {
 }
 
 /// What decides of a layer: a trial on this object, or the record.
-enum Judged<'a> {
+pub(super) enum Judged<'a> {
     Tried(Verdict, &'a str),
     Recorded(Found<'a>),
+}
+
+impl<'a> Judged<'a> {
+    fn reason(&self) -> Cow<'a, str> {
+        match self {
+            Self::Tried(_, words) => format!("tried on this object: {words}").into(),
+            Self::Recorded(found) => found.reason(),
+        }
+    }
+
+    fn row(&self, layer: &SceneLayer, sheltered: bool) -> LayerHarm {
+        let reason = self.reason().into_owned();
+        let layer = layer.called.clone();
+        match self {
+            Self::Tried(verdict, _) => LayerHarm {
+                layer,
+                verdict: Some(*verdict),
+                sheltered,
+                reason,
+                basis: TRIED.to_owned(),
+                sources: Vec::new(),
+                ground: None,
+                place: None,
+            },
+            Self::Recorded(found) => LayerHarm {
+                layer,
+                verdict: found.verdict,
+                sheltered,
+                reason,
+                basis: found
+                    .fact
+                    .map_or(String::new(), |f| f.basis.word().to_owned()),
+                sources: found
+                    .fact
+                    .and_then(|f| f.basis.source())
+                    .map(|key| vec![key.to_owned()])
+                    .unwrap_or_default(),
+                ground: found.fact.map(|f| f.basis.clone()),
+                place: found.fact.map(|f| f.place.clone()),
+            },
+        }
+    }
 }
 
 fn one(step: &Step, layer: &SceneLayer, exposure: Exposure, site: Site) -> LayerHarm {
     let sheltered = exposure == Exposure::Sheltered;
     let (judged, wanted) = judged(step, layer, site);
-    let row = match judged {
-        Judged::Tried(verdict, words) => LayerHarm {
-            layer: layer.called.clone(),
-            verdict: Some(verdict),
-            sheltered,
-            reason: format!("tried on this object: {words}"),
-            basis: TRIED.to_owned(),
-            sources: Vec::new(),
-            ground: None,
-            place: None,
-        },
-        Judged::Recorded(found) => row(layer, &found, sheltered),
-    };
+    let row = judged.row(layer, sheltered);
     match wanted {
         None => row,
         Some(fact) => LayerHarm {
@@ -210,47 +312,6 @@ fn words(layer: &SceneLayer) -> impl Iterator<Item = &'static str> {
     traits.chain(layer.conditions.iter().map(|c| c.word()))
 }
 
-fn row(layer: &SceneLayer, found: &Found<'_>, sheltered: bool) -> LayerHarm {
-    let reason = match (found.fact, found.in_joint) {
-        (_, true) => "a tool in the joint: keep it off the edge and the face".to_owned(),
-        (Some(fact), false) => fact
-            .why
-            .clone()
-            .or_else(|| {
-                let note = fact.note.as_ref()?;
-                Some(if found.verdict == Some(Verdict::Test) {
-                    format!("{}: try a hidden edge ({note})", found.what())
-                } else {
-                    note.clone()
-                })
-            })
-            .unwrap_or_else(|| {
-                format!(
-                    "{}: depends on age and state, try a hidden edge",
-                    found.what()
-                )
-            }),
-        (None, false) if found.verdict.is_none() => format!("{}: not recorded", found.what()),
-        (None, false) => found.what(),
-    };
-    LayerHarm {
-        layer: layer.called.clone(),
-        verdict: found.verdict,
-        sheltered,
-        reason,
-        basis: found
-            .fact
-            .map_or(String::new(), |f| f.basis.word().to_owned()),
-        sources: found
-            .fact
-            .and_then(|f| f.basis.source())
-            .map(|key| vec![key.to_owned()])
-            .unwrap_or_default(),
-        ground: found.fact.map(|f| f.basis.clone()),
-        place: found.fact.map(|f| f.place.clone()),
-    }
-}
-
 /// The worst verdict over all that a step brings; a silent record counts worse than `test`, and
 /// less than `harms`.
 fn worst<'a>(
@@ -310,25 +371,17 @@ fn rank(verdict: Option<Verdict>) -> u8 {
     }
 }
 
-/// A broken rule as a row of the answer. Where the method's own record says why it is unfit, its
-/// reason is shown and not the rule's general one.
-pub(super) fn broken(caveat: &Caveat, step: &Step, scene: &Scene) -> LayerHarm {
+/// A broken rule as a row of the answer.
+fn of_rule(caveat: &Caveat, own: Option<&str>) -> LayerHarm {
     let Rule {
-        id,
-        says,
-        why,
-        basis,
-        ..
+        says, why, basis, ..
     } = caveat.rule;
     let basis = basis.to_basis();
-    let own = (*id == rules::METHOD_UNFIT.id)
-        .then(|| unfit(step, scene, caveat.layer.as_deref()))
-        .flatten();
     LayerHarm {
         layer: caveat.layer.clone().unwrap_or_default(),
         verdict: Some(Verdict::Harms),
         sheltered: false,
-        reason: own.unwrap_or_else(|| format!("{says} ({why})")),
+        reason: own.map_or_else(|| format!("{says} ({why})"), str::to_owned),
         basis: basis.word().to_owned(),
         sources: basis
             .source()
@@ -340,12 +393,12 @@ pub(super) fn broken(caveat: &Caveat, step: &Step, scene: &Scene) -> LayerHarm {
 }
 
 /// Why a method's record says that it is not used on a layer.
-fn unfit(step: &Step, scene: &Scene, called: Option<&str>) -> Option<String> {
+fn unfit<'a>(step: &'a Step, scene: &Scene, called: Option<&str>) -> Option<&'a str> {
     let layer = scene
         .layers
         .iter()
         .find(|l| Some(l.called.as_str()) == called)?;
     words(layer)
         .flat_map(|word| step.method.avoid.get(word))
-        .find_map(|fact| fact.why.clone())
+        .find_map(|fact| fact.why.as_deref())
 }

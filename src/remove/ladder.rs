@@ -69,7 +69,7 @@ pub(super) fn ladder(
         .map(|(passed, weighed)| {
             let harm = harm::layers(passed.get(), &plan.scene);
             let harshness = harshness(passed.get());
-            let value = value(means, &weighed, &harm, harshness, plan);
+            let value = value(means, passed.get(), &weighed, &harm, harshness, plan);
             let contact = contact(&passed.get().method);
             Scored {
                 passed,
@@ -262,6 +262,7 @@ fn is_borne(harm: &[LayerHarm]) -> bool {
 /// Weights are judgment; they order live steps and never make a harmful one live.
 fn value(
     means: &Equipment,
+    step: &Step,
     weighed: &Weighed,
     harm: &[LayerHarm],
     harshness: f64,
@@ -270,11 +271,7 @@ fn value(
     let seen = &weighed.effect;
     let mut value = seen.covers * weighed.reach + 1.2 * seen.route - 0.6 * seen.fails;
     let held = plan.scene.target.site == Site::Film
-        && weighed
-            .step
-            .carrier
-            .as_ref()
-            .is_some_and(|c| c.limits_penetration);
+        && step.carrier.as_ref().is_some_and(|c| c.limits_penetration);
     for (depth, layer) in harm.iter().enumerate() {
         let near = match depth {
             0 => 1.0,
@@ -299,13 +296,13 @@ fn value(
     }
     let weak = seen.tried && seen.covers < LITTLE;
     let failed = |agent: &Agent| !seen.tried && has_failed(means, agent, plan);
-    if weak || weighed.step.agent.as_deref().is_some_and(failed) {
+    if weak || step.agent.as_deref().is_some_and(failed) {
         value -= 0.2;
     }
-    if weighed.step.hazards().iter().any(|h| GRAVE.contains(h)) {
+    if step.hazards().iter().any(|h| GRAVE.contains(h)) {
         value -= 0.15;
     }
-    if matches!(weighed.step.method.wets, Wetting::Much) && meets_porous(&plan.scene) {
+    if matches!(step.method.wets, Wetting::Much) && meets_porous(&plan.scene) {
         value -= SOAKED;
     }
     value

@@ -5,6 +5,7 @@
 //! what is not recorded is a test. What is left is a short ladder, mildest first.
 
 mod before;
+mod brings;
 mod effect;
 mod harm;
 mod ladder;
@@ -24,6 +25,7 @@ use crate::model::{
     Record, Site, Trait,
 };
 
+use brings::{Liquid, Ready, parted, step};
 use effect::Effects;
 
 /// What may not be used.
@@ -56,9 +58,8 @@ pub const RUNGS: usize = 6;
 const PLANNED_SHARE: f64 = 0.97;
 const PLANNED_MOST: usize = 24;
 
-/// A step with all that is known of it.
+/// What is known of a step.
 pub(crate) struct Weighed {
-    pub(crate) step: Step,
     pub(crate) effect: effect::Seen,
     pub(crate) reach: f64,
 }
@@ -170,19 +171,18 @@ type Barring = (gate::Refused<Step>, Weighed);
 
 /// Parts the steps into those that the gate lets pass and those that it refuses. Steps of one method
 /// stand together.
-fn gated(gate: &Gate<'_>, steps: Vec<Weighed>) -> (Vec<Passing>, Vec<Barring>) {
+fn gated(gate: &Gate<'_>, steps: Vec<(Step, Weighed)>) -> (Vec<Passing>, Vec<Barring>) {
     let mut live = Vec::new();
     let mut refused = Vec::new();
     let mut narrow: Option<(Arc<Method>, Gate<'_>)> = None;
-    for weighed in steps {
-        let method = &weighed.step.method;
+    for (step, weighed) in steps {
+        let method = &step.method;
         if narrow
             .as_ref()
             .is_none_or(|(of, _)| !Arc::ptr_eq(of, method))
         {
             narrow = Some((Arc::clone(method), gate.for_method(method)));
         }
-        let step = weighed.step.clone();
         let answer = match &narrow {
             Some((_, narrow)) => narrow.step(step),
             None => gate.step(step),
@@ -317,49 +317,13 @@ fn candidates(library: &dyn Library, plan: &Plan) -> Vec<(Material, f64)> {
     out
 }
 
-/// The step of a method with an agent, if the method can bring it.
-fn step(means: &Equipment, method: &Arc<Method>, agent: Option<&Arc<Agent>>) -> Option<Step> {
-    let carrier = method
-        .carrier
-        .as_deref()
-        .and_then(|id| means.carrier(id))
-        .cloned();
-    if let Some(agent) = agent {
-        let names = |list: &[String]| {
-            list.contains(&agent.head.id) || list.iter().any(|w| w == agent.class.word())
-        };
-        if !names(&method.delivers) {
-            return None;
-        }
-        if let Some(carrier) = &carrier {
-            // An agent named outright outranks its class, both ways.
-            let named = carrier.carries.contains(&agent.head.id);
-            let barred = names(&carrier.carries_not) || !names(&carrier.carries);
-            if barred && !named && !method.delivers.contains(&agent.head.id) {
-                return None;
-            }
-        }
-    }
-    // A mixture with a part that nobody knows cannot be judged.
-    let parts = agent
-        .map_or(&[][..], |a| a.parts.as_slice())
-        .iter()
-        .map(|(id, _)| means.agent(id).cloned())
-        .collect::<Option<Vec<_>>>()?;
-    Some(Step {
-        method: Arc::clone(method),
-        agent: agent.cloned(),
-        parts,
-        carrier,
-    })
-}
-
 /// Every step that reaches the place and does something to some candidate.
-fn steps(means: &Equipment, effects: &Effects<'_>, plan: &Plan) -> Vec<Weighed> {
-    let agents: Vec<&Arc<Agent>> = means
+fn steps(means: &Equipment, effects: &Effects<'_>, plan: &Plan) -> Vec<(Step, Weighed)> {
+    let liquids: Vec<Liquid<'_>> = means
         .agents
         .iter()
         .filter(|a| !is_barred(means, a, &plan.barred))
+        .filter_map(|a| parted(means, a))
         .collect();
     let mut out = Vec::new();
     for method in &means.methods {
@@ -375,24 +339,17 @@ fn steps(means: &Equipment, effects: &Effects<'_>, plan: &Plan) -> Vec<Weighed> 
         let mut weigh = |step: Step, effect: effect::Seen| {
             if effect.counts() {
                 let reach = site::reach(&step, target);
-                out.push(Weighed {
-                    step,
-                    effect,
-                    reach,
-                });
+                out.push((step, Weighed { effect, reach }));
             }
         };
+        let ready = Ready::of(means, method);
         if method.delivers.is_empty() {
-            if let Some(step) = step(means, method, None) {
-                weigh(step, effects.dry(method));
-            }
+            weigh(ready.dry(), effects.dry(method));
             continue;
         }
-        for agent in &agents {
-            if let Some(step) = step(means, method, Some(agent))
-                && let Some(effect) = effects.wet(method, agent)
-            {
-                weigh(step, effect);
+        for liquid in liquids.iter().filter(|it| ready.brings(it.agent)) {
+            if let Some(effect) = effects.wet(method, liquid.agent) {
+                weigh(ready.with(liquid), effect);
             }
         }
     }

@@ -4,7 +4,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{Weighed, harm};
+use super::Weighed;
+use super::harm::{self, Bar, Says};
 use crate::answer::{LayerHarm, RuledOut};
 use crate::gate::rules::RECORDED_HARM;
 use crate::gate::{Exposure, Passed, Refused, exposure};
@@ -108,30 +109,37 @@ fn row(group: &[&No], scene: &Scene, method: bool, agent: bool) -> Option<RuledO
 
 /// What forbids every step of a group; where they have nothing in common, all of it.
 fn common(group: &[&No], scene: &Scene) -> Vec<LayerHarm> {
-    let same = |a: &LayerHarm, b: &LayerHarm| a.layer == b.layer && a.reason == b.reason;
-    let each: Vec<Vec<LayerHarm>> = group.iter().map(|(no, _)| reasons(no, scene)).collect();
-    let mut all: Vec<LayerHarm> = Vec::new();
-    for it in each.iter().flatten() {
-        if !all.iter().any(|h| same(h, it)) {
-            all.push(it.clone());
+    let each: Vec<Vec<Bar<'_>>> = group.iter().map(|(no, _)| bars(no, scene)).collect();
+    let said: Vec<Vec<(&str, Says<'_>)>> = each
+        .iter()
+        .map(|bars| bars.iter().map(|bar| (bar.layer(), bar.says())).collect())
+        .collect();
+    let mut all: Vec<(&Bar<'_>, &(&str, Says<'_>))> = Vec::new();
+    for it in each.iter().flatten().zip(said.iter().flatten()) {
+        if !all.iter().any(|(_, said)| *said == it.1) {
+            all.push(it);
         }
     }
+    let is_shared = |own: &(&str, Says<'_>)| said.iter().all(|others| others.contains(own));
     let shared: Vec<LayerHarm> = all
         .iter()
-        .filter(|h| each.iter().all(|rows| rows.iter().any(|it| same(h, it))))
-        .cloned()
+        .filter(|(_, said)| is_shared(said))
+        .map(|(bar, _)| bar.row())
         .collect();
-    if shared.is_empty() { all } else { shared }
+    if shared.is_empty() {
+        all.iter().map(|(bar, _)| bar.row()).collect()
+    } else {
+        shared
+    }
 }
 
-fn reasons(no: &Refused<Step>, scene: &Scene) -> Vec<LayerHarm> {
-    let mut out = harm::harmed(no.get(), scene);
-    for caveat in no.broken() {
-        if caveat.rule.id != RECORDED_HARM.id {
-            out.push(harm::broken(caveat, no.get(), scene));
-        }
-    }
-    out
+fn bars<'a>(no: &'a Refused<Step>, scene: &'a Scene) -> Vec<Bar<'a>> {
+    let rules = no
+        .broken()
+        .iter()
+        .filter(|caveat| caveat.rule.id != RECORDED_HARM.id)
+        .map(|caveat| harm::broken(caveat, no.get(), scene));
+    harm::harmed(no.get(), scene).chain(rules).collect()
 }
 
 /// Classes of agent that an exposed layer is recorded not to bear. They are listed even where no
