@@ -59,6 +59,40 @@ struct Now {
 /// A test that may follow, its worth and its cost.
 type Follower = (usize, f64, f64);
 
+/// A test that may follow, before its worth is known: what discounts it, the most that it can be worth,
+/// and its cost.
+#[derive(Clone, Copy)]
+struct Promise {
+    test: usize,
+    discount: f64,
+    most: f64,
+    cost: f64,
+}
+
+impl Promise {
+    /// Its bits, where the families have so much entropy left: it tells no more of the family than that, and
+    /// no more of it than of all.
+    fn bounded(self, bits: f64, families: f64) -> Self {
+        Self {
+            most: worth(bits, bits.min(self.discount * families)),
+            ..self
+        }
+    }
+
+    /// What it leaves at most, above what a bit must cost.
+    fn left(&self, rate: f64) -> f64 {
+        self.most - rate * self.cost
+    }
+
+    /// Whether one that is known leaves more at this rate and, being no dearer, at any higher one: what
+    /// is promised here is then never the best.
+    fn is_beaten(&self, known: &[Follower], rate: f64) -> bool {
+        known
+            .iter()
+            .any(|(_, worth, cost)| *cost <= self.cost && worth - rate * cost > self.left(rate))
+    }
+}
+
 impl Field {
     fn discount(&self, state: &State, before: Option<usize>, test: usize) -> f64 {
         let cluster = self.cluster[test];
@@ -134,16 +168,21 @@ impl Field {
             let crumb = self.crumb_after(state.crumb, test, &[outcome]);
             // A test tells after another no more on the whole than it tells now (given a hypothesis
             // the two are independent), so after one outcome no more than that over its probability.
-            let may: Vec<(usize, f64)> = (0..self.outcomes.tests())
+            let mut may: Vec<Promise> = (0..self.outcomes.tests())
                 .filter(|next| {
                     *next != test
                         && (state.open[*next] || (outcome > 0 && state.opens(test, *next)))
                 })
-                .filter_map(|next| {
+                .map(|next| {
                     let discount = self.discount(state, Some(test), next);
-                    let most = discount * now.gains[next] / p;
-                    (most > alone * self.cost(crumb, next)).then_some((next, discount))
+                    Promise {
+                        test: next,
+                        discount,
+                        most: discount * now.gains[next] / p,
+                        cost: self.cost(crumb, next),
+                    }
                 })
+                .filter(|it| it.left(alone) > 0.0)
                 .collect();
             if may.is_empty() {
                 continue;
@@ -151,18 +190,27 @@ impl Field {
             let after = self.outcomes.posterior(&state.belief, &[(test, outcome)]);
             let families = between(&after, &self.ends);
             let mut list = Vec::new();
-            for (next, discount) in may {
-                let all = discount * self.outcomes.gain(&after, next);
-                let own = self.cost(crumb, next);
-                // What a test tells of the family is part of what it tells.
-                if all <= alone * own {
+            // The most promising first, so that most of the others need not be reckoned.
+            for it in &mut may {
+                *it = it.bounded(it.most, families);
+            }
+            may.sort_by(|a, b| b.left(alone).total_cmp(&a.left(alone)));
+            let is_out = |it: &Promise, list: &[Follower]| {
+                it.left(alone) <= 0.0 || it.is_beaten(list, alone)
+            };
+            for it in may {
+                if is_out(&it, &list) {
                     continue;
                 }
-                let between = discount
+                let all = it.discount * self.outcomes.gain(&after, it.test);
+                if is_out(&it.bounded(all, families), &list) {
+                    continue;
+                }
+                let between = it.discount
                     * self
                         .outcomes
-                        .gain_between_of(&after, next, &self.ends, families);
-                list.push((next, worth(all, between), own));
+                        .gain_between_of(&after, it.test, &self.ends, families);
+                list.push((it.test, worth(all, between), it.cost));
             }
             if !list.is_empty() {
                 follow.push((p, list));
