@@ -18,6 +18,7 @@ mod spare;
 use std::sync::Arc;
 
 use crate::answer::{Idle, Reason, Remove, Rung};
+use crate::cores::both;
 use crate::gate::{self, Gate};
 use crate::model::scene::{Origin, Scene, SceneLayer, Step, Target};
 use crate::model::{
@@ -73,19 +74,32 @@ pub fn remove(library: &dyn Library, plan: &Plan) -> Remove {
     let scene = &plan.scene;
     let effects = Effects::new(&materials, scene, means);
     let gate = Gate::of(scene);
-    let (live, refused) = gated(&gate, steps(means, &effects, plan));
-    let thinned = may_be_thinned(means, plan, &gate);
-    let leave = leave(&materials, scene, &live, plan, thinned);
-    let considered = live.len();
-    let alive = ruled_out::Live::of(&live);
-    let (live, mut held_back) = spare::sift(means, live, plan);
+    let weigh = || {
+        let (live, refused) = gated(&gate, steps(means, &effects, plan));
+        let thinned = may_be_thinned(means, plan, &gate);
+        let leave = leave(&materials, scene, &live, plan, thinned);
+        let considered = live.len();
+        let alive = ruled_out::Live::of(&live);
+        let ruled_out = ruled_out::ruled_out(means, &refused, &alive, scene);
+        let (live, held_back) = spare::sift(means, live, plan);
+        (live, held_back, ruled_out, leave, considered)
+    };
+    let keeps = matches!(scene.target.origin, Origin::Original | Origin::Historic);
+    let flaking = scene.layers.iter().any(|l| l.is(Condition::Flaking));
+    // What flakes is secured first whatever the steps are: the plan for then is made meanwhile.
+    let (after, weighed) = if flaking && !keeps {
+        let (after, weighed) = both(|| secured(library, plan), weigh);
+        (Some(after), weighed)
+    } else {
+        (None, weigh())
+    };
+    let (live, mut held_back, ruled_out, leave, considered) = weighed;
     let live_agents: std::collections::BTreeSet<String> = live
         .iter()
         .filter_map(|(p, _)| p.get().agent.as_ref().map(|a| a.head.id.clone()))
         .collect();
     let opens = |(passed, _): &Passing| can_be_ended(means, passed.get(), plan, &gate);
     let loose = must_secure(scene, || live.iter().any(opens));
-    let keeps = matches!(scene.target.origin, Origin::Original | Origin::Historic);
     let rungs = if keeps {
         Vec::new()
     } else if loose {
@@ -95,18 +109,16 @@ pub fn remove(library: &dyn Library, plan: &Plan) -> Remove {
     };
     spare::name_by_ladder(&mut held_back, &rungs);
     let next = if loose && !keeps {
-        vec![secured(library, plan)]
+        vec![after.unwrap_or_else(|| secured(library, plan))]
     } else {
         Vec::new()
     };
     // What is to be secured first is not left for want of a step, unless securing it opens no way either:
     // what sits in the pores of a powdering layer is what holds it, and a blade is no way through powder.
-    let flaking = scene.layers.iter().any(|l| l.is(Condition::Flaking));
     let dry = |plan: &Remove| plan.ladder.iter().all(|r| r.step.get().agent.is_none());
     let opens_nothing = |plan: &Remove| dry(plan) || plan.leave.is_some();
     let hopeless = scene.target.site == Site::Pores || next.iter().all(opens_nothing);
     let leave = leave.filter(|_| !loose || keeps || (!flaking && hopeless));
-    let ruled_out = ruled_out::ruled_out(means, &refused, &alive, scene);
     let before = before::before(scene, &rungs);
     let gaps = before::gaps(&materials, scene, &rungs);
     let idle = idle(means, &effects, plan);
