@@ -24,14 +24,15 @@ pub(super) fn layers(step: &Step, scene: &Scene) -> Vec<LayerHarm> {
 /// Grade of what a step does to each layer, top down: 0 safe, 1 a test, 2 not recorded, 3 harm. Of a
 /// layer that a whole film shelters only harm counts, and for no more than a test: the film must be
 /// seen to be whole.
-pub(super) fn grades(step: &Step, scene: &Scene) -> Vec<u8> {
+pub(super) fn grades(step: &Step, scene: &Scene, known: &[Known<'_>]) -> Vec<u8> {
     let site = scene.target.site;
     scene
         .layers
         .iter()
         .zip(exposure_to(step, scene))
-        .map(|(layer, exposure)| {
-            let (judged, wanted) = judged(step, layer, site);
+        .zip(known)
+        .map(|((layer, exposure), known)| {
+            let (judged, wanted) = judged(step, layer, site, Some(known));
             let grade = match judged {
                 Judged::Tried(..) | Judged::Recorded(_) if wanted.is_some() => 1,
                 Judged::Tried(verdict, _) => rank(Some(verdict)),
@@ -62,15 +63,20 @@ pub(super) enum Says<'a> {
 }
 
 /// The layers that a step meets and harms.
-pub(super) fn harmed<'a>(step: &'a Step, scene: &'a Scene) -> impl Iterator<Item = Bar<'a>> {
+pub(super) fn harmed<'a>(
+    step: &'a Step,
+    scene: &'a Scene,
+    known: &'a [Known<'a>],
+) -> impl Iterator<Item = Bar<'a>> {
     let site = scene.target.site;
     scene
         .layers
         .iter()
         .zip(exposure_to(step, scene))
-        .filter(|(_, exposure)| *exposure == Exposure::Exposed)
-        .filter_map(move |(layer, _)| {
-            let judged = judged(step, layer, site).0;
+        .zip(known)
+        .filter(|((_, exposure), _)| *exposure == Exposure::Exposed)
+        .filter_map(move |((layer, _), known)| {
+            let judged = judged(step, layer, site, Some(known)).0;
             let harms = match &judged {
                 Judged::Tried(verdict, _) => *verdict == Verdict::Harms,
                 Judged::Recorded(found) => found.verdict == Some(Verdict::Harms),
@@ -155,6 +161,7 @@ pub(super) fn kin_harmed<'a>(
     None
 }
 
+#[derive(Clone, Copy)]
 pub(super) struct Found<'a> {
     verdict: Option<Verdict>,
     fact: Option<&'a Fact>,
@@ -246,7 +253,7 @@ impl<'a> Judged<'a> {
 
 fn one(step: &Step, layer: &SceneLayer, exposure: Exposure, site: Site) -> LayerHarm {
     let sheltered = exposure == Exposure::Sheltered;
-    let (judged, wanted) = judged(step, layer, site);
+    let (judged, wanted) = judged(step, layer, site, None);
     let row = judged.row(layer, sheltered);
     match wanted {
         None => row,
@@ -267,7 +274,12 @@ fn one(step: &Step, layer: &SceneLayer, exposure: Exposure, site: Site) -> Layer
 
 /// What decides of a layer and, where it bears the liquid, what in the method's record still wants a
 /// trial.
-fn judged<'a>(step: &'a Step, layer: &'a SceneLayer, site: Site) -> (Judged<'a>, Option<&'a Fact>) {
+fn judged<'a>(
+    step: &'a Step,
+    layer: &'a SceneLayer,
+    site: Site,
+    known: Option<&Known<'a>>,
+) -> (Judged<'a>, Option<&'a Fact>) {
     // A trial of the mixture speaks for the mixture; that a part of it failed speaks against it too.
     let speaks = |id: &str, verdict: Verdict| {
         step.agent.as_ref().is_some_and(|a| a.head.id == id)
@@ -282,7 +294,7 @@ fn judged<'a>(step: &'a Step, layer: &'a SceneLayer, site: Site) -> (Judged<'a>,
     let judged = if let Some((_, verdict, words)) = tried {
         // What was tried on this object outranks the literature for the liquid; what the method
         // brings of itself was not tried with it.
-        let by_method = worst(layer, own, site);
+        let by_method = worst(layer, own, site, known);
         if rank(by_method.verdict) <= rank(Some(*verdict)) {
             Judged::Tried(*verdict, words)
         } else {
@@ -293,7 +305,7 @@ fn judged<'a>(step: &'a Step, layer: &'a SceneLayer, site: Site) -> (Judged<'a>,
             .agents()
             .map(|a| (Some(a.head.id.as_str()), a.class))
             .chain(own);
-        Judged::Recorded(worst(layer, brought, site))
+        Judged::Recorded(worst(layer, brought, site, known))
     };
     let bears = match &judged {
         Judged::Tried(verdict, _) => *verdict == Verdict::Safe,
@@ -312,54 +324,110 @@ fn words(layer: &SceneLayer) -> impl Iterator<Item = &'static str> {
     traits.chain(layer.conditions.iter().map(|c| c.word()))
 }
 
+/// What a layer's record says of each class, looked up once: thousands of steps bring the same twenty.
+pub(super) struct Known<'a> {
+    /// By class, of what is no liquid and of a liquid.
+    by_class: Vec<[Found<'a>; 2]>,
+    /// Under what the record speaks of anything, in order.
+    keys: Vec<&'a str>,
+}
+
+impl<'a> Known<'a> {
+    /// What the records of all layers say.
+    pub(super) fn of(scene: &'a Scene) -> Vec<Self> {
+        let site = scene.target.site;
+        let of_layer = |layer: &'a SceneLayer| {
+            let groups = layer.layer.harm.iter();
+            let mut keys: Vec<&str> = groups.flat_map(|(_, facts)| facts.keys()).collect();
+            keys.sort_unstable();
+            // No liquid is called so, and what is not named is told by its class.
+            let by_class = Class::ALL
+                .iter()
+                .map(|class| [None, Some("")].map(|agent| recorded(layer, agent, *class, site)))
+                .collect();
+            Self { by_class, keys }
+        };
+        scene.layers.iter().map(of_layer).collect()
+    }
+
+    fn recorded(&self, agent: Option<&str>, class: Class) -> Option<Found<'a>> {
+        if agent.is_some_and(|id| self.keys.binary_search(&id).is_ok()) {
+            return None;
+        }
+        let [dry, wet] = self.by_class.get(class as usize)?;
+        Some(if agent.is_some() { *wet } else { *dry })
+    }
+}
+
 /// The worst verdict over all that a step brings; a silent record counts worse than `test`, and
 /// less than `harms`.
 fn worst<'a>(
     layer: &'a SceneLayer,
     asked: impl Iterator<Item = (Option<&'a str>, Class)>,
     site: Site,
+    known: Option<&Known<'a>>,
 ) -> Found<'a> {
+    let found = asked.map(|(agent, class)| {
+        known
+            .and_then(|known| known.recorded(agent, class))
+            .unwrap_or_else(|| recorded(layer, agent, class, site))
+    });
+    first_worst(found).unwrap_or(Found {
+        verdict: Some(Verdict::Safe),
+        fact: None,
+        what: None,
+        in_joint: false,
+    })
+}
+
+/// The first of those that are worst.
+fn first_worst<'a>(found: impl Iterator<Item = Found<'a>>) -> Option<Found<'a>> {
+    found.reduce(|worst, it| {
+        if rank(it.verdict) > rank(worst.verdict) {
+            it
+        } else {
+            worst
+        }
+    })
+}
+
+/// What the record says of one thing that is brought, in the worst of the layer's states.
+fn recorded<'a>(layer: &'a SceneLayer, agent: Option<&str>, class: Class, site: Site) -> Found<'a> {
     let conditions: &[Condition] = if layer.conditions.is_empty() {
         &[Condition::Sound]
     } else {
         &layer.conditions
     };
-    let mut out = Found {
-        verdict: Some(Verdict::Safe),
-        fact: None,
-        what: None,
-        in_joint: false,
-    };
-    for (agent, class) in asked {
-        for condition in conditions {
-            let facts = layer.layer.verdicts(*condition, agent, class);
-            let own = layer.layer.speaks_of(*condition, agent, class);
-            let (verdict, fact) = match gravest(facts) {
-                // What a sound layer bears says nothing of one in a worse state.
-                Some((Verdict::Safe, _)) if !own => (None, None),
-                Some((verdict, fact)) => (Some(verdict), Some(fact)),
-                None => (None, None),
-            };
-            let state = (!own && !facts.is_empty()).then_some(*condition);
-            let in_joint = verdict == Some(Verdict::Harms)
-                && agent.is_none()
-                && tool_in_joint(site, class, &layer.layer);
-            let verdict = if in_joint {
+    let found = conditions.iter().map(|condition| {
+        let facts = layer.layer.verdicts(*condition, agent, class);
+        let own = layer.layer.speaks_of(*condition, agent, class);
+        let (verdict, fact) = match gravest(facts) {
+            // What a sound layer bears says nothing of one in a worse state.
+            Some((Verdict::Safe, _)) if !own => (None, None),
+            Some((verdict, fact)) => (Some(verdict), Some(fact)),
+            None => (None, None),
+        };
+        let state = (!own && !facts.is_empty()).then_some(*condition);
+        let in_joint = verdict == Some(Verdict::Harms)
+            && agent.is_none()
+            && tool_in_joint(site, class, &layer.layer);
+        Found {
+            verdict: if in_joint {
                 Some(Verdict::Test)
             } else {
                 verdict
-            };
-            if out.what.is_none() || rank(verdict) > rank(out.verdict) {
-                out = Found {
-                    verdict,
-                    fact,
-                    what: Some((class, state)),
-                    in_joint,
-                };
-            }
+            },
+            fact,
+            what: Some((class, state)),
+            in_joint,
         }
-    }
-    out
+    });
+    first_worst(found).unwrap_or(Found {
+        verdict: None,
+        fact: None,
+        what: Some((class, None)),
+        in_joint: false,
+    })
 }
 
 fn rank(verdict: Option<Verdict>) -> u8 {

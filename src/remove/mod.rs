@@ -80,8 +80,9 @@ pub fn remove(library: &dyn Library, plan: &Plan) -> Remove {
         let leave = leave(&materials, scene, &live, plan, thinned);
         let considered = live.len();
         let alive = ruled_out::Live::of(&live);
-        let ruled_out = ruled_out::ruled_out(means, &refused, &alive, scene);
-        let (live, held_back) = spare::sift(means, live, plan);
+        let known = harm::Known::of(scene);
+        let ruled_out = ruled_out::ruled_out(means, &refused, &alive, scene, &known);
+        let (live, held_back) = spare::sift(means, live, plan, &known);
         (live, held_back, ruled_out, leave, considered)
     };
     let keeps = matches!(scene.target.origin, Origin::Original | Origin::Historic);
@@ -174,7 +175,7 @@ pub fn rungs(library: &dyn Library, plan: &Plan) -> Vec<Rung> {
     let effects = Effects::new(&materials, &plan.scene, means);
     let gate = Gate::of(&plan.scene);
     let (live, _) = gated(&gate, steps(means, &effects, plan));
-    let (live, _) = spare::sift(means, live, plan);
+    let (live, _) = spare::sift(means, live, plan, &harm::Known::of(&plan.scene));
     ladder::ladder(means, live, plan, &gate)
 }
 

@@ -5,7 +5,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::Weighed;
-use super::harm::{self, Bar, Says};
+use super::harm::{self, Bar, Known, Says};
 use crate::answer::{LayerHarm, RuledOut};
 use crate::gate::rules::RECORDED_HARM;
 use crate::gate::{Exposure, Passed, Refused, exposure};
@@ -41,6 +41,7 @@ pub(super) fn ruled_out(
     refused: &[No],
     live: &Live,
     scene: &Scene,
+    known: &[Known<'_>],
 ) -> Vec<RuledOut> {
     let mut agents: BTreeMap<&str, Vec<&No>> = BTreeMap::new();
     let mut methods: BTreeMap<&str, Vec<&No>> = BTreeMap::new();
@@ -59,13 +60,13 @@ pub(super) fn ruled_out(
     }
     let mut out = Vec::new();
     for group in agents.into_values() {
-        out.extend(row(&group, scene, false, true));
+        out.extend(row(&group, scene, known, false, true));
     }
     for group in methods.into_values() {
-        out.extend(row(&group, scene, true, false));
+        out.extend(row(&group, scene, known, true, false));
     }
     for no in pairs {
-        out.extend(row(&[no], scene, true, true));
+        out.extend(row(&[no], scene, known, true, true));
     }
     out.extend(classes(means, scene, &out));
     out.sort_by(|a, b| a.id.cmp(&b.id));
@@ -77,10 +78,16 @@ fn by_rule(no: &Refused<Step>) -> bool {
     no.broken().iter().any(|c| c.rule.id != RECORDED_HARM.id)
 }
 
-fn row(group: &[&No], scene: &Scene, method: bool, agent: bool) -> Option<RuledOut> {
+fn row(
+    group: &[&No],
+    scene: &Scene,
+    known: &[Known<'_>],
+    method: bool,
+    agent: bool,
+) -> Option<RuledOut> {
     let (first, weighed) = *group.first()?;
     let step = first.get();
-    let harm = common(group, scene);
+    let harm = common(group, scene, known);
     let method = method.then(|| {
         (
             step.method.head.id.clone(),
@@ -108,8 +115,8 @@ fn row(group: &[&No], scene: &Scene, method: bool, agent: bool) -> Option<RuledO
 }
 
 /// What forbids every step of a group; where they have nothing in common, all of it.
-fn common(group: &[&No], scene: &Scene) -> Vec<LayerHarm> {
-    let each: Vec<Vec<Bar<'_>>> = group.iter().map(|(no, _)| bars(no, scene)).collect();
+fn common(group: &[&No], scene: &Scene, known: &[Known<'_>]) -> Vec<LayerHarm> {
+    let each: Vec<Vec<Bar<'_>>> = group.iter().map(|(no, _)| bars(no, scene, known)).collect();
     let said: Vec<Vec<(&str, Says<'_>)>> = each
         .iter()
         .map(|bars| bars.iter().map(|bar| (bar.layer(), bar.says())).collect())
@@ -133,13 +140,13 @@ fn common(group: &[&No], scene: &Scene) -> Vec<LayerHarm> {
     }
 }
 
-fn bars<'a>(no: &'a Refused<Step>, scene: &'a Scene) -> Vec<Bar<'a>> {
+fn bars<'a>(no: &'a Refused<Step>, scene: &'a Scene, known: &'a [Known<'a>]) -> Vec<Bar<'a>> {
     let rules = no
         .broken()
         .iter()
         .filter(|caveat| caveat.rule.id != RECORDED_HARM.id)
         .map(|caveat| harm::broken(caveat, no.get(), scene));
-    harm::harmed(no.get(), scene).chain(rules).collect()
+    harm::harmed(no.get(), scene, known).chain(rules).collect()
 }
 
 /// Classes of agent that an exposed layer is recorded not to bear. They are listed even where no

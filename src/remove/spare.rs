@@ -5,9 +5,10 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::harm::{self, Known};
 use super::ladder::{GRAVE, has_failed};
 use super::rung::dwell;
-use super::{Plan, Weighed, harm};
+use super::{Plan, Weighed};
 use crate::answer::{Held, HeldBack, Rung};
 use crate::gate::Passed;
 use crate::model::scene::Step;
@@ -52,9 +53,14 @@ struct Profile {
 }
 
 /// Parts the live steps into those that are offered and the liquids that are held back.
-pub(super) fn sift(means: &Equipment, live: Vec<Live>, plan: &Plan) -> (Vec<Live>, Vec<HeldBack>) {
+pub(super) fn sift(
+    means: &Equipment,
+    live: Vec<Live>,
+    plan: &Plan,
+    known: &[Known<'_>],
+) -> (Vec<Live>, Vec<HeldBack>) {
     let (live, kin) = part_kin(means, live, plan);
-    let (live, mut held) = sift_rest(means, live, plan);
+    let (live, mut held) = sift_rest(means, live, plan, known);
     // Of a liquid that some way is kept of, nothing is said.
     let is_kept = |id: &str| live.iter().any(|(p, _)| means_of(p.get()).0 == id);
     for it in kin {
@@ -102,7 +108,12 @@ fn part_kin(means: &Equipment, live: Vec<Live>, plan: &Plan) -> (Vec<Live>, Vec<
     (live, held)
 }
 
-fn sift_rest(means: &Equipment, live: Vec<Live>, plan: &Plan) -> (Vec<Live>, Vec<HeldBack>) {
+fn sift_rest(
+    means: &Equipment,
+    live: Vec<Live>,
+    plan: &Plan,
+    known: &[Known<'_>],
+) -> (Vec<Live>, Vec<HeldBack>) {
     let best = live
         .iter()
         .map(|(_, w)| w.effect.covers * w.reach)
@@ -112,7 +123,7 @@ fn sift_rest(means: &Equipment, live: Vec<Live>, plan: &Plan) -> (Vec<Live>, Vec
         .iter()
         .enumerate()
         .filter(|(_, (_, w))| w.effect.covers * w.reach >= least)
-        .map(|(at, it)| profile(means, at, it, plan))
+        .map(|(at, it)| profile(means, at, it, plan, known))
         .collect();
     // Whatever outdoes a step stands before it, so that only what was kept need be asked.
     let sum = |p: &Profile| p.each.iter().sum::<f64>();
@@ -182,7 +193,13 @@ fn means_of(step: &Step) -> (&str, &str) {
     (&head.id, &head.names.name)
 }
 
-fn profile(means: &Equipment, at: usize, (passed, weighed): &Live, plan: &Plan) -> Profile {
+fn profile(
+    means: &Equipment,
+    at: usize,
+    (passed, weighed): &Live,
+    plan: &Plan,
+    known: &[Known<'_>],
+) -> Profile {
     let step = passed.get();
     let seen = &weighed.effect;
     let memory = !seen.tried && seen.bases.iter().all(|b| matches!(b, Basis::Memory));
@@ -223,7 +240,7 @@ fn profile(means: &Equipment, at: usize, (passed, weighed): &Live, plan: &Plan) 
             && seen.covers * weighed.reach >= DISSOLVED,
         route: seen.route,
         fails: seen.fails,
-        harm: harm::grades(step, &plan.scene),
+        harm: harm::grades(step, &plan.scene, known),
         doubts: doubts
             .iter()
             .enumerate()
