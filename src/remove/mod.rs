@@ -60,8 +60,8 @@ const PLANNED_SHARE: f64 = 0.97;
 const PLANNED_MOST: usize = 24;
 
 /// What is known of a step.
-pub(crate) struct Weighed {
-    pub(crate) effect: effect::Seen,
+pub(crate) struct Weighed<'a> {
+    pub(crate) effect: effect::Seen<'a>,
     pub(crate) reach: f64,
 }
 
@@ -99,7 +99,7 @@ pub fn remove(library: &dyn Library, plan: &Plan) -> Remove {
         .iter()
         .filter_map(|(p, _)| p.get().agent.as_ref().map(|a| a.head.id.clone()))
         .collect();
-    let opens = |(passed, _): &Passing| can_be_ended(means, passed.get(), plan, &gate);
+    let opens = |(passed, _): &Passing<'_>| can_be_ended(means, passed.get(), plan, &gate);
     let loose = must_secure(scene, || live.iter().any(opens));
     let rungs = if keeps {
         Vec::new()
@@ -179,12 +179,15 @@ pub fn rungs(library: &dyn Library, plan: &Plan) -> Vec<Rung> {
     ladder::ladder(means, live, plan, &gate)
 }
 
-type Passing = (gate::Passed<Step>, Weighed);
-type Barring = (gate::Refused<Step>, Weighed);
+type Passing<'a> = (gate::Passed<Step>, Weighed<'a>);
+type Barring<'a> = (gate::Refused<Step>, Weighed<'a>);
 
 /// Parts the steps into those that the gate lets pass and those that it refuses. Steps of one method
 /// stand together.
-fn gated(gate: &Gate<'_>, steps: Vec<(Step, Weighed)>) -> (Vec<Passing>, Vec<Barring>) {
+fn gated<'a>(
+    gate: &Gate<'_>,
+    steps: Vec<(Step, Weighed<'a>)>,
+) -> (Vec<Passing<'a>>, Vec<Barring<'a>>) {
     let mut live = Vec::new();
     let mut refused = Vec::new();
     let mut narrow: Option<(Arc<Method>, Gate<'_>)> = None;
@@ -331,7 +334,7 @@ fn candidates(library: &dyn Library, plan: &Plan) -> Vec<(Material, f64)> {
 }
 
 /// Every step that reaches the place and does something to some candidate.
-fn steps(means: &Equipment, effects: &Effects<'_>, plan: &Plan) -> Vec<(Step, Weighed)> {
+fn steps<'a>(means: &Equipment, effects: &Effects<'a>, plan: &Plan) -> Vec<(Step, Weighed<'a>)> {
     let liquids: Vec<Liquid<'_>> = means
         .agents
         .iter()
@@ -349,7 +352,7 @@ fn steps(means: &Equipment, effects: &Effects<'_>, plan: &Plan) -> Vec<(Step, We
         if !method.reach.contains(&target.site) && !method.reach_partly.contains(&target.site) {
             continue;
         }
-        let mut weigh = |step: Step, effect: effect::Seen| {
+        let mut weigh = |step: Step, effect: effect::Seen<'a>| {
             if effect.counts() {
                 let reach = site::reach(&step, target);
                 out.push((step, Weighed { effect, reach }));
@@ -401,7 +404,7 @@ pub(crate) fn may_be_thinned(means: &Equipment, plan: &Plan, gate: &Gate<'_>) ->
 fn leave(
     materials: &[(Material, f64)],
     scene: &Scene,
-    live: &[(gate::Passed<Step>, Weighed)],
+    live: &[Passing<'_>],
     plan: &Plan,
     thinned: bool,
 ) -> Option<Reason> {

@@ -19,7 +19,7 @@ pub(super) struct Live {
 }
 
 impl Live {
-    pub(super) fn of(live: &[(Passed<Step>, Weighed)]) -> Self {
+    pub(super) fn of(live: &[(Passed<Step>, Weighed<'_>)]) -> Self {
         Self {
             agents: live
                 .iter()
@@ -33,19 +33,19 @@ impl Live {
     }
 }
 
-type No = (Refused<Step>, Weighed);
+type No<'a> = (Refused<Step>, Weighed<'a>);
 
 /// The rows, by id.
 pub(super) fn ruled_out(
     means: &Equipment,
-    refused: &[No],
+    refused: &[No<'_>],
     live: &Live,
     scene: &Scene,
     known: &[Known<'_>],
 ) -> Vec<RuledOut> {
-    let mut agents: BTreeMap<&str, Vec<&No>> = BTreeMap::new();
-    let mut methods: BTreeMap<&str, Vec<&No>> = BTreeMap::new();
-    let mut pairs: Vec<&No> = Vec::new();
+    let mut agents: BTreeMap<&str, Vec<&No<'_>>> = BTreeMap::new();
+    let mut methods: BTreeMap<&str, Vec<&No<'_>>> = BTreeMap::new();
+    let mut pairs: Vec<&No<'_>> = Vec::new();
     for no in refused {
         let step = no.0.get();
         let method = step.method.head.id.as_str();
@@ -79,7 +79,7 @@ fn by_rule(no: &Refused<Step>) -> bool {
 }
 
 fn row(
-    group: &[&No],
+    group: &[&No<'_>],
     scene: &Scene,
     known: &[Known<'_>],
     method: bool,
@@ -115,7 +115,7 @@ fn row(
 }
 
 /// What forbids every step of a group; where they have nothing in common, all of it.
-fn common(group: &[&No], scene: &Scene, known: &[Known<'_>]) -> Vec<LayerHarm> {
+fn common(group: &[&No<'_>], scene: &Scene, known: &[Known<'_>]) -> Vec<LayerHarm> {
     let each: Vec<Vec<Bar<'_>>> = group.iter().map(|(no, _)| bars(no, scene, known)).collect();
     let said: Vec<Vec<(&str, Says<'_>)>> = each
         .iter()
