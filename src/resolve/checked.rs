@@ -227,7 +227,7 @@ pub struct What {
 }
 
 /// A noun with its notes.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct CheckedThing {
     /// As typed.
     pub called: String,
