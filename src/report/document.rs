@@ -168,6 +168,17 @@ pub enum Block {
     References,
 }
 
+impl Block {
+    /// A table.
+    pub(super) fn table(caption: impl Into<String>, head: &[&str], rows: Vec<Vec<Line>>) -> Self {
+        Self::Table {
+            caption: caption.into(),
+            head: head.iter().map(|it| (*it).to_owned()).collect(),
+            rows,
+        }
+    }
+}
+
 /// A picture that was read.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Picture {
