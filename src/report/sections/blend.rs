@@ -196,7 +196,7 @@ fn places(it: &Blend, best: &Practical) -> Triangle {
     }
 }
 
-/// Fractions in per cent, whatever they sum to: published ones to 100, those of the engine to 1.
+/// Fractions in per cent: published ones are rounded, and need not sum to a hundred.
 pub(super) fn percent((d, p, h): (f64, f64, f64)) -> Option<(f64, f64, f64)> {
     let scale = 100.0 / (d + p + h);
     scale
