@@ -173,6 +173,7 @@ impl Session<'_> {
         };
         let usual = match roles.first() {
             Some(Role::Adhesive) => Site::OpenJoint,
+            Some(Role::Fastener) => Site::DeepJoint,
             Some(Role::Consolidant) => Site::Pores,
             _ => Site::Film,
         };

@@ -82,6 +82,15 @@ impl Material {
         }
     }
 
+    /// What is recorded for a test at an age: its answers, or the fact that the test reads.
+    #[must_use]
+    pub fn shown(&self, age: Age, test: &str, reads: Option<&str>) -> &[Fact] {
+        match reads {
+            Some(key) => self.head.facts.get(key),
+            None => self.response(age, test),
+        }
+    }
+
     /// What a liquid is recorded to do at an age, each reading with the fact that states it: sources
     /// that disagree are all told.
     #[must_use]

@@ -5,6 +5,7 @@ use super::subject::Sentence;
 use super::{Before, FEELS, LOOKS, Object, STATES, Seen};
 use crate::diag::{Diagnostic, did_you_mean};
 use crate::lang::ast;
+use crate::model::naming::fold;
 use crate::model::speech::Frame;
 use crate::model::{Kind, Response};
 use crate::resolve::Resolver;
@@ -44,6 +45,19 @@ impl Resolver<'_> {
             }
             (Some(Object::Liquid(agent)), Some(frame)) if frame.of == "liquid" => {
                 Some(liquid(agent, &frame, denied))
+            }
+            // `was applied in ethanol`: the liquid itself is what the verb's test tells.
+            (Some(Object::Liquid(agent)), Some(frame)) if self.names_liquids(&frame.of) => {
+                let weights = self.outcome(&frame.of, std::slice::from_ref(&fold(agent)));
+                let Some(weights) = weights else {
+                    self.unknown_outcome(&[&frame.of], std::slice::from_ref(agent), span);
+                    return None;
+                };
+                Some(Seen {
+                    weights: deny(weights, denied, &self.outcomes_of(&frame.of)),
+                    feature: frame.of,
+                    liquid: false,
+                })
             }
             (Some(Object::Liquid(agent)), Some(frame)) => {
                 // `fizzes in dilute acid`, `turns violet with ammonia`: the verb names the test.
@@ -92,6 +106,15 @@ impl Resolver<'_> {
                 .help("write for example `dissolves in ethanol (crumb, 1 min)`"),
         );
         None
+    }
+
+    /// Whether outcomes of a test are liquids.
+    fn names_liquids(&self, test: &str) -> bool {
+        self.has_feature(test)
+            && self
+                .outcomes_of(test)
+                .iter()
+                .any(|outcome| self.library.agent(outcome).is_some())
     }
 
     /// Words without a verb: the verb before them holds on, or they say how it is.

@@ -6,18 +6,19 @@ use crate::diag::{Diagnostic, did_you_mean};
 use crate::lang::ast;
 use crate::model::Kind;
 use crate::model::naming::fold;
+use crate::model::outcome::{measured, meets};
 use crate::model::speech::Frame;
 use crate::resolve::Resolver;
 use crate::span::Span;
-use crate::units::{Quantity, Reading};
+use crate::units::Quantity;
 
 /// Weight left to an outcome that was denied.
 const DENIED: f64 = 0.02;
 /// Words that say how much or stand between, and no more.
-const FILLERS: [&str; 25] = [
+const FILLERS: [&str; 32] = [
     "a", "an", "the", "very", "quite", "rather", "strongly", "brightly", "bright", "deep", "pale",
     "light", "patchy", "evenly", "and", "of", "some", "small", "many", "few", "powder", "tiny",
-    "like", "to", "layer",
+    "like", "to", "layer", "body", "stone", "beside", "around", "it", "with", "from",
 ];
 /// Known outcomes listed in a message.
 const LISTED: usize = 14;
@@ -188,15 +189,10 @@ impl Resolver<'_> {
 
     /// Outcomes whose span of numbers (`below 1.45`, `1.45-1.50`, `8 to 14`) meets a reading.
     fn bins(&self, test: &str, reading: &Quantity) -> Vec<(String, f64)> {
-        let Some(read) = reading
-            .base(Reading::Point)
-            .filter(|_| reading.unit.is_none())
-        else {
+        let Some(read) = measured(reading) else {
             return Vec::new();
         };
-        let meets = |words: &str| {
-            bin(words).is_some_and(|(low, high)| read.low <= high && read.high >= low)
-        };
+        let meets = |words: &str| meets(words, read);
         let mut out: Vec<(String, f64)> = self
             .outcomes_of(test)
             .into_iter()
@@ -317,32 +313,4 @@ pub(super) fn deny(
             (o.clone(), (1.0 - said).max(DENIED))
         })
         .collect()
-}
-
-/// The span that words like `below 1.45`, `1.45-1.50`, `6 to 8` and `above 8` name.
-fn bin(words: &str) -> Option<(f64, f64)> {
-    if let Some(high) = words.strip_prefix("below ") {
-        return Some((f64::NEG_INFINITY, high.parse().ok()?));
-    }
-    if let Some(low) = words.strip_prefix("above ") {
-        return Some((low.parse().ok()?, f64::INFINITY));
-    }
-    let (low, high) = words.split_once(" to ").or_else(|| words.split_once('-'))?;
-    Some((low.trim().parse().ok()?, high.trim().parse().ok()?))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::bin;
-
-    #[test]
-    fn spans_in_words_are_numbers() {
-        assert_eq!(bin("1.45-1.50"), Some((1.45, 1.5)));
-        assert_eq!(bin("6 to 8"), Some((6.0, 8.0)));
-        assert_eq!(bin("below 1.45"), Some((f64::NEG_INFINITY, 1.45)));
-        assert_eq!(bin("above 8"), Some((8.0, f64::INFINITY)));
-        for words in ["red-brown", "blue", "below", "2 layers"] {
-            assert_eq!(bin(words), None);
-        }
-    }
 }
