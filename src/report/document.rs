@@ -188,6 +188,11 @@ pub struct Picture {
     pub bytes: Vec<u8>,
 }
 
+/// What every report ends with.
+pub(super) const ADVICE: &str = "Advice for trained conservators. Test on a hidden spot first; local \
+                                 regulation, safety data sheets and a licensed practitioner's judgment \
+                                 come first.";
+
 /// Largest picture that is put into a report, in bytes.
 pub const LARGEST_PICTURE: usize = 12 << 20;
 

@@ -17,7 +17,7 @@ mod walk;
 mod weigh;
 
 use crate::answer::blend::{Blend, Region, Sifted};
-use crate::model::scene::Scene;
+use crate::model::scene::{Described, Scene};
 use crate::model::{Age, Hansen, Library, Material, Response};
 
 use certificate::certificate;
@@ -260,10 +260,13 @@ fn unfit_words(tried: &Tried) -> String {
 fn layers(library: &dyn Library, ask: &Ask, out: &mut Blend) -> Vec<Option<Option<Known>>> {
     let mut all = Vec::new();
     for layer in &ask.scene.layers {
-        let (id, called, state) = layer.described();
+        let Described {
+            id,
+            called,
+            conditions: mut state,
+        } = layer.described();
         // `oil paint (young)` is a record of its own: its name says what was meant.
         let name = &layer.layer.head.names.name;
-        let mut state = state;
         if !name.eq_ignore_ascii_case(&called) {
             state.insert(0, name.clone());
         }

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use super::Paper;
+use super::{Paper, some};
 use crate::answer::blend::{Blend, Flash, LeftOut, LeftOutFor, Practical, Region};
 use crate::render::safe;
 
@@ -279,11 +279,7 @@ impl Paper {
         out.push('\n');
         let mut table = self.grid(&["left out", "because"]);
         for (why, names, _) in groups.iter().take(GROUNDS) {
-            let mut text = names[..names.len().min(NAMED)].join(", ");
-            if names.len() > NAMED {
-                let _ = write!(text, " and {} more", names.len() - NAMED);
-            }
-            table.add_row([safe(&text), safe(why)]);
+            table.add_row([safe(&some(names, NAMED)), safe(why)]);
         }
         self.push(out, &table);
         if groups.len() > GROUNDS {
