@@ -88,7 +88,7 @@ impl Session<'_> {
                 target: Target {
                     candidates,
                     site,
-                    depth_mm: thing.depth_mm.or_else(|| found.and_then(|f| f.depth_mm)),
+                    depth_mm: depth(thing, site).or_else(|| found.and_then(|f| depth(f, site))),
                     origin: origin(it, thing, bound),
                     aged,
                     thick: thing.thick || found.is_some_and(|f| f.thick),
@@ -218,4 +218,12 @@ fn origin(it: &CheckedRemove, thing: &CheckedThing, bound: Option<&Binding>) -> 
     } else {
         stated
     }
+}
+
+/// Depth of what sits in a joint or body, thickness of what lies on the face, in millimetres.
+fn depth(thing: &CheckedThing, site: Site) -> Option<f64> {
+    thing.depth_mm.or(match site {
+        Site::Film => thing.thick_mm,
+        Site::OpenJoint | Site::DeepJoint | Site::Pores => None,
+    })
 }

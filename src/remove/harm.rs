@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use crate::answer::LayerHarm;
 use crate::gate::{Caveat, Exposure, Rule, exposure_to, rules};
-use crate::model::scene::{Scene, SceneLayer, Step, tool_in_joint};
-use crate::model::{Agent, Class, Condition, Equipment, Fact, Site, Verdict, gravest};
+use crate::model::scene::{Scene, SceneLayer, Step, Target, tool_within};
+use crate::model::{Agent, Class, Condition, Equipment, Fact, Verdict, gravest};
 
 /// Basis of what was seen on this object.
 pub(super) const TRIED: &str = "tried";
@@ -16,7 +16,7 @@ pub(super) fn layers(step: &Step, scene: &Scene) -> Vec<LayerHarm> {
         .layers
         .iter()
         .zip(exposure_to(step, scene))
-        .map(|(layer, exposure)| one(step, layer, exposure, scene.target.site))
+        .map(|(layer, exposure)| one(step, layer, exposure, &scene.target))
         .collect()
 }
 
@@ -24,13 +24,13 @@ pub(super) fn layers(step: &Step, scene: &Scene) -> Vec<LayerHarm> {
 /// layer that a whole film shelters only harm counts, and for no more than a test: the film must be
 /// seen to be whole.
 pub(super) fn grades(step: &Step, scene: &Scene) -> Vec<u8> {
-    let site = scene.target.site;
+    let target = &scene.target;
     scene
         .layers
         .iter()
         .zip(exposure_to(step, scene))
         .map(|(layer, exposure)| {
-            let (judged, wanted) = judged(step, layer, site);
+            let (judged, wanted) = judged(step, layer, target);
             let grade = match judged {
                 Judged::Tried(..) | Judged::Recorded(_) if wanted.is_some() => 1,
                 Judged::Tried(verdict, _) => rank(Some(verdict)),
@@ -46,19 +46,19 @@ pub(super) fn grades(step: &Step, scene: &Scene) -> Vec<u8> {
 
 /// The layers that a step meets and harms, by the record or by a trial here.
 pub(super) fn harmed(step: &Step, scene: &Scene) -> Vec<LayerHarm> {
-    let site = scene.target.site;
+    let target = &scene.target;
     scene
         .layers
         .iter()
         .zip(exposure_to(step, scene))
         .filter(|(layer, exposure)| {
             *exposure == Exposure::Exposed
-                && match judged(step, layer, site).0 {
+                && match judged(step, layer, target).0 {
                     Judged::Tried(verdict, _) => verdict == Verdict::Harms,
                     Judged::Recorded(found) => found.verdict == Some(Verdict::Harms),
                 }
         })
-        .map(|(layer, exposure)| one(step, layer, exposure, site))
+        .map(|(layer, exposure)| one(step, layer, exposure, target))
         .collect()
 }
 
@@ -109,7 +109,7 @@ struct Found<'a> {
     /// Of what the record speaks, and in which state of the layer where it does not speak of that
     /// state itself; none where nothing is brought.
     what: Option<(Class, Option<Condition>)>,
-    in_joint: bool,
+    within: bool,
 }
 
 impl Found<'_> {
@@ -130,9 +130,9 @@ enum Judged<'a> {
     Recorded(Found<'a>),
 }
 
-fn one(step: &Step, layer: &SceneLayer, exposure: Exposure, site: Site) -> LayerHarm {
+fn one(step: &Step, layer: &SceneLayer, exposure: Exposure, target: &Target) -> LayerHarm {
     let sheltered = exposure == Exposure::Sheltered;
-    let (judged, wanted) = judged(step, layer, site);
+    let (judged, wanted) = judged(step, layer, target);
     let row = match judged {
         Judged::Tried(verdict, words) => LayerHarm {
             layer: layer.called.clone(),
@@ -165,7 +165,11 @@ fn one(step: &Step, layer: &SceneLayer, exposure: Exposure, site: Site) -> Layer
 
 /// What decides of a layer and, where it bears the liquid, what in the method's record still wants a
 /// trial.
-fn judged<'a>(step: &'a Step, layer: &'a SceneLayer, site: Site) -> (Judged<'a>, Option<&'a Fact>) {
+fn judged<'a>(
+    step: &'a Step,
+    layer: &'a SceneLayer,
+    target: &Target,
+) -> (Judged<'a>, Option<&'a Fact>) {
     // A trial of the mixture speaks for the mixture; that a part of it failed speaks against it too.
     let speaks = |id: &str, verdict: Verdict| {
         step.agent.as_ref().is_some_and(|a| a.head.id == id)
@@ -180,7 +184,7 @@ fn judged<'a>(step: &'a Step, layer: &'a SceneLayer, site: Site) -> (Judged<'a>,
     let judged = if let Some((_, verdict, words)) = tried {
         // What was tried on this object outranks the literature for the liquid; what the method
         // brings of itself was not tried with it.
-        let by_method = worst(layer, own, site);
+        let by_method = worst(layer, own, target);
         if rank(by_method.verdict) <= rank(Some(*verdict)) {
             Judged::Tried(*verdict, words)
         } else {
@@ -191,7 +195,7 @@ fn judged<'a>(step: &'a Step, layer: &'a SceneLayer, site: Site) -> (Judged<'a>,
             .agents()
             .map(|a| (Some(a.head.id.as_str()), a.class))
             .chain(own);
-        Judged::Recorded(worst(layer, brought, site))
+        Judged::Recorded(worst(layer, brought, target))
     };
     let bears = match &judged {
         Judged::Tried(verdict, _) => *verdict == Verdict::Safe,
@@ -211,8 +215,11 @@ fn words(layer: &SceneLayer) -> impl Iterator<Item = &'static str> {
 }
 
 fn row(layer: &SceneLayer, found: &Found<'_>, sheltered: bool) -> LayerHarm {
-    let reason = match (found.fact, found.in_joint) {
-        (_, true) => "a tool in the joint: keep it off the edge and the face".to_owned(),
+    let reason = match (found.fact, found.within) {
+        (_, true) => {
+            "a tool within the mass: stop 1 to 2 mm short of it, and keep off edge and face"
+                .to_owned()
+        }
         (Some(fact), false) => fact
             .why
             .clone()
@@ -256,7 +263,7 @@ fn row(layer: &SceneLayer, found: &Found<'_>, sheltered: bool) -> LayerHarm {
 fn worst<'a>(
     layer: &'a SceneLayer,
     asked: impl Iterator<Item = (Option<&'a str>, Class)>,
-    site: Site,
+    target: &Target,
 ) -> Found<'a> {
     let conditions: &[Condition] = if layer.conditions.is_empty() {
         &[Condition::Sound]
@@ -267,7 +274,7 @@ fn worst<'a>(
         verdict: Some(Verdict::Safe),
         fact: None,
         what: None,
-        in_joint: false,
+        within: false,
     };
     for (agent, class) in asked {
         for condition in conditions {
@@ -280,20 +287,16 @@ fn worst<'a>(
                 None => (None, None),
             };
             let state = (!own && !facts.is_empty()).then_some(*condition);
-            let in_joint = verdict == Some(Verdict::Harms)
+            let within = verdict == Some(Verdict::Harms)
                 && agent.is_none()
-                && tool_in_joint(site, class, &layer.layer);
-            let verdict = if in_joint {
-                Some(Verdict::Test)
-            } else {
-                verdict
-            };
+                && tool_within(target, class, &layer.layer);
+            let verdict = if within { Some(Verdict::Test) } else { verdict };
             if out.what.is_none() || rank(verdict) > rank(out.verdict) {
                 out = Found {
                     verdict,
                     fact,
                     what: Some((class, state)),
-                    in_joint,
+                    within,
                 };
             }
         }

@@ -61,13 +61,20 @@ fn cases() -> std::path::PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases")
 }
 
+/// Where the queries stand: here, or in the folder of another translation, named by `PALINODE_CASES`, whose
+/// counts are then printed before the misses recorded for this one are compared.
+fn query(id: &str) -> std::io::Result<String> {
+    let folder = std::env::var_os("PALINODE_CASES").map_or_else(cases, Into::into);
+    std::fs::read_to_string(folder.join(format!("{id}.query")))
+}
+
 struct Outcome {
     identify: Identify,
     remove: Remove,
 }
 
 fn run(id: &str) -> Option<Outcome> {
-    let text = std::fs::read_to_string(cases().join(format!("{id}.query"))).ok()?;
+    let text = query(id).ok()?;
     let mut identify = None;
     let mut remove = None;
     for answer in ask(&text) {
@@ -87,7 +94,7 @@ fn run(id: &str) -> Option<Outcome> {
 /// The plan for the material that the source took it for, asked for by name with the same place and
 /// layers: those who took it off knew, or had settled, what it was.
 fn named(id: &str, name: &str) -> Remove {
-    let text = std::fs::read_to_string(cases().join(format!("{id}.query"))).unwrap();
+    let text = query(id).unwrap();
     let text: String = text
         .lines()
         .filter(|l| !l.starts_with('#'))

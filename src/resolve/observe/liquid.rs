@@ -2,7 +2,7 @@
 
 use super::outcome::deny;
 use super::subject::Sentence;
-use super::{Before, FEELS, LOOKS, Object, STATES, Seen};
+use super::{Before, CONTENTS, FEELS, LOOKS, Object, STATES, Seen, UNTOLD_MEANS};
 use crate::diag::{Diagnostic, did_you_mean};
 use crate::lang::ast;
 use crate::model::naming::fold;
@@ -54,6 +54,7 @@ impl Resolver<'_> {
                     return None;
                 };
                 Some(Seen {
+                    belief: 1.0,
                     weights: deny(weights, denied, &self.outcomes_of(&frame.of)),
                     feature: frame.of,
                     liquid: false,
@@ -94,6 +95,7 @@ impl Resolver<'_> {
         for test in ["needle", "hardness", "texture"] {
             if let Some(weights) = self.outcome(test, folded) {
                 return Some(Seen {
+                    belief: 1.0,
                     feature: test.to_owned(),
                     liquid: false,
                     weights: deny(weights, denied, &self.outcomes_of(test)),
@@ -141,6 +143,7 @@ impl Resolver<'_> {
                 && let Some(weights) = self.outcome(test, &said.folded)
             {
                 return Some(Seen {
+                    belief: 1.0,
                     weights: deny(weights, said.denied, &self.outcomes_of(test)),
                     feature: test.clone(),
                     liquid: false,
@@ -163,6 +166,19 @@ impl Resolver<'_> {
             "look" => self.first_of(&LOOKS, rest, denied, span),
             "feel" => self.first_of(&FEELS, rest, denied, span),
             "outcome" => self.first_of(&STATES, rest, denied, span),
+            "contents" => {
+                let seen = self.first_of(&CONTENTS, rest, denied, span)?;
+                self.notes.push(format!(
+                    "\"contains {}\": by what means was not said: it weighs as {}, with less belief; \
+                     name the means, `xrf shows lead`, `ftir shows protein`",
+                    rest.join(" "),
+                    seen.feature
+                ));
+                Some(Seen {
+                    belief: UNTOLD_MEANS,
+                    ..seen
+                })
+            }
             "positive" | "negative" => {
                 self.report(
                     Diagnostic::error("Q0306", "the test is missing")
@@ -205,6 +221,7 @@ impl Resolver<'_> {
             }
             if let Some(weights) = self.outcome(&test, words) {
                 return Some(Seen {
+                    belief: 1.0,
                     weights: deny(weights, denied, &self.outcomes_of(&test)),
                     feature: test,
                     liquid: false,
@@ -251,6 +268,7 @@ pub(super) fn liquid(agent: &str, frame: &Frame, denied: bool) -> Seen {
         frame.outcomes.clone()
     };
     Seen {
+        belief: 1.0,
         feature: agent.to_owned(),
         liquid: true,
         weights,

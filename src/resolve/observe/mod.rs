@@ -36,6 +36,8 @@ struct Seen {
     feature: String,
     liquid: bool,
     weights: Vec<(String, f64)>,
+    /// How far the manner in which it was said is believed, 0-1.
+    belief: f64,
 }
 
 /// What holds on from one observation to the next: `dissolves in ethanol, acetone`; `xrf shows
@@ -75,6 +77,11 @@ pub(crate) const STATES: [&str; 9] = [
 const THICKNESS: [&str; 3] = ["thick", "thickness", "deep"];
 /// Millimetres in a metre.
 const MM_IN_M: f64 = 1000.0;
+/// Tests that speak of what it is made of, in the order of trial.
+const CONTENTS: [&str; 3] = ["ftir", "xrf", "inside"];
+/// Belief in what it contains where the means were not told: no laboratory result, and more than a look.
+/// Judgment.
+const UNTOLD_MEANS: f64 = 0.8;
 /// What a frame is `of` when the corpus has a word for what was seen and no record that answers it.
 const NOTED: &str = "noted";
 
@@ -177,9 +184,12 @@ impl Resolver<'_> {
             // The bench has a word for it and the records have none: it is kept, not refused.
             None if self.is_noted(&said.folded) => {
                 self.diagnostics.truncate(reported);
-                self.notes.push(format!(
-                    "\"{text}\": kept as seen; no record answers it, so it weighs nothing"
-                ));
+                let read = if thickness(std::slice::from_ref(it)).is_some() {
+                    "taken for its thickness"
+                } else {
+                    "kept as seen; no record answers it, so it weighs nothing"
+                };
+                self.notes.push(format!("\"{text}\": {read}"));
                 Some(weightless(text, circumstances))
             }
             None => None,
@@ -245,7 +255,7 @@ impl Resolver<'_> {
         circumstances: Circumstances,
     ) -> Option<Observation> {
         let table = self.library.table();
-        let mut belief = circumstances.belief;
+        let mut belief = circumstances.belief * seen.belief;
         let mut feature = table.feature(&seen.feature);
         if feature.is_none() && seen.liquid {
             let agent = self.library.agent(&seen.feature)?;

@@ -20,6 +20,23 @@ const FILLERS: [&str; 32] = [
     "light", "patchy", "evenly", "and", "of", "some", "small", "many", "few", "powder", "tiny",
     "like", "to", "layer", "body", "stone", "beside", "around", "it", "with", "from",
 ];
+/// Words behind a verb that say how it went.
+const HOW: [&str; 14] = [
+    "slowly",
+    "quickly",
+    "fast",
+    "slightly",
+    "weakly",
+    "faintly",
+    "vigorously",
+    "briskly",
+    "once",
+    "at",
+    "readily",
+    "cold",
+    "easily",
+    "metal",
+];
 /// Known outcomes listed in a message.
 const LISTED: usize = 14;
 
@@ -34,6 +51,7 @@ impl Resolver<'_> {
         for test in tests {
             if let Some(weights) = self.outcome(test, words) {
                 return Some(Seen {
+                    belief: 1.0,
                     feature: (*test).to_owned(),
                     liquid: false,
                     weights: deny(weights, denied, &self.outcomes_of(test)),
@@ -56,6 +74,7 @@ impl Resolver<'_> {
         let all = self.outcomes_of(test);
         let seen = |weights| {
             Some(Seen {
+                belief: 1.0,
                 feature: test.to_owned(),
                 liquid: false,
                 weights,
@@ -78,8 +97,14 @@ impl Resolver<'_> {
         {
             return seen(deny(weights, denied, &all));
         }
+        // What is left over says how, or on what; another word would make it another finding.
+        let said_all = rest
+            .iter()
+            .all(|w| FILLERS.contains(&w.as_str()) || HOW.contains(&w.as_str()))
+            || self.is_layer(rest);
         if let Some(frame) = frame
             && frame.of == test
+            && said_all
         {
             if denied && !frame.denied.is_empty() {
                 return seen(frame.denied.clone());
@@ -181,6 +206,7 @@ impl Resolver<'_> {
             return None;
         }
         Some(Seen {
+            belief: 1.0,
             weights: deny(weights, said.denied, &self.outcomes_of(&test)),
             feature: test,
             liquid: false,
@@ -206,6 +232,19 @@ impl Resolver<'_> {
             }
         }
         out
+    }
+
+    /// Whether words name a layer or one of the groups of layers.
+    fn is_layer(&self, words: &[String]) -> bool {
+        let plain: Vec<&str> = words
+            .iter()
+            .map(String::as_str)
+            .filter(|w| !FILLERS.contains(w))
+            .collect();
+        let said = plain.concat();
+        !said.is_empty()
+            && (!self.library.named(&said, Some(Kind::Layer)).is_empty()
+                || self.library.speech().note("group", &said).is_some())
     }
 
     pub(super) fn is_laboratory(&self, test: &str) -> bool {
