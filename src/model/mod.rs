@@ -4,6 +4,7 @@
 pub mod asked;
 pub mod attribute;
 mod criterion;
+mod does;
 pub mod fact;
 pub mod field;
 pub mod library;
@@ -20,6 +21,7 @@ pub mod words;
 
 pub use asked::{Asked, Stated};
 pub use criterion::Criterion;
+pub use does::Does;
 pub use fact::{Basis, Fact, Facts, Hansen, Place, Value};
 pub use library::{Equipment, Feature, Library, Named, Row, Table};
 pub use material::{Age, Material, Meeting, NewUse, Route};

@@ -406,7 +406,7 @@ fn against(it: &Ventilate) -> Block {
         line("Fire: share of the lower flammable limit"),
         line(format!("{least}{}", three_figures(it.fire.room))),
         line(format!("{least}{}", three_figures(it.fire.near))),
-        line(it.fire.verdict.clone()),
+        line(it.fire.verdict.in_words().to_owned()),
     ]);
     Block::table(
         "Against the limits: 1 is the limit itself",

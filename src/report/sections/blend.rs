@@ -141,7 +141,7 @@ fn table(it: &Blend, grounds: &mut Grounds<'_>) -> Block {
         })
         .collect();
     Block::table(
-        format!("Blends to {} {}", it.action, it.target.called),
+        format!("Blends to {} {}", it.action.word(), it.target.called),
         &[
             "Rank",
             "Blend by volume",
