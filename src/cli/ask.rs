@@ -1,6 +1,7 @@
 //! `palinode ask`
 
 use std::io::Read;
+use std::path::Path;
 
 use super::case::year;
 use super::output::Output;
@@ -29,6 +30,12 @@ pub(super) fn run(query: &str, with: &With, output: &mut Output) -> Exit {
 /// The text of a query, from the argument or from standard input.
 pub(super) fn read(query: &str, output: &mut Output) -> Option<String> {
     if query != "-" {
+        if Path::new(query).is_file() {
+            output.error(&format!(
+                "error: `{query}` is a file, and no query\n  help: give it as input: `- < {query}`"
+            ));
+            return None;
+        }
         return Some(query.to_owned());
     }
     let mut bytes = Vec::new();

@@ -194,6 +194,14 @@ impl Session<'_> {
     }
 }
 
+/// Depth of what sits in a joint or body, thickness of what lies on the face, in millimetres.
+fn depth(thing: &CheckedThing, site: Site) -> Option<f64> {
+    thing.depth_mm.or(match site {
+        Site::Film => thing.thick_mm,
+        Site::OpenJoint | Site::DeepJoint | Site::Pores => None,
+    })
+}
+
 /// The materials that a plan still reckons with, each with its probability.
 pub(super) fn likely(posterior: &Posterior) -> Vec<(usize, f64)> {
     posterior
@@ -218,12 +226,4 @@ fn origin(it: &CheckedRemove, thing: &CheckedThing, bound: Option<&Binding>) -> 
     } else {
         stated
     }
-}
-
-/// Depth of what sits in a joint or body, thickness of what lies on the face, in millimetres.
-fn depth(thing: &CheckedThing, site: Site) -> Option<f64> {
-    thing.depth_mm.or(match site {
-        Site::Film => thing.thick_mm,
-        Site::OpenJoint | Site::DeepJoint | Site::Pores => None,
-    })
 }

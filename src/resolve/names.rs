@@ -202,10 +202,11 @@ impl Resolver<'_> {
         }
         let mut out: Vec<String> = Vec::new();
         for hit in near {
-            if let Some(name) = names.iter().find(|n| n.folded == hit)
-                && !out.contains(&name.shown)
-            {
-                out.push(name.shown.clone());
+            if let Some(name) = names.iter().find(|n| n.folded == hit) {
+                let shown = as_typed(&name.shown);
+                if !out.contains(&shown) {
+                    out.push(shown);
+                }
             }
         }
         out
@@ -377,5 +378,15 @@ impl Resolver<'_> {
             .help("give each liquid an observation of its own, or add the mixture to `solvents`"),
         );
         None
+    }
+}
+
+/// A name as a query takes it: in quotation marks where it holds what is no part of a word.
+fn as_typed(name: &str) -> String {
+    let plain = |c: char| c.is_alphanumeric() || matches!(c, ' ' | '-' | '\'' | '’');
+    if name.chars().all(plain) {
+        name.to_owned()
+    } else {
+        format!("\"{name}\"")
     }
 }
