@@ -4,7 +4,7 @@ use biblatex::{Bibliography, ChunksExt, Entry};
 
 use super::walk::Reading;
 use crate::diag::Diagnostic;
-use crate::model::{Head, Names, Source};
+use crate::model::{Head, Lazy, Names, Source};
 use crate::span::Span;
 
 /// All sources of a file.
@@ -113,8 +113,8 @@ fn source(reading: &Reading<'_>, entry: &Entry) -> Source {
                 } else {
                     title.clone()
                 },
-                also: Vec::new(),
-                foreign: Vec::new(),
+                also: Lazy::default(),
+                foreign: Lazy::default(),
             },
             place: at.map(|span| reading.place(span)).unwrap_or_default(),
             ..Head::default()

@@ -106,10 +106,10 @@ pub(super) fn head(
         }
     }
     if !also.is_empty() {
-        out.names.also = also;
+        out.names.also = also.into();
     }
     if !foreign.is_empty() {
-        out.names.foreign = foreign;
+        out.names.foreign = foreign.into();
     }
     if let Some(summary) = summary {
         out.summary = summary;
@@ -125,7 +125,7 @@ pub(super) fn head(
 
 /// Lays facts over facts, key by key.
 fn merge(base: &mut Facts, over: Facts) {
-    for (key, facts) in over.0 {
+    for (key, facts) in over.0.into_inner() {
         match base.0.iter_mut().find(|(k, _)| *k == key) {
             Some((_, old)) => *old = facts,
             None => base.0.push((key, facts)),

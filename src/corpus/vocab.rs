@@ -7,7 +7,7 @@ use crate::diag::Diagnostic;
 use crate::model::naming::fold;
 use crate::model::reagent::Reagents;
 use crate::model::speech::{Frame, Speech, Weights};
-use crate::model::{Family, Head, Names};
+use crate::model::{Family, Head, Lazy, Names};
 use crate::span::Span;
 
 /// Controlled words: (section, word, meaning).
@@ -71,8 +71,8 @@ pub(super) fn families(reading: &Reading<'_>, table: &Table<'_, '_>) -> Vec<Fami
                 id: id.to_owned(),
                 names: Names {
                     name,
-                    also,
-                    foreign: Vec::new(),
+                    also: also.into(),
+                    foreign: Lazy::default(),
                 },
                 place: reading.place(key_span),
                 ..Head::default()

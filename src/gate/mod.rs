@@ -10,7 +10,7 @@ mod vessel;
 
 use std::sync::Arc;
 
-use rule::Brought;
+use rule::{Asks, Brought};
 pub use rule::{Rule, RuleBasis, Sort, TestRule, When, WhenTest};
 pub use vessel::{Vessel, vessel};
 
@@ -152,8 +152,9 @@ pub const HAZARD_LEAST: f64 = 0.01;
 #[derive(Clone, Debug)]
 pub struct Gate<'a> {
     scene: &'a Scene,
-    /// Each with the layers that meet it; none where the rule names no layer.
-    rules: Vec<(&'static Rule, Vec<usize>)>,
+    /// Each with what it asks of what is brought, and the layers that meet it; none where the rule names no
+    /// layer.
+    rules: Vec<(&'static Rule, Asks, Vec<usize>)>,
     /// What the records of the layers say that harms them, by class; one entry a layer.
     known: Arc<Vec<Known<'a>>>,
     /// What of one method is settled, where the gate is for that one.
@@ -166,7 +167,7 @@ struct Known<'a> {
     conditions: Vec<Condition>,
     /// By class, as it stands in [`Class`].
     classes: Vec<bool>,
-    /// Liquids of which the record speaks by their own names.
+    /// Liquids of which the record speaks by their own names, in order.
     named: Vec<&'a str>,
 }
 
@@ -183,11 +184,11 @@ impl<'a> Known<'a> {
                 *harms = recorded(layer, &conditions, None, *class);
             }
         }
-        let keys = layer.layer.harm.iter().flat_map(|(_, facts)| &facts.0);
-        let named = keys
-            .map(|(key, _)| key.as_str())
+        let keys = layer.layer.harm.iter().flat_map(|(_, facts)| facts.keys());
+        let mut named: Vec<&str> = keys
             .filter(|key| Class::parse(key).is_none() && *key != Layer::ANY_LIQUID)
             .collect();
+        named.sort_unstable();
         Self {
             conditions,
             classes,
@@ -198,7 +199,7 @@ impl<'a> Known<'a> {
     /// Whether what is brought is recorded to harm the layer in one of its states.
     fn harms(&self, layer: &SceneLayer, agent: Option<&str>, class: Class) -> bool {
         match (agent, self.classes.get(class as usize)) {
-            (Some(id), _) if self.named.contains(&id) => {
+            (Some(id), _) if self.named.binary_search(&id).is_ok() => {
                 recorded(layer, &self.conditions, agent, class)
             }
             (_, Some(harms)) => *harms,
@@ -238,10 +239,11 @@ impl<'a> Gate<'a> {
                 let layers: Vec<usize> = (0..scene.layers.len())
                     .filter(|i| rule.when.meets_layer(&scene.layers[*i]))
                     .collect();
+                let asks = rule.when.asks();
                 if !rule.when.names_layer() {
-                    return Some((rule, Vec::new()));
+                    return Some((rule, asks, Vec::new()));
                 }
-                (!layers.is_empty()).then_some((rule, layers))
+                (!layers.is_empty()).then_some((rule, asks, layers))
             })
             .collect();
         Self {
@@ -261,7 +263,7 @@ impl<'a> Gate<'a> {
             rules: self
                 .rules
                 .iter()
-                .filter(|(rule, _)| rule.when.meets_method(method))
+                .filter(|(rule, ..)| rule.when.meets_method(method))
                 .cloned()
                 .collect(),
             known: Arc::clone(&self.known),
@@ -306,12 +308,13 @@ impl<'a> Gate<'a> {
         let brought = Brought::by(&step);
         let mut broken = Vec::new();
         let mut caveats = Vec::new();
-        for (rule, layers) in &self.rules {
-            let meets = if narrow {
-                rule.when.meets_liquid(&step, &brought)
-            } else {
-                rule.when.meets_brought(&step, &brought)
-            };
+        for (rule, asks, layers) in &self.rules {
+            let meets = asks.may_meet(brought)
+                && if narrow {
+                    rule.when.meets_liquid(&step, brought)
+                } else {
+                    rule.when.meets_brought(&step, brought)
+                };
             if !meets {
                 continue;
             }
@@ -463,7 +466,7 @@ enum Unfit {
 
 fn unfit(method: &Method, layer: &SceneLayer) -> Unfit {
     let mut out = Unfit::Never;
-    for (word, facts) in &method.avoid.0 {
+    for (word, facts) in method.avoid.0.iter() {
         let by_state = Condition::parse(word).filter(|c| layer.is(*c));
         let by_make = Trait::parse(word).is_some_and(|t| layer.has(t));
         if (by_state.is_none() && !by_make)

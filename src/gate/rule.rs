@@ -3,7 +3,7 @@
 use super::HAZARD_LEAST;
 use crate::model::scene::{Origin, Scene, SceneLayer, Step};
 use crate::model::{
-    Action, Agent, Basis, BenchTest, Class, Condition, Hazard, Method, Site, Specimen, Trait,
+    Action, Agent, Basis, BenchTest, Class, Condition, Fact, Hazard, Method, Site, Specimen, Trait,
     Wetting,
 };
 
@@ -64,20 +64,53 @@ impl RuleBasis {
     }
 }
 
-/// What a step brings with it.
+/// Classes and hazards, a bit each.
+#[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Brought {
-    classes: Vec<Class>,
-    hazards: Vec<Hazard>,
+    classes: u64,
+    hazards: u64,
 }
 
+// Each of the two lists has a bit for every word.
+const _: () = assert!(Class::ALL.len() <= 64 && Hazard::ALL.len() <= 64);
+
 impl Brought {
-    /// Gathers it.
+    /// What a step brings with it.
     pub(super) fn by(step: &Step) -> Self {
-        let words = step.agents().flat_map(|a| a.head.facts.words("hazards"));
-        Self {
-            classes: step.classes(),
-            hazards: words.filter_map(Hazard::parse).collect(),
+        let mut out = Self::of(&step.method.classes, &[]);
+        for agent in step.agents() {
+            out.classes |= 1 << agent.class as u64;
+            for word in agent.head.facts.get("hazards").iter().flat_map(Fact::words) {
+                out.hazards |= Hazard::parse(word).map_or(0, |hazard| 1 << hazard as u64);
+            }
         }
+        out
+    }
+
+    fn of(classes: &[Class], hazards: &[Hazard]) -> Self {
+        Self {
+            classes: classes.iter().fold(0, |all, it| all | 1 << *it as u64),
+            hazards: hazards.iter().fold(0, |all, it| all | 1 << *it as u64),
+        }
+    }
+
+    const fn shares(self, other: Self) -> bool {
+        self.classes & other.classes != 0 || self.hazards & other.hazards != 0
+    }
+}
+
+/// What a rule asks of what is brought, to pass over those at once that a step cannot meet.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Asks {
+    one_of: Brought,
+    /// Whether it asks for nothing, or for something by its name.
+    is_open: bool,
+}
+
+impl Asks {
+    /// Whether what is brought may meet the rule.
+    pub(super) const fn may_meet(self, brought: Brought) -> bool {
+        self.is_open || self.one_of.shares(brought)
     }
 }
 
@@ -189,19 +222,30 @@ impl When {
             && self.classes.iter().all(|c| Class::AQUEOUS.contains(c))
     }
 
+    /// What the rule asks of what is brought.
+    pub(super) fn asks(&self) -> Asks {
+        let named = !(self.agents.is_empty()
+            && self.beside_classes.is_empty()
+            && self.beside_agents.is_empty());
+        Asks {
+            one_of: Brought::of(self.classes, self.agent_hazards),
+            is_open: named || (self.classes.is_empty() && self.agent_hazards.is_empty()),
+        }
+    }
+
     /// Whether the step meets the rule.
     #[must_use]
     pub fn meets_step(&self, step: &Step) -> bool {
-        self.meets_brought(step, &Brought::by(step))
+        self.meets_brought(step, Brought::by(step))
     }
 
     /// The same, with what the step brings gathered once for all rules.
-    pub(super) fn meets_brought(&self, step: &Step, brought: &Brought) -> bool {
+    pub(super) fn meets_brought(&self, step: &Step, brought: Brought) -> bool {
         self.meets_method(&step.method) && self.meets_liquid(step, brought)
     }
 
     /// The same of a step whose method is known to meet the rule.
-    pub(super) fn meets_liquid(&self, step: &Step, brought: &Brought) -> bool {
+    pub(super) fn meets_liquid(&self, step: &Step, brought: Brought) -> bool {
         if step
             .agent
             .as_ref()
@@ -228,7 +272,7 @@ impl When {
         how && wet && !self.except_methods.contains(&id)
     }
 
-    fn brings(&self, step: &Step, brought: &Brought) -> bool {
+    fn brings(&self, step: &Step, brought: Brought) -> bool {
         if !self.beside_classes.is_empty() || !self.beside_agents.is_empty() {
             // The mixture itself is not asked: its class is only the harshest of its parts.
             return step.parts.iter().enumerate().any(|(i, first)| {
@@ -241,11 +285,7 @@ impl When {
             });
         }
         (self.classes.is_empty() && self.agents.is_empty() && self.agent_hazards.is_empty())
-            || brought.classes.iter().any(|c| self.classes.contains(c))
-            || brought
-                .hazards
-                .iter()
-                .any(|h| self.agent_hazards.contains(h))
+            || Brought::of(self.classes, self.agent_hazards).shares(brought)
             || (!self.agents.is_empty() && step.agents().any(|a| named(self.agents, a)))
     }
 

@@ -17,7 +17,7 @@ pub(super) const LINT: Lint = Lint {
 fn check(scope: &Scope<'_>, out: &mut Vec<Finding>) {
     for record in scope.records() {
         for (group, facts) in record.fact_groups() {
-            for (key, list) in &facts.0 {
+            for (key, list) in facts.0.iter() {
                 for (at, fact) in list.iter().enumerate() {
                     if list[..at].iter().any(|other| alike(other, fact)) {
                         let diagnostic = Diagnostic::error(

@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::lazy::Lazy;
 use crate::units::{Quantity, YearSpan};
 
 /// Where a fact comes from.
@@ -198,9 +199,10 @@ impl Fact {
 }
 
 /// Named facts of a record, in the order of the record. Several facts under one key are sources
-/// that disagree or conditions that differ; none is dropped.
+/// that disagree or conditions that differ; none is dropped. What stands under a key is decoded when
+/// it is asked for.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
-pub struct Facts(pub Vec<(String, Vec<Fact>)>);
+pub struct Facts(pub Lazy<Vec<(String, Lazy<Vec<Fact>>)>>);
 
 impl Facts {
     /// All facts under a key; an empty slice when the key is unrecorded.
@@ -209,7 +211,7 @@ impl Facts {
         self.0
             .iter()
             .find(|(k, _)| k == key)
-            .map_or(&[], |(_, facts)| facts)
+            .map_or(&[], |(_, facts)| facts.as_slice())
     }
 
     /// The first fact under a key that says something.
@@ -281,7 +283,7 @@ impl Facts {
     pub fn push(&mut self, key: &str, fact: Fact) {
         match self.0.iter_mut().find(|(k, _)| k == key) {
             Some((_, facts)) => facts.push(fact),
-            None => self.0.push((key.to_owned(), vec![fact])),
+            None => self.0.push((key.to_owned(), vec![fact].into())),
         }
     }
 }

@@ -11,6 +11,7 @@ use super::record::{
 };
 use super::speech::Speech;
 use super::words::{Group, Hazard, Met, Role};
+use crate::cores::both;
 
 /// A name that a user may type.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -27,7 +28,7 @@ pub struct Named {
 
 /// A corpus as the engines use it. Records are decoded one by one on demand; what is needed for
 /// all materials at once stands in [`Table`].
-pub trait Library {
+pub trait Library: Sync {
     /// Number of records of a kind.
     fn count(&self, kind: Kind) -> usize;
     /// The record with this number, `None` when out of range or unreadable.
@@ -176,8 +177,10 @@ pub struct Feature {
     /// Whether it may be proposed as a next test.
     pub proposed: bool,
     /// Recorded outcomes when fresh, a bit set per material; 0 where unrecorded.
+    #[serde(with = "super::sets")]
     pub fresh: Vec<u64>,
     /// The same when aged.
+    #[serde(with = "super::sets")]
     pub aged: Vec<u64>,
 }
 
@@ -247,18 +250,28 @@ pub struct Equipment {
 impl Equipment {
     /// Decodes them all; what cannot be read is left out.
     pub fn read<L: Library + ?Sized>(library: &L) -> Self {
-        let mut out = Self::default();
-        for kind in [Kind::Method, Kind::Agent, Kind::Carrier] {
-            for index in 0..library.count(kind) {
-                match library.record(kind, index) {
-                    Some(Record::Method(it)) => out.methods.push(Arc::new(it)),
-                    Some(Record::Agent(it)) => out.agents.push(Arc::new(it)),
-                    Some(Record::Carrier(it)) => out.carriers.push(Arc::new(it)),
-                    _ => {}
+        let read = |kinds: &[Kind]| {
+            let mut out = Self::default();
+            for kind in kinds {
+                for index in 0..library.count(*kind) {
+                    match library.record(*kind, index) {
+                        Some(Record::Method(it)) => out.methods.push(Arc::new(it)),
+                        Some(Record::Agent(it)) => out.agents.push(Arc::new(it)),
+                        Some(Record::Carrier(it)) => out.carriers.push(Arc::new(it)),
+                        _ => {}
+                    }
                 }
             }
+            out
+        };
+        let (liquids, ways) = both(
+            || read(&[Kind::Agent]),
+            || read(&[Kind::Method, Kind::Carrier]),
+        );
+        Self {
+            agents: liquids.agents,
+            ..ways
         }
-        out
     }
 
     /// Agent by id.

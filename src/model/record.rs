@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::fact::{Fact, Facts, Place};
+use super::lazy::Lazy;
 pub use super::material::{Age, Material, Meeting, NewUse, Route};
 use super::words::{
     Action, Class, Condition, Hazard, Response, Site, Specimen, Trait, Verdict, Wetting,
@@ -89,9 +90,9 @@ pub struct Names {
     /// Canonical name.
     pub name: String,
     /// Synonyms and trade words, English.
-    pub also: Vec<String>,
+    pub also: Lazy<Vec<String>>,
     /// Names in other languages: (language code, name).
-    pub foreign: Vec<(String, String)>,
+    pub foreign: Lazy<Vec<(String, String)>>,
 }
 
 impl Names {

@@ -30,7 +30,10 @@ macro_rules! words {
             /// The value that this word names, if it is one of the list.
             #[must_use]
             pub fn parse(word: &str) -> Option<Self> {
-                Self::ALL.iter().copied().find(|it| it.word() == word)
+                match word {
+                    $($word => Some(Self::$variant),)+
+                    _ => None,
+                }
             }
         }
 

@@ -15,6 +15,8 @@
     reason = "a build script"
 )]
 
+#[path = "../cores/mod.rs"]
+mod cores;
 #[path = "../corpus/mod.rs"]
 mod corpus;
 #[path = "../diag/mod.rs"]
@@ -36,8 +38,14 @@ use std::process::ExitCode;
 fn main() -> ExitCode {
     println!("cargo::rerun-if-env-changed=PALINODE_KB");
     println!("cargo::rerun-if-changed={}", folder().display());
-    for module in ["corpus", "diag", "index", "model", "pack", "span", "units"] {
+    for module in [
+        "cores", "corpus", "diag", "index", "model", "pack", "span", "units",
+    ] {
         println!("cargo::rerun-if-changed=src/{module}");
+    }
+    println!("cargo::rerun-if-env-changed=PALINODE_ORDER");
+    if let Some(list) = std::env::var_os("PALINODE_ORDER") {
+        lay_out(Path::new(&list));
     }
     match embed() {
         Ok(()) => ExitCode::SUCCESS,
@@ -45,6 +53,18 @@ fn main() -> ExitCode {
             eprintln!("{message}");
             ExitCode::FAILURE
         }
+    }
+}
+
+/// Has the linker lay functions in the order of a list. What the list names and the program has not is no
+/// matter.
+fn lay_out(list: &Path) {
+    let root = std::env::var_os("CARGO_MANIFEST_DIR").map_or_else(PathBuf::new, PathBuf::from);
+    let list = root.join(list);
+    println!("cargo::rerun-if-changed={}", list.display());
+    let option = format!("-Wl,--symbol-ordering-file={}", list.display());
+    for argument in [option.as_str(), "-Wl,--no-warn-symbol-ordering"] {
+        println!("cargo::rustc-link-arg-bins={argument}");
     }
 }
 

@@ -1,10 +1,11 @@
 //! The corpus as the program carries it (`crate::embedded()` is the one built in): records that are
 //! decoded one by one, names, and the response table, each in a section of its own that is touched
 //! only when it is needed. Ids, blocks and names are tables that are searched where they lie, so that
-//! opening a pack costs the same whatever it holds. Records lie in small deflated blocks (RFC 1951):
-//! together they take a third of the room, and looking one up inflates its block only.
+//! opening a pack costs the same whatever it holds. A record is packed by itself (LZ4), against a
+//! dictionary of what its kind has in common: together they take a third of the room, and looking one up
+//! unpacks that one only.
 
-mod placing;
+mod dictionary;
 mod rows;
 mod table;
 mod write;
@@ -12,6 +13,7 @@ mod write;
 use std::borrow::Cow;
 use std::sync::{Arc, OnceLock};
 
+use lz4_flex::block::decompress_with_dict;
 use serde::{Deserialize, Serialize};
 
 use rows::Rows;
@@ -24,7 +26,7 @@ use crate::model::{Equipment, Kind, Layer, Library, Named, Record, Table};
 pub use write::{Form, WriteError, write};
 
 /// First bytes of a pack.
-pub(crate) const MAGIC: &[u8; 8] = b"PALINOD7";
+pub(crate) const MAGIC: &[u8; 8] = b"PALINOD8";
 
 /// Where the sections stand.
 #[derive(Clone, Debug, Default, Serialize, Deserialize)]
@@ -36,8 +38,8 @@ pub(crate) struct Header {
     pub(crate) counts: [u32; 8],
     /// A row a record, by kind and then by id: [`Entry`].
     pub(crate) directory: (u32, u32),
-    /// A row a block: start, length, length when it is inflated.
-    pub(crate) blocks: (u32, u32),
+    /// What the records of each kind are packed against, in the order of [`Kind::ALL`].
+    pub(crate) dictionaries: [(u32, u32); 8],
     /// A row a name, sorted by its folded form: [`NameRow`].
     pub(crate) names: (u32, u32),
     /// Ids and names.
@@ -50,8 +52,8 @@ pub(crate) struct Header {
     pub(crate) index: Vec<(String, u32, u32)>,
 }
 
-/// A record in the directory: start and length of its id, of its name and of its summary, its block,
-/// and its start and length there. What a list shows of a record is read without the record.
+/// A record in the directory: start and length of its id, of its name and of its summary, its start,
+/// its length and its length when it is unpacked. What a list shows of a record is read without the record.
 const ENTRY: usize = 9;
 type Entry = [u32; ENTRY];
 
@@ -75,8 +77,6 @@ pub struct Pack {
     bytes: Cow<'static, [u8]>,
     base: usize,
     header: Header,
-    /// Blocks that were inflated.
-    blocks: OnceLock<Vec<OnceLock<Option<Vec<u8>>>>>,
     names: OnceLock<Vec<Named>>,
     table: OnceLock<Table>,
     words: OnceLock<Vec<(String, String, String)>>,
@@ -100,7 +100,6 @@ impl Pack {
         Ok(Self {
             bytes,
             base,
-            blocks: OnceLock::new(),
             header,
             names: OnceLock::new(),
             table: OnceLock::new(),
@@ -124,10 +123,6 @@ impl Pack {
         self.bytes
             .get(start..start + length as usize)
             .unwrap_or(&[])
-    }
-
-    fn block_rows(&self) -> Rows<'_, 3> {
-        Rows::new(self.section(self.header.blocks))
     }
 
     fn name_rows(&self) -> Rows<'_, 6> {
@@ -161,22 +156,6 @@ impl Pack {
             kind: *Kind::ALL.get(kind as usize)?,
             index,
         })
-    }
-
-    /// A block of records, inflated once. A block that is as long as its plain text is the plain text.
-    fn block(&self, index: u32) -> Option<&[u8]> {
-        let [start, length, plain] = self.block_rows().get(index as usize)?;
-        let packed = self.section((start, length));
-        if length == plain {
-            return Some(packed);
-        }
-        self.blocks
-            .get_or_init(|| vec![OnceLock::new(); self.block_rows().len()])
-            .get(index as usize)?
-            .get_or_init(|| {
-                miniz_oxide::inflate::decompress_to_vec_with_limit(packed, plain as usize).ok()
-            })
-            .as_deref()
     }
 
     /// Name and summary of a record, without reading it.
@@ -237,10 +216,15 @@ impl Library for Pack {
     }
 
     fn record(&self, kind: Kind, index: usize) -> Option<Record> {
-        let [.., block, start, length] = self.entry(kind, index)?;
-        let start = start as usize;
-        let bytes = self.block(block)?.get(start..start + length as usize)?;
-        postcard::from_bytes(bytes).ok()
+        let [.., start, length, plain] = self.entry(kind, index)?;
+        let packed = self.section((start, length));
+        // As long as its plain bytes means that it is the plain bytes.
+        if length == plain {
+            return postcard::from_bytes(packed).ok();
+        }
+        let dictionary = self.section(self.header.dictionaries[kind as usize]);
+        let bytes = decompress_with_dict(packed, plain as usize, dictionary).ok()?;
+        postcard::from_bytes(&bytes).ok()
     }
 
     fn shared_layer(&self, index: usize) -> Option<Arc<Layer>> {

@@ -1,6 +1,8 @@
 //! Writes a pack.
 
-use super::placing;
+use lz4_flex::block::compress_with_dict;
+
+use super::dictionary;
 use super::rows::{self, Texts};
 use super::table::table;
 use super::{Header, MAGIC};
@@ -39,17 +41,9 @@ pub enum WriteError {
 pub enum Form {
     /// As they are: quick to write, for an overlay that lives as long as one question.
     Plain,
-    /// Deflated: small, for the program itself.
+    /// Packed: small, for the program itself.
     Small,
 }
-
-/// A block is closed once it is this long, in bytes: large enough to deflate well, small enough
-/// that looking up one record inflates little.
-const BLOCK: usize = 8 << 10;
-/// The same for sources, of which an answer cites dozens; they lie by who cites them.
-const SOURCE_BLOCK: usize = 3 << 10;
-/// The highest level of the deflater; the build script has the time.
-const LEVEL: u8 = 10;
 
 /// Packs records, controlled words and the files of a text index.
 ///
@@ -76,7 +70,7 @@ pub fn write(
         version: version.to_owned(),
         ..Header::default()
     };
-    let (mut directory, mut blocks, mut texts) = (Vec::new(), Vec::new(), Texts::default());
+    let (mut directory, mut texts) = (Vec::new(), Texts::default());
     let mut names = Vec::new();
     let mut print = FNV_OFFSET;
     for (kind, list) in by_kind.iter().enumerate() {
@@ -86,19 +80,18 @@ pub fn write(
             .map(postcard::to_allocvec)
             .collect::<Result<_, _>>()?;
         print = encoded.iter().fold(print, |all, bytes| fold_in(all, bytes));
-        let (order, most) = if kind == Kind::Source as usize {
-            (placing::cited_together(records, list), SOURCE_BLOCK)
-        } else {
-            ((0..list.len()).collect(), BLOCK)
+        let dictionary = match form {
+            Form::Small => dictionary::of(&encoded),
+            Form::Plain => Vec::new(),
         };
-        let places = lay(&mut body, &mut blocks, &encoded, &order, most, form)?;
+        header.dictionaries[kind] = section(&mut body, &dictionary)?;
         for (index, record) in list.iter().enumerate() {
             let head = record.head();
             let mut text = |words: &str| texts.add(words).ok_or(WriteError::TooLarge);
             let [start, length] = text(&head.id)?;
             let [name, name_length] = text(&head.names.name)?;
             let [summary, summary_length] = text(&head.summary)?;
-            let [block, at, bytes] = places[index];
+            let [at, bytes, plain] = lay(&mut body, &encoded[index], &dictionary, form)?;
             rows::push(
                 &mut directory,
                 [
@@ -108,9 +101,9 @@ pub fn write(
                     name_length,
                     summary,
                     summary_length,
-                    block,
                     at,
                     bytes,
+                    plain,
                 ],
             );
             let index = count(index)?;
@@ -153,7 +146,6 @@ pub fn write(
         );
     }
     header.directory = section(&mut body, &directory)?;
-    header.blocks = section(&mut body, &blocks)?;
     header.names = section(&mut body, &name_rows)?;
     header.texts = section(&mut body, &texts.bytes)?;
     header.table = section(&mut body, &postcard::to_allocvec(&table(&by_kind)?)?)?;
@@ -197,46 +189,24 @@ fn section(body: &mut Vec<u8>, bytes: &[u8]) -> Result<(u32, u32), WriteError> {
     Ok(span)
 }
 
-/// Lays encoded records into blocks in an order, and says where each lies: block, start, length.
+/// Writes a record: its start, its length and its plain length.
 fn lay(
     body: &mut Vec<u8>,
-    blocks: &mut Vec<u8>,
-    encoded: &[Vec<u8>],
-    order: &[usize],
-    most: usize,
+    plain: &[u8],
+    dictionary: &[u8],
     form: Form,
-) -> Result<Vec<[u32; 3]>, WriteError> {
-    let mut places = vec![[0; 3]; encoded.len()];
-    let mut block = Vec::new();
-    for (laid, index) in order.iter().enumerate() {
-        let bytes = &encoded[*index];
-        let number = count(blocks.len() / BLOCK_ROW)?;
-        places[*index] = [number, count(block.len())?, count(bytes.len())?];
-        block.extend_from_slice(bytes);
-        if block.len() >= most || laid + 1 == order.len() {
-            rows::push(blocks, close(body, &block, form)?);
-            block.clear();
-        }
-    }
-    Ok(places)
-}
-
-/// Bytes of a row in the table of blocks.
-const BLOCK_ROW: usize = 12;
-
-/// Writes a block of records: its span, and its plain length.
-fn close(body: &mut Vec<u8>, block: &[u8], form: Form) -> Result<[u32; 3], WriteError> {
+) -> Result<[u32; 3], WriteError> {
     let small = match form {
-        Form::Small => Some(miniz_oxide::deflate::compress_to_vec(block, LEVEL)),
+        Form::Small => Some(compress_with_dict(plain, dictionary)),
         Form::Plain => None,
     };
-    // As long as its plain text means that it is the plain text.
+    // As long as its plain bytes means that it is the plain bytes.
     let bytes = match &small {
-        Some(small) if small.len() < block.len() => small,
-        _ => block,
+        Some(small) if small.len() < plain.len() => small,
+        _ => plain,
     };
     let (start, length) = section(body, bytes)?;
-    Ok([start, length, count(block.len())?])
+    Ok([start, length, count(plain.len())?])
 }
 
 fn count(number: usize) -> Result<u32, WriteError> {

@@ -10,9 +10,10 @@ use crate::model::{
     Role, Route, Site,
 };
 
-/// What a step is expected to do.
+/// What a step is expected to do. What it rests on is the records' own: of thousands of steps a few are
+/// shown.
 #[derive(Clone, Debug, Default)]
-pub(crate) struct Seen {
+pub(crate) struct Seen<'a> {
     /// Share of the posterior on which it acts, weighted by how fully.
     pub(crate) covers: f64,
     /// The same for each candidate, in their order.
@@ -22,11 +23,11 @@ pub(crate) struct Seen {
     /// What it does where it acts, by share: response word.
     pub(crate) does: BTreeMap<&'static str, f64>,
     /// Bases met.
-    pub(crate) bases: Vec<Basis>,
+    pub(crate) bases: Vec<&'a Basis>,
     /// Where the facts stand.
-    pub(crate) places: Vec<Place>,
+    pub(crate) places: Vec<&'a Place>,
     /// Remarks of the records.
-    pub(crate) notes: Vec<String>,
+    pub(crate) notes: Vec<&'a str>,
     /// Bonus from routes of the trade: share of the posterior times the place in the order.
     pub(crate) route: f64,
     /// Share of the posterior for which the trade comes to it last.
@@ -46,7 +47,7 @@ pub(crate) struct Seen {
     pub(crate) computed: f64,
 }
 
-impl Seen {
+impl<'a> Seen<'a> {
     /// Whether it acts on anything, or is recorded to fail.
     pub(crate) fn counts(&self) -> bool {
         self.covers >= 0.05 || self.fails > 0.0
@@ -70,21 +71,21 @@ impl Seen {
         }
     }
 
-    fn note(&mut self, note: Option<&String>) {
+    fn note(&mut self, note: Option<&'a String>) {
         if let Some(note) = note
-            && !self.notes.contains(note)
+            && !self.notes.contains(&note.as_str())
             && self.notes.len() < 4
         {
-            self.notes.push(note.clone());
+            self.notes.push(note);
         }
     }
 
-    fn rests_on(&mut self, basis: &Basis, place: &Place) {
-        if !self.bases.contains(basis) {
-            self.bases.push(basis.clone());
+    fn rests_on(&mut self, basis: &'a Basis, place: &'a Place) {
+        if !self.bases.contains(&basis) {
+            self.bases.push(basis);
         }
-        if !self.places.contains(place) {
-            self.places.push(place.clone());
+        if !self.places.contains(&place) {
+            self.places.push(place);
         }
     }
 }
@@ -223,7 +224,7 @@ impl<'a> Effects<'a> {
         (1.0 - self.materials.iter().map(|(_, p)| p).sum::<f64>()).max(0.0)
     }
 
-    fn nothing_seen(&self) -> Seen {
+    fn nothing_seen(&self) -> Seen<'a> {
         Seen {
             unknown: self.rest(),
             each: vec![0.0; self.materials.len()],
@@ -232,7 +233,7 @@ impl<'a> Effects<'a> {
     }
 
     /// What a method does with an agent; `None` when the agent is unknown.
-    pub(crate) fn wet(&self, method: &Method, agent: &Agent) -> Option<Seen> {
+    pub(crate) fn wet(&self, method: &Method, agent: &Agent) -> Option<Seen<'a>> {
         let readings = self.by_agent.get(agent.head.id.as_str())?;
         let mut seen = self.nothing_seen();
         let target = &self.scene.target;
@@ -261,7 +262,7 @@ impl<'a> Effects<'a> {
             }
             seen.unknown = 0.0;
             seen.tried = true;
-            seen.notes.push("seen on this object".to_owned());
+            seen.notes.push("seen on this object");
             return Some(seen);
         }
         let by_route = self.routes(method, Some(agent), &mut seen);
@@ -299,7 +300,7 @@ impl<'a> Effects<'a> {
     }
 
     /// What a dry method does: what the trade's routes say, and for heat what melts.
-    pub(crate) fn dry(&self, method: &Method) -> Seen {
+    pub(crate) fn dry(&self, method: &Method) -> Seen<'a> {
         let mut seen = self.nothing_seen();
         let by_route = self.routes(method, None, &mut seen);
         // A method that names no response is made for particular materials: only routes propose it.
@@ -347,7 +348,7 @@ impl<'a> Effects<'a> {
     }
 
     /// Counts a route age by age: the trade's routes have none of their own.
-    fn by_age(&self, candidate: usize, effect: Effect, agent: Option<&Agent>, seen: &mut Seen) {
+    fn by_age(&self, candidate: usize, effect: Effect, agent: Option<&Agent>, seen: &mut Seen<'a>) {
         let (material, p) = &self.materials[candidate];
         for age in Age::BOTH {
             let share = p * age_weight(age, self.scene.target.aged);
@@ -393,7 +394,7 @@ impl<'a> Effects<'a> {
     }
 
     /// Counts the trade's routes that name this method and agent; says which candidates they cover.
-    fn routes(&self, method: &Method, agent: Option<&Agent>, seen: &mut Seen) -> Vec<bool> {
+    fn routes(&self, method: &Method, agent: Option<&Agent>, seen: &mut Seen<'a>) -> Vec<bool> {
         let mut covered = vec![false; self.materials.len()];
         for (k, (_, p)) in self.materials.iter().enumerate() {
             let mut best: Option<&Route> = None;

@@ -1,5 +1,6 @@
 //! What a step does to each layer: recorded, tried on this object, or unknown.
 
+use std::borrow::Cow;
 use std::sync::Arc;
 
 use crate::answer::LayerHarm;
@@ -23,14 +24,15 @@ pub(super) fn layers(step: &Step, scene: &Scene) -> Vec<LayerHarm> {
 /// Grade of what a step does to each layer, top down: 0 safe, 1 a test, 2 not recorded, 3 harm. Of a
 /// layer that a whole film shelters only harm counts, and for no more than a test: the film must be
 /// seen to be whole.
-pub(super) fn grades(step: &Step, scene: &Scene) -> Vec<u8> {
+pub(super) fn grades(step: &Step, scene: &Scene, known: &[Known<'_>]) -> Vec<u8> {
     let target = &scene.target;
     scene
         .layers
         .iter()
         .zip(exposure_to(step, scene))
-        .map(|(layer, exposure)| {
-            let (judged, wanted) = judged(step, layer, target);
+        .zip(known)
+        .map(|((layer, exposure), known)| {
+            let (judged, wanted) = judged(step, layer, target, Some(known));
             let grade = match judged {
                 Judged::Tried(..) | Judged::Recorded(_) if wanted.is_some() => 1,
                 Judged::Tried(verdict, _) => rank(Some(verdict)),
@@ -44,22 +46,78 @@ pub(super) fn grades(step: &Step, scene: &Scene) -> Vec<u8> {
         .collect()
 }
 
-/// The layers that a step meets and harms, by the record or by a trial here.
-pub(super) fn harmed(step: &Step, scene: &Scene) -> Vec<LayerHarm> {
+/// What speaks against a step, before it is a row of the answer: a row owns its texts, and of most all
+/// that is asked is whether another says the same.
+pub(super) enum Bar<'a> {
+    /// A layer that it meets is harmed, by the record or by a trial here.
+    Harm(&'a SceneLayer, Judged<'a>),
+    /// It breaks a rule, with the reason in the method's own record where there is one.
+    Rule(&'a Caveat, Option<&'a str>),
+}
+
+/// The words of a bar.
+#[derive(PartialEq)]
+pub(super) enum Says<'a> {
+    Text(Cow<'a, str>),
+    Rule(&'static str),
+}
+
+/// The layers that a step meets and harms.
+pub(super) fn harmed<'a>(
+    step: &'a Step,
+    scene: &'a Scene,
+    known: &'a [Known<'a>],
+) -> impl Iterator<Item = Bar<'a>> {
     let target = &scene.target;
     scene
         .layers
         .iter()
         .zip(exposure_to(step, scene))
-        .filter(|(layer, exposure)| {
-            *exposure == Exposure::Exposed
-                && match judged(step, layer, target).0 {
-                    Judged::Tried(verdict, _) => verdict == Verdict::Harms,
-                    Judged::Recorded(found) => found.verdict == Some(Verdict::Harms),
-                }
+        .zip(known)
+        .filter(|((_, exposure), _)| *exposure == Exposure::Exposed)
+        .filter_map(move |((layer, _), known)| {
+            let judged = judged(step, layer, target, Some(known)).0;
+            let harms = match &judged {
+                Judged::Tried(verdict, _) => *verdict == Verdict::Harms,
+                Judged::Recorded(found) => found.verdict == Some(Verdict::Harms),
+            };
+            harms.then_some(Bar::Harm(layer, judged))
         })
-        .map(|(layer, exposure)| one(step, layer, exposure, target))
-        .collect()
+}
+
+/// A broken rule. Where the method's own record says why it is unfit, its reason is shown and not the
+/// rule's general one.
+pub(super) fn broken<'a>(caveat: &'a Caveat, step: &'a Step, scene: &Scene) -> Bar<'a> {
+    let own = (caveat.rule.id == rules::METHOD_UNFIT.id)
+        .then(|| unfit(step, scene, caveat.layer.as_deref()))
+        .flatten();
+    Bar::Rule(caveat, own)
+}
+
+impl Bar<'_> {
+    /// The layer concerned, as it was called; empty where it is none.
+    pub(super) fn layer(&self) -> &str {
+        match self {
+            Self::Harm(layer, _) => &layer.called,
+            Self::Rule(caveat, _) => caveat.layer.as_deref().unwrap_or_default(),
+        }
+    }
+
+    pub(super) fn says(&self) -> Says<'_> {
+        match self {
+            Self::Harm(_, judged) => Says::Text(judged.reason()),
+            Self::Rule(_, Some(own)) => Says::Text(Cow::Borrowed(own)),
+            Self::Rule(caveat, None) => Says::Rule(caveat.rule.id),
+        }
+    }
+
+    /// The row of the answer.
+    pub(super) fn row(&self) -> LayerHarm {
+        match self {
+            Self::Harm(layer, judged) => judged.row(layer, false),
+            Self::Rule(caveat, own) => of_rule(caveat, *own),
+        }
+    }
 }
 
 /// The first liquid that was seen here to harm a layer which the step meets, and that is of the same
@@ -103,7 +161,8 @@ pub(super) fn kin_harmed<'a>(
     None
 }
 
-struct Found<'a> {
+#[derive(Clone, Copy)]
+pub(super) struct Found<'a> {
     verdict: Option<Verdict>,
     fact: Option<&'a Fact>,
     /// Of what the record speaks, and in which state of the layer where it does not speak of that
@@ -112,7 +171,30 @@ struct Found<'a> {
     within: bool,
 }
 
-impl Found<'_> {
+impl<'a> Found<'a> {
+    fn reason(&self) -> Cow<'a, str> {
+        let hidden_edge =
+            |what: &str| format!("{what}: depends on age and state, try a hidden edge");
+        match (self.fact, self.within) {
+            (_, true) => {
+                "a tool within the mass: stop 1 to 2 mm short of it, and keep off edge and face"
+                    .into()
+            }
+            (Some(fact), false) => match (&fact.why, &fact.note) {
+                (Some(why), _) => why.into(),
+                (None, Some(note)) if self.verdict == Some(Verdict::Test) => {
+                    format!("{}: try a hidden edge ({note})", self.what()).into()
+                }
+                (None, Some(note)) => note.into(),
+                (None, None) => hidden_edge(&self.what()).into(),
+            },
+            (None, false) if self.verdict.is_none() => {
+                format!("{}: not recorded", self.what()).into()
+            }
+            (None, false) => self.what().into(),
+        }
+    }
+
     fn what(&self) -> String {
         match self.what {
             Some((class, None)) => class.plain().to_owned(),
@@ -125,27 +207,57 @@ impl Found<'_> {
 }
 
 /// What decides of a layer: a trial on this object, or the record.
-enum Judged<'a> {
+pub(super) enum Judged<'a> {
     Tried(Verdict, &'a str),
     Recorded(Found<'a>),
 }
 
+impl<'a> Judged<'a> {
+    fn reason(&self) -> Cow<'a, str> {
+        match self {
+            Self::Tried(_, words) => format!("tried on this object: {words}").into(),
+            Self::Recorded(found) => found.reason(),
+        }
+    }
+
+    fn row(&self, layer: &SceneLayer, sheltered: bool) -> LayerHarm {
+        let reason = self.reason().into_owned();
+        let layer = layer.called.clone();
+        match self {
+            Self::Tried(verdict, _) => LayerHarm {
+                layer,
+                verdict: Some(*verdict),
+                sheltered,
+                reason,
+                basis: TRIED.to_owned(),
+                sources: Vec::new(),
+                ground: None,
+                place: None,
+            },
+            Self::Recorded(found) => LayerHarm {
+                layer,
+                verdict: found.verdict,
+                sheltered,
+                reason,
+                basis: found
+                    .fact
+                    .map_or(String::new(), |f| f.basis.word().to_owned()),
+                sources: found
+                    .fact
+                    .and_then(|f| f.basis.source())
+                    .map(|key| vec![key.to_owned()])
+                    .unwrap_or_default(),
+                ground: found.fact.map(|f| f.basis.clone()),
+                place: found.fact.map(|f| f.place.clone()),
+            },
+        }
+    }
+}
+
 fn one(step: &Step, layer: &SceneLayer, exposure: Exposure, target: &Target) -> LayerHarm {
     let sheltered = exposure == Exposure::Sheltered;
-    let (judged, wanted) = judged(step, layer, target);
-    let row = match judged {
-        Judged::Tried(verdict, words) => LayerHarm {
-            layer: layer.called.clone(),
-            verdict: Some(verdict),
-            sheltered,
-            reason: format!("tried on this object: {words}"),
-            basis: TRIED.to_owned(),
-            sources: Vec::new(),
-            ground: None,
-            place: None,
-        },
-        Judged::Recorded(found) => row(layer, &found, sheltered),
-    };
+    let (judged, wanted) = judged(step, layer, target, None);
+    let row = judged.row(layer, sheltered);
     match wanted {
         None => row,
         Some(fact) => LayerHarm {
@@ -169,6 +281,7 @@ fn judged<'a>(
     step: &'a Step,
     layer: &'a SceneLayer,
     target: &Target,
+    known: Option<&Known<'a>>,
 ) -> (Judged<'a>, Option<&'a Fact>) {
     // A trial of the mixture speaks for the mixture; that a part of it failed speaks against it too.
     let speaks = |id: &str, verdict: Verdict| {
@@ -184,7 +297,7 @@ fn judged<'a>(
     let judged = if let Some((_, verdict, words)) = tried {
         // What was tried on this object outranks the literature for the liquid; what the method
         // brings of itself was not tried with it.
-        let by_method = worst(layer, own, target);
+        let by_method = worst(layer, own, target, known);
         if rank(by_method.verdict) <= rank(Some(*verdict)) {
             Judged::Tried(*verdict, words)
         } else {
@@ -195,7 +308,7 @@ fn judged<'a>(
             .agents()
             .map(|a| (Some(a.head.id.as_str()), a.class))
             .chain(own);
-        Judged::Recorded(worst(layer, brought, target))
+        Judged::Recorded(worst(layer, brought, target, known))
     };
     let bears = match &judged {
         Judged::Tried(verdict, _) => *verdict == Verdict::Safe,
@@ -214,47 +327,38 @@ fn words(layer: &SceneLayer) -> impl Iterator<Item = &'static str> {
     traits.chain(layer.conditions.iter().map(|c| c.word()))
 }
 
-fn row(layer: &SceneLayer, found: &Found<'_>, sheltered: bool) -> LayerHarm {
-    let reason = match (found.fact, found.within) {
-        (_, true) => {
-            "a tool within the mass: stop 1 to 2 mm short of it, and keep off edge and face"
-                .to_owned()
+/// What a layer's record says of each class, looked up once: thousands of steps bring the same twenty.
+pub(super) struct Known<'a> {
+    /// By class, of what is no liquid and of a liquid.
+    by_class: Vec<[Found<'a>; 2]>,
+    /// Under what the record speaks of anything, in order.
+    keys: Vec<&'a str>,
+}
+
+impl<'a> Known<'a> {
+    /// What the records of all layers say.
+    pub(super) fn of(scene: &'a Scene) -> Vec<Self> {
+        let target = &scene.target;
+        let of_layer = |layer: &'a SceneLayer| {
+            let groups = layer.layer.harm.iter();
+            let mut keys: Vec<&str> = groups.flat_map(|(_, facts)| facts.keys()).collect();
+            keys.sort_unstable();
+            // No liquid is called so, and what is not named is told by its class.
+            let by_class = Class::ALL
+                .iter()
+                .map(|class| [None, Some("")].map(|agent| recorded(layer, agent, *class, target)))
+                .collect();
+            Self { by_class, keys }
+        };
+        scene.layers.iter().map(of_layer).collect()
+    }
+
+    fn recorded(&self, agent: Option<&str>, class: Class) -> Option<Found<'a>> {
+        if agent.is_some_and(|id| self.keys.binary_search(&id).is_ok()) {
+            return None;
         }
-        (Some(fact), false) => fact
-            .why
-            .clone()
-            .or_else(|| {
-                let note = fact.note.as_ref()?;
-                Some(if found.verdict == Some(Verdict::Test) {
-                    format!("{}: try a hidden edge ({note})", found.what())
-                } else {
-                    note.clone()
-                })
-            })
-            .unwrap_or_else(|| {
-                format!(
-                    "{}: depends on age and state, try a hidden edge",
-                    found.what()
-                )
-            }),
-        (None, false) if found.verdict.is_none() => format!("{}: not recorded", found.what()),
-        (None, false) => found.what(),
-    };
-    LayerHarm {
-        layer: layer.called.clone(),
-        verdict: found.verdict,
-        sheltered,
-        reason,
-        basis: found
-            .fact
-            .map_or(String::new(), |f| f.basis.word().to_owned()),
-        sources: found
-            .fact
-            .and_then(|f| f.basis.source())
-            .map(|key| vec![key.to_owned()])
-            .unwrap_or_default(),
-        ground: found.fact.map(|f| f.basis.clone()),
-        place: found.fact.map(|f| f.place.clone()),
+        let [dry, wet] = self.by_class.get(class as usize)?;
+        Some(if agent.is_some() { *wet } else { *dry })
     }
 }
 
@@ -264,44 +368,70 @@ fn worst<'a>(
     layer: &'a SceneLayer,
     asked: impl Iterator<Item = (Option<&'a str>, Class)>,
     target: &Target,
+    known: Option<&Known<'a>>,
+) -> Found<'a> {
+    let found = asked.map(|(agent, class)| {
+        known
+            .and_then(|known| known.recorded(agent, class))
+            .unwrap_or_else(|| recorded(layer, agent, class, target))
+    });
+    first_worst(found).unwrap_or(Found {
+        verdict: Some(Verdict::Safe),
+        fact: None,
+        what: None,
+        within: false,
+    })
+}
+
+/// The first of those that are worst.
+fn first_worst<'a>(found: impl Iterator<Item = Found<'a>>) -> Option<Found<'a>> {
+    found.reduce(|worst, it| {
+        if rank(it.verdict) > rank(worst.verdict) {
+            it
+        } else {
+            worst
+        }
+    })
+}
+
+/// What the record says of one thing that is brought, in the worst of the layer's states.
+fn recorded<'a>(
+    layer: &'a SceneLayer,
+    agent: Option<&str>,
+    class: Class,
+    target: &Target,
 ) -> Found<'a> {
     let conditions: &[Condition] = if layer.conditions.is_empty() {
         &[Condition::Sound]
     } else {
         &layer.conditions
     };
-    let mut out = Found {
-        verdict: Some(Verdict::Safe),
-        fact: None,
-        what: None,
-        within: false,
-    };
-    for (agent, class) in asked {
-        for condition in conditions {
-            let facts = layer.layer.verdicts(*condition, agent, class);
-            let own = layer.layer.speaks_of(*condition, agent, class);
-            let (verdict, fact) = match gravest(facts) {
-                // What a sound layer bears says nothing of one in a worse state.
-                Some((Verdict::Safe, _)) if !own => (None, None),
-                Some((verdict, fact)) => (Some(verdict), Some(fact)),
-                None => (None, None),
-            };
-            let state = (!own && !facts.is_empty()).then_some(*condition);
-            let within = verdict == Some(Verdict::Harms)
-                && agent.is_none()
-                && tool_within(target, class, &layer.layer);
-            let verdict = if within { Some(Verdict::Test) } else { verdict };
-            if out.what.is_none() || rank(verdict) > rank(out.verdict) {
-                out = Found {
-                    verdict,
-                    fact,
-                    what: Some((class, state)),
-                    within,
-                };
-            }
+    let found = conditions.iter().map(|condition| {
+        let facts = layer.layer.verdicts(*condition, agent, class);
+        let own = layer.layer.speaks_of(*condition, agent, class);
+        let (verdict, fact) = match gravest(facts) {
+            // What a sound layer bears says nothing of one in a worse state.
+            Some((Verdict::Safe, _)) if !own => (None, None),
+            Some((verdict, fact)) => (Some(verdict), Some(fact)),
+            None => (None, None),
+        };
+        let state = (!own && !facts.is_empty()).then_some(*condition);
+        let within = verdict == Some(Verdict::Harms)
+            && agent.is_none()
+            && tool_within(target, class, &layer.layer);
+        Found {
+            verdict: if within { Some(Verdict::Test) } else { verdict },
+            fact,
+            what: Some((class, state)),
+            within,
         }
-    }
-    out
+    });
+    first_worst(found).unwrap_or(Found {
+        verdict: None,
+        fact: None,
+        what: Some((class, None)),
+        within: false,
+    })
 }
 
 fn rank(verdict: Option<Verdict>) -> u8 {
@@ -313,25 +443,17 @@ fn rank(verdict: Option<Verdict>) -> u8 {
     }
 }
 
-/// A broken rule as a row of the answer. Where the method's own record says why it is unfit, its
-/// reason is shown and not the rule's general one.
-pub(super) fn broken(caveat: &Caveat, step: &Step, scene: &Scene) -> LayerHarm {
+/// A broken rule as a row of the answer.
+fn of_rule(caveat: &Caveat, own: Option<&str>) -> LayerHarm {
     let Rule {
-        id,
-        says,
-        why,
-        basis,
-        ..
+        says, why, basis, ..
     } = caveat.rule;
     let basis = basis.to_basis();
-    let own = (*id == rules::METHOD_UNFIT.id)
-        .then(|| unfit(step, scene, caveat.layer.as_deref()))
-        .flatten();
     LayerHarm {
         layer: caveat.layer.clone().unwrap_or_default(),
         verdict: Some(Verdict::Harms),
         sheltered: false,
-        reason: own.unwrap_or_else(|| format!("{says} ({why})")),
+        reason: own.map_or_else(|| format!("{says} ({why})"), str::to_owned),
         basis: basis.word().to_owned(),
         sources: basis
             .source()
@@ -343,12 +465,12 @@ pub(super) fn broken(caveat: &Caveat, step: &Step, scene: &Scene) -> LayerHarm {
 }
 
 /// Why a method's record says that it is not used on a layer.
-fn unfit(step: &Step, scene: &Scene, called: Option<&str>) -> Option<String> {
+fn unfit<'a>(step: &'a Step, scene: &Scene, called: Option<&str>) -> Option<&'a str> {
     let layer = scene
         .layers
         .iter()
         .find(|l| Some(l.called.as_str()) == called)?;
     words(layer)
         .flat_map(|word| step.method.avoid.get(word))
-        .find_map(|fact| fact.why.clone())
+        .find_map(|fact| fact.why.as_deref())
 }

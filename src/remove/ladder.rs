@@ -47,9 +47,9 @@ const BORNE_GRADES: f64 = 1.5;
 const FIRST: f64 = 0.30;
 const DRY_GRADE: f64 = 1.0;
 
-struct Scored {
+struct Scored<'a> {
     passed: Passed<Step>,
-    weighed: Weighed,
+    weighed: Weighed<'a>,
     harm: Vec<LayerHarm>,
     value: f64,
     harshness: f64,
@@ -60,16 +60,16 @@ struct Scored {
 /// The rungs, mildest first.
 pub(super) fn ladder(
     means: &Equipment,
-    live: Vec<(Passed<Step>, Weighed)>,
+    live: Vec<(Passed<Step>, Weighed<'_>)>,
     plan: &Plan,
     gate: &Gate<'_>,
 ) -> Vec<Rung> {
-    let mut scored: Vec<Scored> = live
+    let mut scored: Vec<Scored<'_>> = live
         .into_iter()
         .map(|(passed, weighed)| {
             let harm = harm::layers(passed.get(), &plan.scene);
             let harshness = harshness(passed.get());
-            let value = value(means, &weighed, &harm, harshness, plan);
+            let value = value(means, passed.get(), &weighed, &harm, harshness, plan);
             let contact = contact(&passed.get().method);
             Scored {
                 passed,
@@ -91,7 +91,7 @@ pub(super) fn ladder(
     } else {
         plan.limit.min(RUNGS)
     };
-    let mut chosen: Vec<Scored> = Vec::new();
+    let mut chosen: Vec<Scored<'_>> = Vec::new();
     while chosen.len() < most {
         // Each further rung should be a different thing to try, not the same liquid again.
         let best = scored
@@ -114,7 +114,7 @@ pub(super) fn ladder(
         .filter(|it| it.weighed.effect.route >= EARLY)
         .map(place)
         .fold(f64::NEG_INFINITY, f64::max);
-    let place = |it: &Scored| {
+    let place = |it: &Scored<'_>| {
         if it.weighed.effect.last >= COMES_LAST {
             place(it).max(behind + 0.01)
         } else {
@@ -137,14 +137,14 @@ pub(super) fn ladder(
 }
 
 /// Whether a step is another thing to try than all that were chosen.
-fn is_another(it: &Scored, chosen: &[Scored]) -> bool {
+fn is_another(it: &Scored<'_>, chosen: &[Scored<'_>]) -> bool {
     !chosen.iter().any(|other| is_one_thing(it, other))
 }
 
 /// What a further rung must be worth. Another liquid is a rung only if it is worth a share of the best
 /// one: what a hand would not bother with wears the surface and the patience. A dry way is another
 /// thing to try than any liquid.
-fn least(it: &Scored, chosen: &[Scored]) -> f64 {
+fn least(it: &Scored<'_>, chosen: &[Scored<'_>]) -> f64 {
     if it.passed.get().agent.is_none() {
         return 0.0;
     }
@@ -221,7 +221,7 @@ fn harshness(step: &Step) -> f64 {
 /// Place in the ladder: mildest first, but what the trade tries first moves up by as much as three
 /// grades, for a ladder that starts with what does little only wears the surface; what it comes to
 /// last moves down by as much, and what endangers the hand by half of that.
-fn place(scored: &Scored) -> f64 {
+fn place(scored: &Scored<'_>) -> f64 {
     let seen = &scored.weighed.effect;
     let grave = scored
         .passed
@@ -245,7 +245,7 @@ fn place(scored: &Scored) -> f64 {
 
 /// What comes before any liquid: a way without one, and without great heat, that the trade tries first
 /// for most of what this may be. Dust is brushed and a backing lifted dry before anything is wetted.
-fn is_dry_first(scored: &Scored) -> bool {
+fn is_dry_first(scored: &Scored<'_>) -> bool {
     let step = scored.passed.get();
     step.agent.is_none()
         && scored.weighed.effect.route >= FIRST
@@ -262,7 +262,8 @@ fn is_borne(harm: &[LayerHarm]) -> bool {
 /// Weights are judgment; they order live steps and never make a harmful one live.
 fn value(
     means: &Equipment,
-    weighed: &Weighed,
+    step: &Step,
+    weighed: &Weighed<'_>,
     harm: &[LayerHarm],
     harshness: f64,
     plan: &Plan,
@@ -270,11 +271,7 @@ fn value(
     let seen = &weighed.effect;
     let mut value = seen.covers * weighed.reach + 1.2 * seen.route - 0.6 * seen.fails;
     let held = plan.scene.target.site == Site::Film
-        && weighed
-            .step
-            .carrier
-            .as_ref()
-            .is_some_and(|c| c.limits_penetration);
+        && step.carrier.as_ref().is_some_and(|c| c.limits_penetration);
     for (depth, layer) in harm.iter().enumerate() {
         let near = match depth {
             0 => 1.0,
@@ -299,13 +296,13 @@ fn value(
     }
     let weak = seen.tried && seen.covers < LITTLE;
     let failed = |agent: &Agent| !seen.tried && has_failed(means, agent, plan);
-    if weak || weighed.step.agent.as_deref().is_some_and(failed) {
+    if weak || step.agent.as_deref().is_some_and(failed) {
         value -= 0.2;
     }
-    if weighed.step.hazards().iter().any(|h| GRAVE.contains(h)) {
+    if step.hazards().iter().any(|h| GRAVE.contains(h)) {
         value -= 0.15;
     }
-    if matches!(weighed.step.method.wets, Wetting::Much) && meets_porous(&plan.scene) {
+    if matches!(step.method.wets, Wetting::Much) && meets_porous(&plan.scene) {
         value -= SOAKED;
     }
     value
@@ -323,7 +320,7 @@ pub(super) fn has_failed(means: &Equipment, agent: &Agent, plan: &Plan) -> bool 
 
 /// Whether two steps are one thing to try: two gels of one liquid, one swab and another with a liquid of
 /// the same class that is no stronger, two ways of dry warmth. What the first left, the second leaves.
-fn is_one_thing(one: &Scored, other: &Scored) -> bool {
+fn is_one_thing(one: &Scored<'_>, other: &Scored<'_>) -> bool {
     let (step, theirs) = (one.passed.get(), other.passed.get());
     let alike = step.method.action == theirs.method.action && one.contact == other.contact;
     match (&step.agent, &theirs.agent) {
@@ -356,7 +353,7 @@ const GEL_MINUTES: f64 = 30.0;
 const ONE_THING: f64 = 0.50;
 
 /// How like a step is to those already chosen.
-fn likeness(scored: &Scored, chosen: &[Scored]) -> f64 {
+fn likeness(scored: &Scored<'_>, chosen: &[Scored<'_>]) -> f64 {
     let step = scored.passed.get();
     chosen
         .iter()

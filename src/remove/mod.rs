@@ -5,6 +5,7 @@
 //! what is not recorded is a test. What is left is a short ladder, mildest first.
 
 mod before;
+mod brings;
 mod effect;
 mod harm;
 mod ladder;
@@ -17,6 +18,7 @@ mod spare;
 use std::sync::Arc;
 
 use crate::answer::{Idle, Reason, Remove, Rung};
+use crate::cores::both;
 use crate::gate::{self, Gate};
 use crate::model::scene::{Barred, Origin, Scene, SceneLayer, Step, Target};
 use crate::model::{
@@ -24,6 +26,7 @@ use crate::model::{
     Site, Trait,
 };
 
+use brings::{Liquid, Ready, parted, step};
 use effect::Effects;
 
 /// What is asked.
@@ -45,10 +48,9 @@ pub const RUNGS: usize = 6;
 const PLANNED_SHARE: f64 = 0.97;
 const PLANNED_MOST: usize = 24;
 
-/// A step with all that is known of it.
-pub(crate) struct Weighed {
-    pub(crate) step: Step,
-    pub(crate) effect: effect::Seen,
+/// What is known of a step.
+pub(crate) struct Weighed<'a> {
+    pub(crate) effect: effect::Seen<'a>,
     pub(crate) reach: f64,
 }
 
@@ -61,19 +63,33 @@ pub fn remove(library: &dyn Library, plan: &Plan) -> Remove {
     let scene = &plan.scene;
     let effects = Effects::new(&materials, scene, means);
     let gate = Gate::of(scene);
-    let (live, refused) = gated(&gate, steps(means, &effects, plan));
-    let thinned = may_be_thinned(means, plan, &gate);
-    let leave = leave(&materials, scene, &live, plan, thinned);
-    let considered = live.len();
-    let alive = ruled_out::Live::of(&live);
-    let (live, mut held_back) = spare::sift(means, live, plan);
+    let weigh = || {
+        let (live, refused) = gated(&gate, steps(means, &effects, plan));
+        let thinned = may_be_thinned(means, plan, &gate);
+        let leave = leave(&materials, scene, &live, plan, thinned);
+        let considered = live.len();
+        let alive = ruled_out::Live::of(&live);
+        let known = harm::Known::of(scene);
+        let ruled_out = ruled_out::ruled_out(means, &refused, &alive, scene, &known);
+        let (live, held_back) = spare::sift(means, live, plan, &known);
+        (live, held_back, ruled_out, leave, considered)
+    };
+    let keeps = matches!(scene.target.origin, Origin::Original | Origin::Historic);
+    let flaking = scene.layers.iter().any(|l| l.is(Condition::Flaking));
+    // What flakes is secured first whatever the steps are: the plan for then is made meanwhile.
+    let (after, weighed) = if flaking && !keeps {
+        let (after, weighed) = both(|| secured(library, plan), weigh);
+        (Some(after), weighed)
+    } else {
+        (None, weigh())
+    };
+    let (live, mut held_back, ruled_out, leave, considered) = weighed;
     let live_agents: std::collections::BTreeSet<String> = live
         .iter()
         .filter_map(|(p, _)| p.get().agent.as_ref().map(|a| a.head.id.clone()))
         .collect();
-    let opens = |(passed, _): &Passing| can_be_ended(means, passed.get(), plan, &gate);
+    let opens = |(passed, _): &Passing<'_>| can_be_ended(means, passed.get(), plan, &gate);
     let loose = must_secure(scene, || live.iter().any(opens));
-    let keeps = matches!(scene.target.origin, Origin::Original | Origin::Historic);
     let rungs = if keeps {
         Vec::new()
     } else if loose {
@@ -83,18 +99,16 @@ pub fn remove(library: &dyn Library, plan: &Plan) -> Remove {
     };
     spare::name_by_ladder(&mut held_back, &rungs);
     let next = if loose && !keeps {
-        vec![secured(library, plan)]
+        vec![after.unwrap_or_else(|| secured(library, plan))]
     } else {
         Vec::new()
     };
     // What is to be secured first is not left for want of a step, unless securing it opens no way either:
     // what sits in the pores of a powdering layer is what holds it, and a blade is no way through powder.
-    let flaking = scene.layers.iter().any(|l| l.is(Condition::Flaking));
     let dry = |plan: &Remove| plan.ladder.iter().all(|r| r.step.get().agent.is_none());
     let opens_nothing = |plan: &Remove| dry(plan) || plan.leave.is_some();
     let hopeless = scene.target.site == Site::Pores || next.iter().all(opens_nothing);
     let leave = leave.filter(|_| !loose || keeps || (!flaking && hopeless));
-    let ruled_out = ruled_out::ruled_out(means, &refused, &alive, scene);
     let before = before::before(scene, &rungs);
     let gaps = before::gaps(&materials, scene, &rungs);
     let idle = idle(means, &effects, plan);
@@ -150,28 +164,30 @@ pub fn rungs(library: &dyn Library, plan: &Plan) -> Vec<Rung> {
     let effects = Effects::new(&materials, &plan.scene, means);
     let gate = Gate::of(&plan.scene);
     let (live, _) = gated(&gate, steps(means, &effects, plan));
-    let (live, _) = spare::sift(means, live, plan);
+    let (live, _) = spare::sift(means, live, plan, &harm::Known::of(&plan.scene));
     ladder::ladder(means, live, plan, &gate)
 }
 
-type Passing = (gate::Passed<Step>, Weighed);
-type Barring = (gate::Refused<Step>, Weighed);
+type Passing<'a> = (gate::Passed<Step>, Weighed<'a>);
+type Barring<'a> = (gate::Refused<Step>, Weighed<'a>);
 
 /// Parts the steps into those that the gate lets pass and those that it refuses. Steps of one method
 /// stand together.
-fn gated(gate: &Gate<'_>, steps: Vec<Weighed>) -> (Vec<Passing>, Vec<Barring>) {
+fn gated<'a>(
+    gate: &Gate<'_>,
+    steps: Vec<(Step, Weighed<'a>)>,
+) -> (Vec<Passing<'a>>, Vec<Barring<'a>>) {
     let mut live = Vec::new();
     let mut refused = Vec::new();
     let mut narrow: Option<(Arc<Method>, Gate<'_>)> = None;
-    for weighed in steps {
-        let method = &weighed.step.method;
+    for (step, weighed) in steps {
+        let method = &step.method;
         if narrow
             .as_ref()
             .is_none_or(|(of, _)| !Arc::ptr_eq(of, method))
         {
             narrow = Some((Arc::clone(method), gate.for_method(method)));
         }
-        let step = weighed.step.clone();
         let answer = match &narrow {
             Some((_, narrow)) => narrow.step(step),
             None => gate.step(step),
@@ -306,49 +322,13 @@ fn candidates(library: &dyn Library, plan: &Plan) -> Vec<(Material, f64)> {
     out
 }
 
-/// The step of a method with an agent, if the method can bring it.
-fn step(means: &Equipment, method: &Arc<Method>, agent: Option<&Arc<Agent>>) -> Option<Step> {
-    let carrier = method
-        .carrier
-        .as_deref()
-        .and_then(|id| means.carrier(id))
-        .cloned();
-    if let Some(agent) = agent {
-        let names = |list: &[String]| {
-            list.contains(&agent.head.id) || list.iter().any(|w| w == agent.class.word())
-        };
-        if !names(&method.delivers) {
-            return None;
-        }
-        if let Some(carrier) = &carrier {
-            // An agent named outright outranks its class, both ways.
-            let named = carrier.carries.contains(&agent.head.id);
-            let barred = names(&carrier.carries_not) || !names(&carrier.carries);
-            if barred && !named && !method.delivers.contains(&agent.head.id) {
-                return None;
-            }
-        }
-    }
-    // A mixture with a part that nobody knows cannot be judged.
-    let parts = agent
-        .map_or(&[][..], |a| a.parts.as_slice())
-        .iter()
-        .map(|(id, _)| means.agent(id).cloned())
-        .collect::<Option<Vec<_>>>()?;
-    Some(Step {
-        method: Arc::clone(method),
-        agent: agent.cloned(),
-        parts,
-        carrier,
-    })
-}
-
 /// Every step that reaches the place and does something to some candidate.
-fn steps(means: &Equipment, effects: &Effects<'_>, plan: &Plan) -> Vec<Weighed> {
-    let agents: Vec<&Arc<Agent>> = means
+fn steps<'a>(means: &Equipment, effects: &Effects<'a>, plan: &Plan) -> Vec<(Step, Weighed<'a>)> {
+    let liquids: Vec<Liquid<'_>> = means
         .agents
         .iter()
         .filter(|a| !is_barred(means, a, &plan.barred))
+        .filter_map(|a| parted(means, a))
         .collect();
     let mut out = Vec::new();
     for method in &means.methods {
@@ -361,27 +341,20 @@ fn steps(means: &Equipment, effects: &Effects<'_>, plan: &Plan) -> Vec<Weighed> 
         if !method.reach.contains(&target.site) && !method.reach_partly.contains(&target.site) {
             continue;
         }
-        let mut weigh = |step: Step, effect: effect::Seen| {
+        let mut weigh = |step: Step, effect: effect::Seen<'a>| {
             if effect.counts() {
                 let reach = site::reach(&step, target);
-                out.push(Weighed {
-                    step,
-                    effect,
-                    reach,
-                });
+                out.push((step, Weighed { effect, reach }));
             }
         };
+        let ready = Ready::of(means, method);
         if method.delivers.is_empty() {
-            if let Some(step) = step(means, method, None) {
-                weigh(step, effects.dry(method));
-            }
+            weigh(ready.dry(), effects.dry(method));
             continue;
         }
-        for agent in &agents {
-            if let Some(step) = step(means, method, Some(agent))
-                && let Some(effect) = effects.wet(method, agent)
-            {
-                weigh(step, effect);
+        for liquid in liquids.iter().filter(|it| ready.brings(it.agent)) {
+            if let Some(effect) = effects.wet(method, liquid.agent) {
+                weigh(ready.with(liquid), effect);
             }
         }
     }
@@ -418,7 +391,7 @@ pub(crate) fn may_be_thinned(means: &Equipment, plan: &Plan, gate: &Gate<'_>) ->
 fn leave(
     materials: &[(Material, f64)],
     scene: &Scene,
-    live: &[(gate::Passed<Step>, Weighed)],
+    live: &[Passing<'_>],
     plan: &Plan,
     thinned: bool,
 ) -> Option<Reason> {

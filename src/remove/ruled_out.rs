@@ -4,7 +4,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{Weighed, harm};
+use super::Weighed;
+use super::harm::{self, Bar, Known, Says};
 use crate::answer::{LayerHarm, RuledOut};
 use crate::gate::rules::RECORDED_HARM;
 use crate::gate::{Exposure, Passed, Refused, exposure};
@@ -18,7 +19,7 @@ pub(super) struct Live {
 }
 
 impl Live {
-    pub(super) fn of(live: &[(Passed<Step>, Weighed)]) -> Self {
+    pub(super) fn of(live: &[(Passed<Step>, Weighed<'_>)]) -> Self {
         Self {
             agents: live
                 .iter()
@@ -32,18 +33,19 @@ impl Live {
     }
 }
 
-type No = (Refused<Step>, Weighed);
+type No<'a> = (Refused<Step>, Weighed<'a>);
 
 /// The rows, by id.
 pub(super) fn ruled_out(
     means: &Equipment,
-    refused: &[No],
+    refused: &[No<'_>],
     live: &Live,
     scene: &Scene,
+    known: &[Known<'_>],
 ) -> Vec<RuledOut> {
-    let mut agents: BTreeMap<&str, Vec<&No>> = BTreeMap::new();
-    let mut methods: BTreeMap<&str, Vec<&No>> = BTreeMap::new();
-    let mut pairs: Vec<&No> = Vec::new();
+    let mut agents: BTreeMap<&str, Vec<&No<'_>>> = BTreeMap::new();
+    let mut methods: BTreeMap<&str, Vec<&No<'_>>> = BTreeMap::new();
+    let mut pairs: Vec<&No<'_>> = Vec::new();
     for no in refused {
         let step = no.0.get();
         let method = step.method.head.id.as_str();
@@ -58,13 +60,13 @@ pub(super) fn ruled_out(
     }
     let mut out = Vec::new();
     for group in agents.into_values() {
-        out.extend(row(&group, scene, false, true));
+        out.extend(row(&group, scene, known, false, true));
     }
     for group in methods.into_values() {
-        out.extend(row(&group, scene, true, false));
+        out.extend(row(&group, scene, known, true, false));
     }
     for no in pairs {
-        out.extend(row(&[no], scene, true, true));
+        out.extend(row(&[no], scene, known, true, true));
     }
     out.extend(classes(means, scene, &out));
     out.sort_by(|a, b| a.id.cmp(&b.id));
@@ -76,10 +78,16 @@ fn by_rule(no: &Refused<Step>) -> bool {
     no.broken().iter().any(|c| c.rule.id != RECORDED_HARM.id)
 }
 
-fn row(group: &[&No], scene: &Scene, method: bool, agent: bool) -> Option<RuledOut> {
+fn row(
+    group: &[&No<'_>],
+    scene: &Scene,
+    known: &[Known<'_>],
+    method: bool,
+    agent: bool,
+) -> Option<RuledOut> {
     let (first, weighed) = *group.first()?;
     let step = first.get();
-    let harm = common(group, scene);
+    let harm = common(group, scene, known);
     let method = method.then(|| {
         (
             step.method.head.id.clone(),
@@ -107,31 +115,38 @@ fn row(group: &[&No], scene: &Scene, method: bool, agent: bool) -> Option<RuledO
 }
 
 /// What forbids every step of a group; where they have nothing in common, all of it.
-fn common(group: &[&No], scene: &Scene) -> Vec<LayerHarm> {
-    let same = |a: &LayerHarm, b: &LayerHarm| a.layer == b.layer && a.reason == b.reason;
-    let each: Vec<Vec<LayerHarm>> = group.iter().map(|(no, _)| reasons(no, scene)).collect();
-    let mut all: Vec<LayerHarm> = Vec::new();
-    for it in each.iter().flatten() {
-        if !all.iter().any(|h| same(h, it)) {
-            all.push(it.clone());
+fn common(group: &[&No<'_>], scene: &Scene, known: &[Known<'_>]) -> Vec<LayerHarm> {
+    let each: Vec<Vec<Bar<'_>>> = group.iter().map(|(no, _)| bars(no, scene, known)).collect();
+    let said: Vec<Vec<(&str, Says<'_>)>> = each
+        .iter()
+        .map(|bars| bars.iter().map(|bar| (bar.layer(), bar.says())).collect())
+        .collect();
+    let mut all: Vec<(&Bar<'_>, &(&str, Says<'_>))> = Vec::new();
+    for it in each.iter().flatten().zip(said.iter().flatten()) {
+        if !all.iter().any(|(_, said)| *said == it.1) {
+            all.push(it);
         }
     }
+    let is_shared = |own: &(&str, Says<'_>)| said.iter().all(|others| others.contains(own));
     let shared: Vec<LayerHarm> = all
         .iter()
-        .filter(|h| each.iter().all(|rows| rows.iter().any(|it| same(h, it))))
-        .cloned()
+        .filter(|(_, said)| is_shared(said))
+        .map(|(bar, _)| bar.row())
         .collect();
-    if shared.is_empty() { all } else { shared }
+    if shared.is_empty() {
+        all.iter().map(|(bar, _)| bar.row()).collect()
+    } else {
+        shared
+    }
 }
 
-fn reasons(no: &Refused<Step>, scene: &Scene) -> Vec<LayerHarm> {
-    let mut out = harm::harmed(no.get(), scene);
-    for caveat in no.broken() {
-        if caveat.rule.id != RECORDED_HARM.id {
-            out.push(harm::broken(caveat, no.get(), scene));
-        }
-    }
-    out
+fn bars<'a>(no: &'a Refused<Step>, scene: &'a Scene, known: &'a [Known<'a>]) -> Vec<Bar<'a>> {
+    let rules = no
+        .broken()
+        .iter()
+        .filter(|caveat| caveat.rule.id != RECORDED_HARM.id)
+        .map(|caveat| harm::broken(caveat, no.get(), scene));
+    harm::harmed(no.get(), scene, known).chain(rules).collect()
 }
 
 /// Classes of agent that an exposed layer is recorded not to bear. They are listed even where no

@@ -24,7 +24,7 @@ const ABOUT_MOST: usize = 3;
 pub(super) fn rung(
     means: &Equipment,
     rank: usize,
-    (passed, weighed, harm): (Passed<Step>, Weighed, Vec<LayerHarm>),
+    (passed, weighed, harm): (Passed<Step>, Weighed<'_>, Vec<LayerHarm>),
     plan: &Plan,
     gate: &Gate<'_>,
 ) -> Rung {
@@ -99,11 +99,11 @@ pub(super) fn rung(
             basis: if seen.tried {
                 "tried".to_owned()
             } else {
-                Basis::words(seen.bases.iter())
+                Basis::words(seen.bases.iter().copied())
             },
             sources: sources(&seen.bases),
-            places: seen.places.clone(),
-            notes: seen.notes.clone(),
+            places: seen.places.iter().copied().cloned().collect(),
+            notes: seen.notes.iter().map(|note| (*note).to_owned()).collect(),
         },
         harm,
         reasons,
@@ -293,7 +293,7 @@ pub(super) fn follow_up(means: &Equipment, step: &Step, plan: &Plan, gate: &Gate
     FollowUp { tool, refused }
 }
 
-fn sources(bases: &[Basis]) -> Vec<String> {
+fn sources(bases: &[&Basis]) -> Vec<String> {
     let mut out: Vec<String> = bases
         .iter()
         .filter_map(|b| b.source().map(str::to_owned))
@@ -329,7 +329,7 @@ pub(super) fn dwell(facts: &Facts) -> (Option<(f64, f64)>, String) {
 /// Recommended, or test first and why.
 fn call(
     passed: &Passed<Step>,
-    weighed: &Weighed,
+    weighed: &Weighed<'_>,
     harm: &[LayerHarm],
     plan: &Plan,
 ) -> (Call, Vec<Reason>) {

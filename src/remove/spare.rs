@@ -5,9 +5,10 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::harm::{self, Known};
 use super::ladder::{GRAVE, has_failed};
 use super::rung::dwell;
-use super::{Plan, Weighed, harm};
+use super::{Plan, Weighed};
 use crate::answer::{Held, HeldBack, Rung};
 use crate::gate::Passed;
 use crate::model::scene::Step;
@@ -26,7 +27,7 @@ const DISSOLVED: f64 = 0.95;
 /// What two equal sums may differ by.
 const EQUAL: f64 = 1e-9;
 
-type Live = (Passed<Step>, Weighed);
+type Live<'a> = (Passed<Step>, Weighed<'a>);
 
 /// A step as it is compared with another.
 struct Profile {
@@ -52,9 +53,14 @@ struct Profile {
 }
 
 /// Parts the live steps into those that are offered and the liquids that are held back.
-pub(super) fn sift(means: &Equipment, live: Vec<Live>, plan: &Plan) -> (Vec<Live>, Vec<HeldBack>) {
+pub(super) fn sift<'a>(
+    means: &Equipment,
+    live: Vec<Live<'a>>,
+    plan: &Plan,
+    known: &[Known<'_>],
+) -> (Vec<Live<'a>>, Vec<HeldBack>) {
     let (live, kin) = part_kin(means, live, plan);
-    let (live, mut held) = sift_rest(means, live, plan);
+    let (live, mut held) = sift_rest(means, live, plan, known);
     // Of a liquid that some way is kept of, nothing is said.
     let is_kept = |id: &str| live.iter().any(|(p, _)| means_of(p.get()).0 == id);
     for it in kin {
@@ -68,7 +74,11 @@ pub(super) fn sift(means: &Equipment, live: Vec<Live>, plan: &Plan) -> (Vec<Live
 
 /// Takes out what brings a liquid whose like harmed a layer here: what one alcohol did to a paint, the
 /// next one is not tried out on the whole of it. A trial of its own on that layer brings it back.
-fn part_kin(means: &Equipment, live: Vec<Live>, plan: &Plan) -> (Vec<Live>, Vec<HeldBack>) {
+fn part_kin<'a>(
+    means: &Equipment,
+    live: Vec<Live<'a>>,
+    plan: &Plan,
+) -> (Vec<Live<'a>>, Vec<HeldBack>) {
     let mut held: Vec<HeldBack> = Vec::new();
     let scene = &plan.scene;
     if scene.layers.iter().all(|l| l.tried.is_empty()) {
@@ -102,7 +112,12 @@ fn part_kin(means: &Equipment, live: Vec<Live>, plan: &Plan) -> (Vec<Live>, Vec<
     (live, held)
 }
 
-fn sift_rest(means: &Equipment, live: Vec<Live>, plan: &Plan) -> (Vec<Live>, Vec<HeldBack>) {
+fn sift_rest<'a>(
+    means: &Equipment,
+    live: Vec<Live<'a>>,
+    plan: &Plan,
+    known: &[Known<'_>],
+) -> (Vec<Live<'a>>, Vec<HeldBack>) {
     let best = live
         .iter()
         .map(|(_, w)| w.effect.covers * w.reach)
@@ -112,7 +127,7 @@ fn sift_rest(means: &Equipment, live: Vec<Live>, plan: &Plan) -> (Vec<Live>, Vec
         .iter()
         .enumerate()
         .filter(|(_, (_, w))| w.effect.covers * w.reach >= least)
-        .map(|(at, it)| profile(means, at, it, plan))
+        .map(|(at, it)| profile(means, at, it, plan, known))
         .collect();
     // Whatever outdoes a step stands before it, so that only what was kept need be asked.
     let sum = |p: &Profile| p.each.iter().sum::<f64>();
@@ -182,7 +197,13 @@ fn means_of(step: &Step) -> (&str, &str) {
     (&head.id, &head.names.name)
 }
 
-fn profile(means: &Equipment, at: usize, (passed, weighed): &Live, plan: &Plan) -> Profile {
+fn profile(
+    means: &Equipment,
+    at: usize,
+    (passed, weighed): &Live<'_>,
+    plan: &Plan,
+    known: &[Known<'_>],
+) -> Profile {
     let step = passed.get();
     let seen = &weighed.effect;
     let memory = !seen.tried && seen.bases.iter().all(|b| matches!(b, Basis::Memory));
@@ -223,7 +244,7 @@ fn profile(means: &Equipment, at: usize, (passed, weighed): &Live, plan: &Plan) 
             && seen.covers * weighed.reach >= DISSOLVED,
         route: seen.route,
         fails: seen.fails,
-        harm: harm::grades(step, &plan.scene),
+        harm: harm::grades(step, &plan.scene, known),
         doubts: doubts
             .iter()
             .enumerate()
@@ -234,7 +255,7 @@ fn profile(means: &Equipment, at: usize, (passed, weighed): &Live, plan: &Plan) 
 
 /// What may be held back: a liquid, or warmth. A tool is another way than any liquid; what was seen to
 /// work on this object, or is allowed by its name, is not taken out of the hand.
-fn may_be_held((passed, weighed): &Live, plan: &Plan) -> bool {
+fn may_be_held((passed, weighed): &Live<'_>, plan: &Plan) -> bool {
     let step = passed.get();
     let allowed = step
         .agents()
@@ -249,7 +270,7 @@ fn may_be_held((passed, weighed): &Live, plan: &Plan) -> bool {
 /// it is left out only for what dissolves. The same liquid another way is left out on a surface, once
 /// all is dissolved: where it swells or dissolves in part, a longer contact is the next thing to try,
 /// and a joint may want another way in.
-fn outdoes(one: &Profile, other: &Profile, live: &[Live]) -> bool {
+fn outdoes(one: &Profile, other: &Profile, live: &[Live<'_>]) -> bool {
     let agent = |p: &Profile| live[p.at].0.get().agent.as_ref().map(|a| &a.head.id);
     let each = || one.each.iter().zip(&other.each);
     let harm = || one.harm.iter().zip(&other.harm);

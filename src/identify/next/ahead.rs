@@ -1,6 +1,7 @@
 //! One step and two: what a test is worth, and what it is worth with the best that can follow it.
 
 use super::cost::Cost;
+use crate::cores::both;
 use crate::identify::gain::{Outcomes, between};
 
 /// What a bit is worth that only tells members of one family apart, beside one that tells families
@@ -58,6 +59,40 @@ struct Now {
 
 /// A test that may follow, its worth and its cost.
 type Follower = (usize, f64, f64);
+
+/// A test that may follow, before its worth is known: what discounts it, the most that it can be worth,
+/// and its cost.
+#[derive(Clone, Copy)]
+struct Promise {
+    test: usize,
+    discount: f64,
+    most: f64,
+    cost: f64,
+}
+
+impl Promise {
+    /// Its bits, where the families have so much entropy left: it tells no more of the family than that, and
+    /// no more of it than of all.
+    fn bounded(self, bits: f64, families: f64) -> Self {
+        Self {
+            most: worth(bits, bits.min(self.discount * families)),
+            ..self
+        }
+    }
+
+    /// What it leaves at most, above what a bit must cost.
+    fn left(&self, rate: f64) -> f64 {
+        self.most - rate * self.cost
+    }
+
+    /// Whether one that is known leaves more at this rate and, being no dearer, at any higher one: what
+    /// is promised here is then never the best.
+    fn is_beaten(&self, known: &[Follower], rate: f64) -> bool {
+        known
+            .iter()
+            .any(|(_, worth, cost)| *cost <= self.cost && worth - rate * cost > self.left(rate))
+    }
+}
 
 impl Field {
     fn discount(&self, state: &State, before: Option<usize>, test: usize) -> f64 {
@@ -134,16 +169,21 @@ impl Field {
             let crumb = self.crumb_after(state.crumb, test, &[outcome]);
             // A test tells after another no more on the whole than it tells now (given a hypothesis
             // the two are independent), so after one outcome no more than that over its probability.
-            let may: Vec<(usize, f64)> = (0..self.outcomes.tests())
+            let mut may: Vec<Promise> = (0..self.outcomes.tests())
                 .filter(|next| {
                     *next != test
                         && (state.open[*next] || (outcome > 0 && state.opens(test, *next)))
                 })
-                .filter_map(|next| {
+                .map(|next| {
                     let discount = self.discount(state, Some(test), next);
-                    let most = discount * now.gains[next] / p;
-                    (most > alone * self.cost(crumb, next)).then_some((next, discount))
+                    Promise {
+                        test: next,
+                        discount,
+                        most: discount * now.gains[next] / p,
+                        cost: self.cost(crumb, next),
+                    }
                 })
+                .filter(|it| it.left(alone) > 0.0)
                 .collect();
             if may.is_empty() {
                 continue;
@@ -151,18 +191,27 @@ impl Field {
             let after = self.outcomes.posterior(&state.belief, &[(test, outcome)]);
             let families = between(&after, &self.ends);
             let mut list = Vec::new();
-            for (next, discount) in may {
-                let all = discount * self.outcomes.gain(&after, next);
-                let own = self.cost(crumb, next);
-                // What a test tells of the family is part of what it tells.
-                if all <= alone * own {
+            // The most promising first, so that most of the others need not be reckoned.
+            for it in &mut may {
+                *it = it.bounded(it.most, families);
+            }
+            may.sort_by(|a, b| b.left(alone).total_cmp(&a.left(alone)));
+            let is_out = |it: &Promise, list: &[Follower]| {
+                it.left(alone) <= 0.0 || it.is_beaten(list, alone)
+            };
+            for it in may {
+                if is_out(&it, &list) {
                     continue;
                 }
-                let between = discount
+                let all = it.discount * self.outcomes.gain(&after, it.test);
+                if is_out(&it.bounded(all, families), &list) {
+                    continue;
+                }
+                let between = it.discount
                     * self
                         .outcomes
-                        .gain_between_of(&after, next, &self.ends, families);
-                list.push((next, worth(all, between), own));
+                        .gain_between_of(&after, it.test, &self.ends, families);
+                list.push((it.test, worth(all, between), it.cost));
             }
             if !list.is_empty() {
                 follow.push((p, list));
@@ -215,21 +264,25 @@ impl Field {
         let mut cheap: Vec<usize> = all.iter().skip(leading).map(|(t, ..)| *t).collect();
         cheap.sort_by(|a, b| dear(*a).total_cmp(&dear(*b)).then(a.cmp(b)));
         cheap.truncate(leading);
-        let mut out: Vec<(usize, Rate)> = all
-            .iter()
+        let (looked, rest): (Vec<_>, Vec<_>) = all
+            .into_iter()
             .enumerate()
-            .map(|(k, (t, worth, alone))| {
-                if k < leading || cheap.contains(t) {
-                    (*t, self.rate_now(state, &now, *t, *worth))
-                } else {
-                    let rate = Rate {
-                        value: *alone,
-                        opens: None,
-                    };
-                    (*t, rate)
-                }
-            })
-            .collect();
+            .partition(|(k, (t, ..))| *k < leading || cheap.contains(t));
+        // Each is looked at alone, so half of them may be by another core.
+        let half = |from: usize| -> Vec<(usize, Rate)> {
+            let own = looked.iter().skip(from).step_by(2);
+            own.map(|(_, (t, worth, _))| (*t, self.rate_now(state, &now, *t, *worth)))
+                .collect()
+        };
+        let (mut out, others) = both(|| half(0), || half(1));
+        out.extend(others);
+        out.extend(rest.into_iter().map(|(_, (t, _, alone))| {
+            let rate = Rate {
+                value: alone,
+                opens: None,
+            };
+            (t, rate)
+        }));
         out.sort_by(|a, b| {
             // The two orders of a pair are worth the same but for the last digits.
             let rounded = |rate: &Rate| (rate.value * 1e9).round();

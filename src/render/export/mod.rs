@@ -129,7 +129,7 @@ fn facts(record: &Record) -> Vec<(String, &str, &Fact)> {
 fn entry(record: &Record) -> Value {
     let head = record.head();
     let mut foreign: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
-    for (language, name) in &head.names.foreign {
+    for (language, name) in head.names.foreign.iter() {
         foreign.entry(language).or_default().push(name);
     }
     let mut filed = Map::new();
@@ -159,7 +159,7 @@ fn entry(record: &Record) -> Value {
     out.insert("id".to_owned(), json!(head.id));
     out.insert("name".to_owned(), json!(head.names.name));
     for (key, value) in [
-        ("also", json!(head.names.also)),
+        ("also", json!(*head.names.also)),
         ("foreign", json!(foreign)),
         ("summary", json!(head.summary)),
         ("filed", Value::Object(filed)),
@@ -271,7 +271,7 @@ fn source(it: &Source) -> Value {
 
 fn section_of(facts: &Facts) -> Value {
     let mut out = Map::new();
-    for (key, list) in &facts.0 {
+    for (key, list) in facts.0.iter() {
         let list: Vec<Value> = list.iter().map(fact).collect();
         out.insert(key.clone(), Value::Array(list));
     }

@@ -186,7 +186,7 @@ impl Paper {
             speak(out, table);
             return;
         }
-        for line in table.to_string().lines() {
+        for line in table.lines() {
             out.push_str(line.trim_end());
             out.push('\n');
         }
