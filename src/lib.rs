@@ -4,7 +4,7 @@
 //!
 //! ```text
 //! build:  kb/*.toml -> corpus -> model -> pack + index, embedded
-//! run:    query text -> lang -> resolve -> eval -> identify | remove | chem
+//! run:    query text -> lang -> resolve -> eval -> identify | remove | choose | bench
 //!                                            every step through gate -> Passed
 //!                                            answer -> render
 //! ```

@@ -307,6 +307,45 @@ impl Burden {
     }
 }
 
+/// How a vapour stands against the lower flammable limit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum AgainstFlame {
+    /// A quarter of the limit or more in the whole room.
+    StopInRoom,
+    /// A tenth of it or more in the whole room.
+    ActInRoom,
+    /// A quarter or more over the tray.
+    StopAtTray,
+    /// A tenth or more over the tray.
+    ActAtTray,
+    /// Below that as far as is known, with a part of which no limit is on file.
+    Undetermined,
+    /// No part has a limit.
+    NothingBurns,
+    /// Below a tenth, even over the tray.
+    Below,
+}
+
+impl AgainstFlame {
+    /// What is so, and what to do.
+    #[must_use]
+    pub const fn in_words(self) -> &'static str {
+        match self {
+            Self::StopInRoom => "stop: a quarter of the flammable limit in the whole room",
+            Self::ActInRoom => {
+                "act: more air before any more liquid; a tenth of the flammable limit in the whole room"
+            }
+            Self::StopAtTray => {
+                "stop near the tray: no spark, no flame, no switch within reach of the vapour"
+            }
+            Self::ActAtTray => "act near the tray: extraction at the work, no spark or flame by it",
+            Self::Undetermined => "undetermined",
+            Self::NothingBurns => "nothing in it is on file as flammable",
+            Self::Below => "below a tenth of the flammable limit, even at ten times the room",
+        }
+    }
+}
+
 /// How near the vapour is to burning.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Fire {
@@ -320,8 +359,8 @@ pub struct Fire {
     pub unknown: Vec<String>,
     /// Lowest flash point, °C, and whose.
     pub flash: Option<(f64, String)>,
-    /// What to do.
-    pub verdict: String,
+    /// What follows.
+    pub verdict: AgainstFlame,
 }
 
 /// Air that would do.

@@ -3,13 +3,13 @@
 use super::{Call, LayerHarm, Reason};
 use crate::gate::Passed;
 use crate::model::scene::Step;
-use crate::model::{Hansen, Place};
+use crate::model::{Does, Hansen, Place};
 
 /// Answer to `blend`.
 #[derive(Clone, Debug, Default)]
 pub struct Blend {
-    /// `dissolve` or `swell`.
-    pub action: String,
+    /// What it is to do.
+    pub action: Does,
     /// What is to be dissolved.
     pub target: Region,
     /// What must be spared, in the order in which it was named.

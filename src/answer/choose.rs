@@ -2,7 +2,7 @@
 
 use super::{Reason, Rung};
 use crate::gate::Passed;
-use crate::model::scene::Step;
+use crate::model::scene::{Described, Step};
 use crate::model::{Criterion, Custom, Place, Purpose, Site, Verdict};
 
 /// One coat over another, and what takes the upper off alone.
@@ -26,10 +26,10 @@ pub struct Choose {
     pub purpose: Purpose,
     /// What the user called it.
     pub called: String,
-    /// Layers of the one side, top down: id, name as called, conditions.
-    pub layers: Vec<(String, String, Vec<String>)>,
+    /// Layers of the one side, top down.
+    pub layers: Vec<Described>,
     /// Layers of the other side of a join.
-    pub to: Vec<(String, String, Vec<String>)>,
+    pub to: Vec<Described>,
     /// Where it will sit.
     pub site: Site,
     /// Years for which it must be reversible, if asked.

@@ -2,14 +2,15 @@
 
 use super::{Reason, Rung, Shown};
 use crate::model::Kind;
+use crate::model::scene::Described;
 
 /// Things side by side.
 #[derive(Clone, Debug)]
 pub struct Compare {
     /// What is compared: kind, id, name, and as called where notes narrow it.
     pub things: Vec<(Kind, String, String)>,
-    /// Layers that the question is asked for, top down: id, name as called, conditions.
-    pub on: Vec<(String, String, Vec<String>)>,
+    /// Layers that the question is asked for, top down.
+    pub on: Vec<Described>,
     /// One row a property.
     pub rows: Vec<Compared>,
 }

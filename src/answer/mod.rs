@@ -9,10 +9,10 @@ mod explanation;
 mod next;
 
 use crate::gate::{Passed, ProposedTest, Refused};
-use crate::model::scene::{Posterior, Step};
+use crate::model::scene::{Described, Posterior, Step};
 pub use bench::{
-    AgainstLimit, AirNeeded, BufferSeen, Burden, Dissolving, Fire, GelSeen, InAir, LimitSeen, Line,
-    Prepare, Recipe, Ventilate,
+    AgainstFlame, AgainstLimit, AirNeeded, BufferSeen, Burden, Dissolving, Fire, GelSeen, InAir,
+    LimitSeen, Line, Prepare, Recipe, Ventilate,
 };
 pub use blend::Blend;
 pub use choose::{
@@ -302,8 +302,8 @@ pub struct Unrecorded {
 pub struct Remove {
     /// What is to come off: id, name, probability.
     pub target: Vec<(String, String, f64)>,
-    /// Layers that must survive, top down: id, name as called, conditions.
-    pub layers: Vec<(String, String, Vec<String>)>,
+    /// Layers that must survive, top down.
+    pub layers: Vec<Described>,
     /// What comes before any step: question of origin, support, tests.
     pub before: Vec<Preliminary>,
     /// Live steps, mildest first.

@@ -3,9 +3,9 @@
 use super::recipe::{Kitchen, millilitres};
 use crate::answer::{BufferSeen, Line, Recipe};
 use crate::chem::buffer::{DAVIES_LIMIT, Settled, ph_of, recipe, settle};
-use crate::chem::conductivity::{estimate, strength_for};
+use crate::chem::conductivity::{Dissolved, estimate, strength_for};
 use crate::model::order::{Order, Part, Place, Strength, Substance, Trouble, Wanted};
-use crate::model::reagent::{self, Buffer, Ingredient, Ion, Reagents};
+use crate::model::reagent::{self, Buffer, Ingredient, Reagents};
 use crate::units::four_figures as figure;
 
 /// Temperature of a bench when nobody says, °C.
@@ -341,12 +341,16 @@ fn jar_of<'a>(reagents: &'a Reagents, part: &Part) -> Option<&'a Ingredient> {
 }
 
 fn salt_conducts(reagents: &Reagents, it: &Ingredient, molar: f64) -> f64 {
-    let ions: Vec<(i32, f64, f64)> = it
+    let ions: Vec<Dissolved> = it
         .ions
         .iter()
         .filter_map(|(name, count)| {
             let ion = reagents.ion.get(name)?;
-            Some((ion.charge, molar * f64::from(*count), ion.conductivity))
+            Some(Dissolved {
+                charge: ion.charge,
+                molar: molar * f64::from(*count),
+                limiting: ion.conductivity,
+            })
         })
         .collect();
     estimate(&ions)
@@ -362,7 +366,11 @@ pub(super) fn conductivity(reagents: &Reagents, buffer: &Buffer, it: &Settled) -
         let carried = f64::from(charge.abs()) * molar;
         all += carried;
         match reagents.ion.get(name) {
-            Some(Ion { conductivity, .. }) => ions.push((charge, molar, *conductivity)),
+            Some(ion) => ions.push(Dissolved {
+                charge,
+                molar,
+                limiting: ion.conductivity,
+            }),
             None => unknown += carried,
         }
     };

@@ -3,7 +3,9 @@
 use super::air::lowest;
 use super::facts::{Ledger, liquids, names_of, refusal};
 use super::{FIRE_ACT, FIRE_STOP, NEAR_FIELD};
-use crate::answer::{AgainstLimit, AirNeeded, Burden, Fire, InAir, LimitSeen, Ventilate};
+use crate::answer::{
+    AgainstFlame, AgainstLimit, AirNeeded, Burden, Fire, InAir, LimitSeen, Ventilate,
+};
 use crate::chem::vapour::{Source, additive, air_for, flammable_share, ppm, saturation};
 use crate::gate;
 use crate::model::order::{Evaporation, Place, Trouble, Wanted};
@@ -340,19 +342,19 @@ fn fire(courses: &[Course]) -> Fire {
     let share = flammable_share(&room);
     let near = NEAR_FIELD * share;
     let verdict = if share >= FIRE_STOP {
-        "stop: a quarter of the flammable limit in the whole room"
+        AgainstFlame::StopInRoom
     } else if share >= FIRE_ACT {
-        "act: more air before any more liquid; a tenth of the flammable limit in the whole room"
+        AgainstFlame::ActInRoom
     } else if near >= FIRE_STOP {
-        "stop near the tray: no spark, no flame, no switch within reach of the vapour"
+        AgainstFlame::StopAtTray
     } else if near >= FIRE_ACT {
-        "act near the tray: extraction at the work, no spark or flame by it"
+        AgainstFlame::ActAtTray
     } else if !unknown.is_empty() {
-        "undetermined"
+        AgainstFlame::Undetermined
     } else if room.is_empty() {
-        "nothing in it is on file as flammable"
+        AgainstFlame::NothingBurns
     } else {
-        "below a tenth of the flammable limit, even at ten times the room"
+        AgainstFlame::Below
     };
     Fire {
         room: share,
@@ -360,7 +362,7 @@ fn fire(courses: &[Course]) -> Fire {
         over_liquid: over_liquid(courses),
         unknown,
         flash,
-        verdict: verdict.to_owned(),
+        verdict,
     }
 }
 

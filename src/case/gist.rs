@@ -211,7 +211,7 @@ fn ventilate(it: &Ventilate, out: &mut Vec<String>) {
     for burden in &it.burdens {
         out.push(format!("{}: {}", burden.over, burden.verdict.word()));
     }
-    out.push(format!("fire: {}", it.fire.verdict));
+    out.push(format!("fire: {}", it.fire.verdict.in_words()));
     for needed in &it.needed {
         out.push(match needed.air {
             Some(air) => format!("{}: {air:.0} m3/h", needed.goal),

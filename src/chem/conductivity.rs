@@ -10,8 +10,16 @@ pub fn onsager(limiting: f64, molar: f64) -> f64 {
     limiting - (60.20 + 0.229 * limiting) * molar.sqrt()
 }
 
-/// Ions of a solution: charge, mol/l, limiting equivalent conductivity at 25 °C.
-pub type Ion = (i32, f64, f64);
+/// An ion as it stands in a solution.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Dissolved {
+    /// Charge, with its sign.
+    pub charge: i32,
+    /// mol/l.
+    pub molar: f64,
+    /// Limiting equivalent conductivity at 25 °C, S cm²/mol.
+    pub limiting: f64,
+}
 
 /// Size of the ion cloud in the denominator of the extended law: 1 + B å √I with å = 4 Å, which
 /// carries it to 0.1 mol/l (form of Falkenhagen, Leist and Kelbg 1952, from memory).
@@ -21,19 +29,19 @@ const CLOUD: f64 = 1.3;
 /// cloud and 30.1 |z| to the drag of the water, both times √I/(1 + 1.3 √I). For single charges this
 /// is Onsager's law with the cloud's size.
 #[must_use]
-pub fn estimate(ions: &[Ion]) -> f64 {
+pub fn estimate(ions: &[Dissolved]) -> f64 {
     let ionic: f64 = 0.5
         * ions
             .iter()
-            .map(|(z, c, _)| f64::from(z * z) * c)
+            .map(|ion| f64::from(ion.charge * ion.charge) * ion.molar)
             .sum::<f64>();
     let root = ionic.sqrt();
     let damp = root / (1.0 + CLOUD * root);
     ions.iter()
-        .map(|(z, c, limiting)| {
-            let z = f64::from(z.abs());
-            let own = (limiting - (0.229 * z * limiting + 30.10 * z) * damp).max(0.0);
-            1000.0 * z * c * own
+        .map(|ion| {
+            let z = f64::from(ion.charge.abs());
+            let own = (ion.limiting - (0.229 * z * ion.limiting + 30.10 * z) * damp).max(0.0);
+            1000.0 * z * ion.molar * own
         })
         .sum()
 }

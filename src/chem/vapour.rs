@@ -20,13 +20,6 @@ pub fn ppm(mg_per_m3: f64, molar_mass: f64) -> f64 {
     mg_per_m3 * MOLAR_VOLUME / molar_mass
 }
 
-/// mg/m³ of a vapour, from parts per million and g/mol, at 25 °C and one atmosphere. For vapours
-/// only: a mist or a dust has no parts per million.
-#[must_use]
-pub fn mg_per_m3(ppm: f64, molar_mass: f64) -> f64 {
-    ppm * molar_mass / MOLAR_VOLUME
-}
-
 /// Parts per million over a liquid whose vapour fills a closed space, from its vapour pressure in
 /// pascal. Divided by a limit it is the vapour hazard ratio.
 #[must_use]

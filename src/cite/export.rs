@@ -98,7 +98,8 @@ fn item(source: &Source) -> Value {
     Value::Object(out)
 }
 
-fn field(entry: &Entry, key: &str) -> Option<String> {
+/// A field as plain text; none where it says nothing.
+pub(super) fn field(entry: &Entry, key: &str) -> Option<String> {
     entry
         .get(key)
         .map(|chunks| chunks.format_verbatim().trim().to_owned())

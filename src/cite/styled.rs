@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use biblatex::{Bibliography, Chunk, ChunksExt};
+use biblatex::{Bibliography, Chunk};
 use hayagriva::citationberg::taxonomy::Locator;
 use hayagriva::citationberg::{
     Display, FontStyle, FontWeight, IndependentStyle, Locale, LocaleCode, LocaleFile,
@@ -14,6 +14,7 @@ use hayagriva::{
     ElemChildren, ElemMeta, Entry, LocatorPayload, SpecificLocator,
 };
 
+use super::export::field;
 use crate::model::Source;
 
 const CHICAGO: &str = include_str!("styles/chicago-author-date-16th-edition.csl");
@@ -257,15 +258,10 @@ fn entry(source: &Source) -> Entry {
 
 /// What the conversion leaves out and a reader needs.
 fn dressed(mut entry: Entry, tex: &biblatex::Entry) -> Entry {
-    let field = |key: &str| {
-        tex.get(key)
-            .map(|chunks| chunks.format_verbatim().trim().to_owned())
-            .filter(|text| !text.is_empty())
-    };
     if entry.publisher().is_none()
-        && let Some(text) = field("howpublished")
-            .or_else(|| field("organization"))
-            .or_else(|| field("institution"))
+        && let Some(text) = ["howpublished", "organization", "institution"]
+            .into_iter()
+            .find_map(|key| field(tex, key))
     {
         entry.set_publisher(hayagriva::types::Publisher::new(
             Some(FormatString::with_value(text)),

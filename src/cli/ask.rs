@@ -128,7 +128,7 @@ impl<'a> Asking<'a> {
                 Ok(answer) => {
                     exit = exit.worse(standing(&answer).into());
                     if let Some(name) = &statement.binding {
-                        let verb = resolve::verb_of(&parsed.query);
+                        let verb = parsed.query.verb();
                         self.bindings.insert(name.clone(), verb);
                     }
                     self.show(&answer, output);

@@ -102,13 +102,17 @@ fn fact(
         );
         return None;
     };
-    let first = texts_of_quietly(is);
-    let searched = first == ["?"];
-    let basis = match (&by, searched) {
-        (Some((text, by_span)), _) => read_basis(reading, text, *by_span)?,
+    // What stands in place of a value: `?` for a search that found nothing, `n/a` with its reason.
+    let sign = match is.get_ref() {
+        DeValue::String(it) => it.as_ref(),
+        _ => "",
+    };
+    let searched = sign == "?";
+    let basis = match &by {
+        Some((text, by_span)) => read_basis(reading, text, *by_span)?,
         // A search that found nothing has no basis but the search itself.
-        (None, true) => Basis::Memory,
-        (None, false) => {
+        None if searched => Basis::Memory,
+        None => {
             reading.error(
                 "K0106",
                 span,
@@ -118,30 +122,23 @@ fn fact(
             return None;
         }
     };
-    let value = if searched {
-        let Some((text, _)) = sought else {
-            reading.error(
-                "K0106",
-                span,
-                format!("`{key}` is marked as looked for, without the search"),
-                "add sought = \"where it was looked for, year-month\"",
-            );
-            return None;
-        };
-        Value::Sought(text)
-    } else if first == ["n/a"] {
-        let Some((text, _)) = &why else {
-            reading.error(
-                "K0106",
-                span,
-                format!("`{key}` is marked as not applicable, without a reason"),
-                "add why = \"the reason\"",
-            );
-            return None;
-        };
-        Value::NotApplicable(text.clone())
-    } else {
-        read_value(reading, key, is, holds)?
+    let why = why.map(|(text, _)| text);
+    let value = match sign {
+        "?" => Value::Sought(explained(
+            reading,
+            span,
+            sought.map(|(text, _)| text),
+            format!("`{key}` is marked as looked for, without the search"),
+            "add sought = \"where it was looked for, year-month\"",
+        )?),
+        "n/a" => Value::NotApplicable(explained(
+            reading,
+            span,
+            why.clone(),
+            format!("`{key}` is marked as not applicable, without a reason"),
+            "add why = \"the reason\"",
+        )?),
+        _ => read_value(reading, key, is, holds)?,
     };
     Some(Fact {
         value,
@@ -151,16 +148,23 @@ fn fact(
         region,
         averaging,
         note,
-        why: why.map(|(t, _)| t),
+        why,
         place: reading.place(span),
     })
 }
 
-fn texts_of_quietly(value: &Spanned<DeValue<'_>>) -> Vec<String> {
-    match value.get_ref() {
-        DeValue::String(it) => vec![it.to_string()],
-        _ => Vec::new(),
+/// What a sign in place of a value wants beside it; reports where it is not.
+fn explained(
+    reading: &Reading<'_>,
+    span: Span,
+    text: Option<String>,
+    message: String,
+    help: &str,
+) -> Option<String> {
+    if text.is_none() {
+        reading.error("K0106", span, message, help);
     }
+    text
 }
 
 /// Reads a basis: `practice`, `memory`, `key, locator`, `key through other, locator`.

@@ -7,7 +7,7 @@ use super::walk::{Reading, Table, span_of};
 use crate::diag::{Diagnostic, did_you_mean};
 use crate::model::{
     Action, Agent, AgentSort, BenchTest, Carrier, Class, Condition, Facts, Group, Hazard, Head,
-    Kind, Layer, Method, Names, Record, Response, Site, Specimen, Trait, Wetting,
+    Kind, Layer, Method, Record, Response, Site, Specimen, Trait, Wetting,
 };
 use crate::span::Span;
 use toml::de::DeValue;
@@ -22,26 +22,23 @@ pub(super) fn record(
     kind: Kind,
     base: Option<&Record>,
 ) -> Option<Record> {
-    let record = match (kind, base) {
-        (Kind::Material, Some(Record::Material(it))) => {
-            Record::Material(material(reading, table, Some(it))?)
-        }
-        (Kind::Material, _) => Record::Material(material(reading, table, None)?),
-        (Kind::Layer, Some(Record::Layer(it))) => Record::Layer(layer(reading, table, Some(it))?),
-        (Kind::Layer, _) => Record::Layer(layer(reading, table, None)?),
-        (Kind::Agent, Some(Record::Agent(it))) => Record::Agent(agent(reading, table, Some(it))?),
-        (Kind::Agent, _) => Record::Agent(agent(reading, table, None)?),
-        (Kind::Carrier, Some(Record::Carrier(it))) => {
-            Record::Carrier(carrier(reading, table, Some(it))?)
-        }
-        (Kind::Carrier, _) => Record::Carrier(carrier(reading, table, None)?),
-        (Kind::Method, Some(Record::Method(it))) => {
-            Record::Method(method(reading, table, Some(it))?)
-        }
-        (Kind::Method, _) => Record::Method(method(reading, table, None)?),
-        (Kind::Test, Some(Record::Test(it))) => Record::Test(test(reading, table, Some(it))?),
-        (Kind::Test, _) => Record::Test(test(reading, table, None)?),
-        (Kind::Family | Kind::Source, _) => return None,
+    macro_rules! read {
+        ($variant:ident, $read:ident) => {{
+            let base = match base {
+                Some(Record::$variant(it)) => Some(it),
+                _ => None,
+            };
+            Record::$variant($read(reading, table, base)?)
+        }};
+    }
+    let record = match kind {
+        Kind::Material => read!(Material, material),
+        Kind::Layer => read!(Layer, layer),
+        Kind::Agent => read!(Agent, agent),
+        Kind::Carrier => read!(Carrier, carrier),
+        Kind::Method => read!(Method, method),
+        Kind::Test => read!(Test, test),
+        Kind::Family | Kind::Source => return None,
     };
     table.refuse_others(&format!("a {}", kind.noun()));
     Some(record)
@@ -82,14 +79,15 @@ pub(super) fn head(
             "lower-case ASCII words joined by hyphens",
         );
     }
-    let own = |key: &'static str| -> Vec<String> {
-        table.texts(key).into_iter().map(|(text, _)| text).collect()
-    };
     let name = table.text("name").map(|(text, _)| text);
-    let also = own("also");
+    let also = plain(table, "also");
     let foreign: Vec<(String, String)> = LANGUAGES
         .iter()
-        .flat_map(|lang| own(lang).into_iter().map(|text| ((*lang).to_owned(), text)))
+        .flat_map(|lang| {
+            plain(table, lang)
+                .into_iter()
+                .map(|text| ((*lang).to_owned(), text))
+        })
         .collect();
     let summary = table.text("summary").map(|(text, _)| text);
     let invented = table.flag("invented");
@@ -133,10 +131,6 @@ fn merge(base: &mut Facts, over: Facts) {
             None => base.0.push((key, facts)),
         }
     }
-}
-
-fn names(name: &Names) -> &str {
-    &name.name
 }
 
 /// Reads controlled words; an unknown one is an error with the nearest known word.
@@ -189,6 +183,7 @@ pub(super) fn one_word<T: Copy>(
     word(reading, key, &text, span, all, spell)
 }
 
+/// What the record says, else what the one beneath says.
 pub(super) fn or_base<T: Clone>(own: Vec<T>, base: Option<&Vec<T>>) -> Vec<T> {
     if own.is_empty() {
         base.cloned().unwrap_or_default()
@@ -197,10 +192,12 @@ pub(super) fn or_base<T: Clone>(own: Vec<T>, base: Option<&Vec<T>>) -> Vec<T> {
     }
 }
 
+/// The texts of a key, without their places.
 pub(super) fn plain(table: &Table<'_, '_>, key: &'static str) -> Vec<String> {
     table.texts(key).into_iter().map(|(text, _)| text).collect()
 }
 
+/// A value that must be there; reports where it is not.
 pub(super) fn required<T>(
     reading: &Reading<'_>,
     head: &Head,
@@ -212,13 +209,14 @@ pub(super) fn required<T>(
         reading.error(
             "K0101",
             span,
-            format!("{} has no `{key}`", names(&head.names)),
+            format!("{} has no `{key}`", head.names.name),
             &format!("add {key} = …"),
         );
     }
     value
 }
 
+/// A table of words under any key, laid over that of the record beneath.
 pub(super) fn grouped(
     reading: &Reading<'_>,
     table: &Table<'_, '_>,

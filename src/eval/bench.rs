@@ -131,7 +131,7 @@ pub(super) fn claims_of_air(it: &Ventilate) -> Vec<Claim> {
         });
     }
     out.push(Claim {
-        says: format!("fire: {}", it.fire.verdict),
+        says: format!("fire: {}", it.fire.verdict.in_words()),
         because: vec![plain(
             "sum of C/LFL (Le Chatelier); act at 0.10, stop at 0.25",
             "practice",

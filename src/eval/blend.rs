@@ -3,7 +3,7 @@
 use super::Session;
 use super::remove::likely;
 use crate::answer::Blend;
-use crate::bench::blend::{Ask, Does, blend};
+use crate::bench::blend::{Ask, blend};
 use crate::model::scene::{Origin, Scene, Target};
 use crate::model::{Age, Kind, Library, Record, Site};
 use crate::resolve::CheckedBlend;
@@ -47,7 +47,7 @@ impl Session<'_> {
             None => self.hidden_hazards(&candidates),
         };
         Ask {
-            does: Does::parse(&it.action).unwrap_or(Does::Dissolve),
+            does: it.action,
             called: it.target.called.clone(),
             material,
             age,

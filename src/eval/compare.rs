@@ -77,18 +77,15 @@ impl Session<'_> {
     ) -> Cell {
         let asked = CheckedRemove {
             targets: vec![CheckedThing {
-                arm_mm: None,
                 called: material.head.names.name.clone(),
                 what: What {
                     among: vec![index],
                     ..What::default()
                 },
                 site: material.sites.first().copied(),
-                depth_mm: None,
                 origin: Origin::Later,
                 age,
-                thick: false,
-                thick_mm: None,
+                ..CheckedThing::default()
             }],
             layers: on.to_vec(),
             restored: None,

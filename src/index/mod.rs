@@ -20,6 +20,7 @@ pub use directory::Bytes;
 
 /// A name is worth more than a mention.
 const NAME_BOOST: f32 = 3.0;
+/// Memory of the writer, bytes: the least that the library takes.
 const WRITER_BYTES: usize = 15_000_000;
 
 /// What went wrong with the index.

@@ -4,6 +4,7 @@
 pub mod asked;
 pub mod attribute;
 mod criterion;
+mod does;
 pub mod fact;
 pub mod field;
 mod lazy;
@@ -22,6 +23,7 @@ pub mod words;
 
 pub use asked::{Asked, Stated};
 pub use criterion::Criterion;
+pub use does::Does;
 pub use fact::{Basis, Fact, Facts, Hansen, Place, Value};
 pub use lazy::Lazy;
 pub use library::{Equipment, Feature, Library, Named, Row, Table};

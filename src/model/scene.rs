@@ -26,6 +26,17 @@ pub enum Origin {
     Original,
 }
 
+/// What an answer says of a layer.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Described {
+    /// Id of its record.
+    pub id: String,
+    /// As the user called it.
+    pub called: String,
+    /// Conditions that were stated.
+    pub conditions: Vec<String>,
+}
+
 /// A layer as it lies on this object.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SceneLayer {
@@ -40,10 +51,10 @@ pub struct SceneLayer {
 }
 
 impl SceneLayer {
-    /// What an answer says of it: id, name as called, conditions. Where a note made it another
-    /// record, `oil paint (young)`, the name of that record stands beside it.
+    /// What an answer says of it. Where a note made it another record, `oil paint (young)`, the name of
+    /// that record stands beside what it was called.
     #[must_use]
-    pub fn described(&self) -> (String, String, Vec<String>) {
+    pub fn described(&self) -> Described {
         let conditions = self
             .conditions
             .iter()
@@ -57,7 +68,11 @@ impl SceneLayer {
         } else {
             format!("{}, read as {}", self.called, names.name)
         };
-        (self.layer.head.id.clone(), called, conditions)
+        Described {
+            id: self.layer.head.id.clone(),
+            called,
+            conditions,
+        }
     }
 
     /// Whether the layer carries a trait.

@@ -39,7 +39,36 @@ pub struct Speech {
     pub written: Vec<(String, String)>,
 }
 
+impl Frame {
+    /// Outcomes that it says outright, and not what may pass for them.
+    #[must_use]
+    pub fn said(&self) -> Vec<String> {
+        outright(&self.outcomes)
+    }
+}
+
+/// Weight from which an outcome is what words say, and not what may pass for it.
+const SAYS: f64 = 0.99;
+
+/// The outcomes that weighted ones say outright.
+#[must_use]
+pub fn outright(weights: &[(String, f64)]) -> Vec<String> {
+    weights
+        .iter()
+        .filter(|(_, weight)| *weight >= SAYS)
+        .map(|(outcome, _)| outcome.clone())
+        .collect()
+}
+
 impl Speech {
+    /// The verb for what a liquid does that folded words name.
+    #[must_use]
+    pub fn verb_of_liquids(&self, words: &str) -> Option<&Frame> {
+        self.frames
+            .iter()
+            .find(|f| f.of == "liquid" && f.says.iter().any(|says| says == words))
+    }
+
     /// What a note means in a section.
     #[must_use]
     pub fn note(&self, section: &str, words: &str) -> Option<&str> {

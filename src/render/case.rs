@@ -8,96 +8,120 @@ use super::table::Paper;
 use super::{json, safe_lines};
 use crate::case::{Asked, Case, Mark, Noted, Outcome, Reviewed, standing_word};
 
-/// A case as text, at most `width` columns wide. Most observations are shown with their day and who
-/// saw it.
+/// A case as text, at most `width` columns wide, section by section.
 #[must_use]
 pub fn case(it: &Case, width: u16) -> String {
     let mut out = String::new();
     let paper = Paper::new(width);
     object(&paper, &mut out, it);
-    if !it.layers.is_empty() {
-        out.push_str("\nLayers, from the top down\n");
-        for layer in &it.layers {
-            entry(
-                &paper,
-                &mut out,
-                &layer.id,
-                &layer.name,
-                &[("note", &layer.note)],
-            );
-        }
+    layers(&paper, &mut out, it);
+    unknowns(&paper, &mut out, it);
+    trials(&paper, &mut out, it);
+    questions(&paper, &mut out, it);
+    actions(&paper, &mut out, it);
+    photographs(&paper, &mut out, it);
+    last_change(&mut out, it);
+    safe_lines(&out)
+}
+
+fn layers(paper: &Paper, out: &mut String, it: &Case) {
+    if it.layers.is_empty() {
+        return;
     }
+    out.push_str("\nLayers, from the top down\n");
+    for layer in &it.layers {
+        entry(paper, out, &layer.id, &layer.name, &[("note", &layer.note)]);
+    }
+}
+
+/// The unknowns, each with what was seen of it.
+fn unknowns(paper: &Paper, out: &mut String, it: &Case) {
     for unknown in &it.unknowns {
         let called = unknown.called.as_deref().unwrap_or("unknown");
         let _ = writeln!(out, "\nUnknown {}: {called}", unknown.id);
-        paper.wrap(&mut out, "  is asked as: ", &unknown.noun);
+        paper.wrap(out, "  is asked as: ", &unknown.noun);
         let over = unknown
             .over
             .as_deref()
             .or_else(|| it.layers.first().map(|l| l.id.as_str()));
         if let Some(over) = over {
-            paper.wrap(&mut out, "  lies on: ", over);
+            paper.wrap(out, "  lies on: ", over);
         }
         if let Some(years) = &unknown.restored {
-            paper.wrap(&mut out, "  restored: ", years);
+            paper.wrap(out, "  restored: ", years);
         }
         if let Some(note) = &unknown.note {
-            paper.wrap(&mut out, "  note: ", note);
+            paper.wrap(out, "  note: ", note);
         }
         for seen in it.observations.iter().filter(|o| o.of == unknown.id) {
-            noted(&paper, &mut out, &seen.id, &seen.seen, &seen.noted);
+            noted(paper, out, &seen.id, &seen.seen, &seen.noted);
         }
     }
-    if !it.trials.is_empty() {
-        out.push_str("\nTrials on the layers\n");
-        for trial in &it.trials {
-            let text = format!("{}: {}", trial.on, trial.seen);
-            noted(&paper, &mut out, &trial.id, &text, &trial.noted);
-        }
+}
+
+fn trials(paper: &Paper, out: &mut String, it: &Case) {
+    if it.trials.is_empty() {
+        return;
     }
-    if !it.questions.is_empty() {
-        out.push_str("\nQuestions\n");
-        for question in &it.questions {
-            let asked = match (&question.asked, question.corpus.as_str()) {
-                (_, "") => " (not answered yet)".to_owned(),
-                (Some(day), corpus) => format!(" ({}, {day}, corpus {corpus})", question.standing),
-                (None, corpus) => format!(" ({}, corpus {corpus})", question.standing),
-            };
-            let text = format!("{}{asked}", question.ask);
-            noted(&paper, &mut out, &question.id, &text, &question.noted);
-            for line in &question.gist {
-                paper.wrap(&mut out, "      ", line);
-            }
-        }
+    out.push_str("\nTrials on the layers\n");
+    for trial in &it.trials {
+        let text = format!("{}: {}", trial.on, trial.seen);
+        noted(paper, out, &trial.id, &text, &trial.noted);
     }
-    actions(&paper, &mut out, it);
-    if !it.photographs.is_empty() {
-        out.push_str("\nPhotographs\n");
-        for photograph in &it.photographs {
-            let mut text = format!("{}: {}", photograph.file, photograph.shows);
-            if let Some(light) = &photograph.light {
-                let _ = write!(text, " [{light}]");
-            }
-            if !photograph.of.is_empty() {
-                let _ = write!(text, " of {}", photograph.of.join(", "));
-            }
-            noted(&paper, &mut out, &photograph.id, &text, &photograph.noted);
-        }
+}
+
+/// The questions, each with the gist of its last answer.
+fn questions(paper: &Paper, out: &mut String, it: &Case) {
+    if it.questions.is_empty() {
+        return;
     }
-    if let Some(last) = it.changes.last() {
-        let who = match last.who.as_str() {
-            "" => String::new(),
-            who => format!(" by {who}"),
+    out.push_str("\nQuestions\n");
+    for question in &it.questions {
+        let asked = match (&question.asked, question.corpus.as_str()) {
+            (_, "") => " (not answered yet)".to_owned(),
+            (Some(day), corpus) => format!(" ({}, {day}, corpus {corpus})", question.standing),
+            (None, corpus) => format!(" ({}, corpus {corpus})", question.standing),
         };
-        let _ = writeln!(
-            out,
-            "\n{} changes, the last {} ({}){who}",
-            it.changes.len(),
-            last.at,
-            last.did
-        );
+        let text = format!("{}{asked}", question.ask);
+        noted(paper, out, &question.id, &text, &question.noted);
+        for line in &question.gist {
+            paper.wrap(out, "      ", line);
+        }
     }
-    safe_lines(&out)
+}
+
+fn photographs(paper: &Paper, out: &mut String, it: &Case) {
+    if it.photographs.is_empty() {
+        return;
+    }
+    out.push_str("\nPhotographs\n");
+    for photograph in &it.photographs {
+        let mut text = format!("{}: {}", photograph.file, photograph.shows);
+        if let Some(light) = &photograph.light {
+            let _ = write!(text, " [{light}]");
+        }
+        if !photograph.of.is_empty() {
+            let _ = write!(text, " of {}", photograph.of.join(", "));
+        }
+        noted(paper, out, &photograph.id, &text, &photograph.noted);
+    }
+}
+
+fn last_change(out: &mut String, it: &Case) {
+    let Some(last) = it.changes.last() else {
+        return;
+    };
+    let who = match last.who.as_str() {
+        "" => String::new(),
+        who => format!(" by {who}"),
+    };
+    let _ = writeln!(
+        out,
+        "\n{} changes, the last {} ({}){who}",
+        it.changes.len(),
+        last.at,
+        last.did
+    );
 }
 
 fn object(paper: &Paper, out: &mut String, it: &Case) {
@@ -380,27 +404,32 @@ pub fn review(list: &[Reviewed], width: u16) -> String {
         let _ = write!(out, ", {wrong} cannot be asked");
     }
     out.push('\n');
-    if let Some(it) = list.first() {
-        let changed = list
-            .iter()
-            .filter(|it| it.corpus_changed() == Some(true))
-            .count();
-        let unsaid = list
-            .iter()
-            .filter(|it| !it.before.is_empty() && it.corpus_changed().is_none())
-            .count();
-        let mut says = format!("corpus {}", it.now);
-        match (changed, unsaid) {
-            (0, 0) => {}
-            (0, _) => says
-                .push_str(": whether it changed since is not on record; `--update` puts it there"),
-            (n, _) => {
-                let _ = write!(says, ": changed since {n} of them were answered");
-            }
-        }
-        paper.wrap(&mut out, "", &says);
-    }
+    corpus(&paper, &mut out, list);
     safe_lines(&out)
+}
+
+/// Which corpus answers now, and of how many questions another one did.
+fn corpus(paper: &Paper, out: &mut String, list: &[Reviewed]) {
+    let Some(first) = list.first() else { return };
+    let changed = list
+        .iter()
+        .filter(|it| it.corpus_changed() == Some(true))
+        .count();
+    let unsaid = list
+        .iter()
+        .filter(|it| !it.before.is_empty() && it.corpus_changed().is_none())
+        .count();
+    let mut says = format!("corpus {}", first.now);
+    match (changed, unsaid) {
+        (0, 0) => {}
+        (0, _) => {
+            says.push_str(": whether it changed since is not on record; `--update` puts it there");
+        }
+        (n, _) => {
+            let _ = write!(says, ": changed since {n} of them were answered");
+        }
+    }
+    paper.wrap(out, "", &says);
 }
 
 fn come(asked: &Asked) -> Vec<(Mark, &str)> {

@@ -12,6 +12,7 @@ use crate::answer::{
 };
 use crate::cite::citation;
 use crate::gate::Caveat;
+use crate::model::scene::Described;
 use crate::model::{Place, Role};
 
 /// An answer as one JSON object.
@@ -102,9 +103,9 @@ fn compare(it: &Compare) -> Map<String, Value> {
     }))
 }
 
-pub(super) fn layers(list: &[(String, String, Vec<String>)]) -> Vec<Value> {
+pub(super) fn layers(list: &[Described]) -> Vec<Value> {
     list.iter()
-        .map(|(id, name, conditions)| json!({"id": id, "called": name, "conditions": conditions}))
+        .map(|it| json!({"id": it.id, "called": it.called, "conditions": it.conditions}))
         .collect()
 }
 

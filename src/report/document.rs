@@ -168,6 +168,17 @@ pub enum Block {
     References,
 }
 
+impl Block {
+    /// A table.
+    pub(super) fn table(caption: impl Into<String>, head: &[&str], rows: Vec<Vec<Line>>) -> Self {
+        Self::Table {
+            caption: caption.into(),
+            head: head.iter().map(|it| (*it).to_owned()).collect(),
+            rows,
+        }
+    }
+}
+
 /// A picture that was read.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Picture {
@@ -176,6 +187,11 @@ pub struct Picture {
     /// Its bytes.
     pub bytes: Vec<u8>,
 }
+
+/// What every report ends with.
+pub(super) const ADVICE: &str = "Advice for trained conservators. Test on a hidden spot first; local \
+                                 regulation, safety data sheets and a licensed practitioner's judgment \
+                                 come first.";
 
 /// Largest picture that is put into a report, in bytes.
 pub const LARGEST_PICTURE: usize = 12 << 20;

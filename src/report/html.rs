@@ -4,7 +4,7 @@
 use base64::Engine;
 use maud::{DOCTYPE, Markup, PreEscaped, html as page};
 
-use super::document::{Block, Document, Line, Section, Words};
+use super::document::{ADVICE, Block, Document, Line, Section, Words};
 use super::style::{Paper, sheet};
 use super::words::clean;
 use crate::cite::{Reference, Run};
@@ -48,8 +48,7 @@ pub fn html(document: &Document, paper: Paper) -> String {
                     @for it in &document.sections { (section(document, it)) }
                 }
                 footer {
-                    p { "Advice for trained conservators. Test on a hidden spot first; local regulation, \
-                         safety data sheets and a licensed practitioner's judgment come first." }
+                    p { (ADVICE) }
                 }
             }
         }

@@ -3,7 +3,7 @@
 
 use std::fmt::Write;
 
-use super::document::{Block, Document, Line, Words};
+use super::document::{ADVICE, Block, Document, Line, Words};
 use super::words::clean;
 use crate::cite::Run;
 
@@ -30,11 +30,7 @@ pub fn markdown(document: &Document, folder: Option<&str>) -> String {
             block(document, it, folder, &mut figures, &mut out);
         }
     }
-    let _ = writeln!(
-        out,
-        "\n---\n\nAdvice for trained conservators. Test on a hidden spot first; local regulation, safety \
-         data sheets and a licensed practitioner's judgment come first."
-    );
+    let _ = writeln!(out, "\n---\n\n{ADVICE}");
     out
 }
 

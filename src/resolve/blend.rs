@@ -5,16 +5,12 @@ use super::checked::CheckedBlend;
 use crate::diag::Diagnostic;
 use crate::lang::ast::{self, Name};
 use crate::lang::reserved::Verb;
-use crate::model::Kind;
-
-/// What a blend can be worked out for.
-const ACTIONS: [&str; 2] = ["dissolve", "swell"];
+use crate::model::{Does, Kind};
 
 impl Resolver<'_> {
     pub(super) fn blend(&mut self, query: &ast::Blend) -> Option<CheckedBlend> {
-        let action = query.action.text.to_lowercase();
-        let known = ACTIONS.contains(&action.as_str());
-        if !known {
+        let action = Does::parse(&query.action.text.to_lowercase());
+        if action.is_none() {
             self.report(
                 Diagnostic::error(
                     "Q0322",
@@ -68,8 +64,8 @@ impl Resolver<'_> {
             );
             return None;
         }
-        known.then_some(CheckedBlend {
-            action,
+        Some(CheckedBlend {
+            action: action?,
             target,
             layers,
             tried,

@@ -4,7 +4,8 @@ use crate::lang::ast::Explain;
 use crate::model::order::{Evaporation, Order, Place};
 use crate::model::scene::{Barred, Observation, Origin, SceneLayer};
 use crate::model::{
-    Age, Asked, Class, Condition, Criterion, Kind, Material, Purpose, Response, Role, Site, Verdict,
+    Age, Asked, Class, Condition, Criterion, Does, Kind, Material, Purpose, Response, Role, Site,
+    Verdict,
 };
 use crate::span::Span;
 use crate::units::Quantity;
@@ -227,7 +228,7 @@ pub struct What {
 }
 
 /// A noun with its notes.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct CheckedThing {
     /// As typed.
     pub called: String,
@@ -338,8 +339,8 @@ pub struct CheckedRemove {
 /// `blend`, checked.
 #[derive(Clone, Debug)]
 pub struct CheckedBlend {
-    /// `dissolve` or `swell`.
-    pub action: String,
+    /// What it is to do.
+    pub action: Does,
     /// To what.
     pub target: CheckedThing,
     /// What must be spared, with what was tried on it.

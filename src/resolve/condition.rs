@@ -9,12 +9,11 @@ use crate::lang::ast::{
 };
 use crate::model::field::Holds;
 use crate::model::naming::fold;
+use crate::model::speech::outright;
 use crate::model::{Age, Asked, Kind, Response, Verdict};
-use crate::span::Span;
+use crate::span::{Span, Spanned};
 use crate::units::Dimension;
 
-/// Weight from which an outcome is what a verb says, and not what may pass for it.
-const SAYS: f64 = 0.99;
 /// Words that ask whether something is taken off by some means.
 pub(super) const REMOVABLE: [&str; 4] = ["removable", "reversible", "removed", "cleared"];
 /// Words that ask how a layer bears some means.
@@ -182,7 +181,7 @@ impl Resolver<'_> {
         if let Some(name) = field {
             let asked = self.asked(name, span, kinds)?;
             self.no_age(when, name)?;
-            let is = crate::span::Spanned::new(Comparison::Is, phrase.prep.span);
+            let is = Spanned::new(Comparison::Is, phrase.prep.span);
             let test = self.compare(asked, &is, value)?;
             return Some(self.leaf(test, span));
         }
@@ -206,17 +205,8 @@ impl Resolver<'_> {
             let age = self.age(when)?;
             return Some(self.leaf(CheckedTest::Removable(means, age), span));
         }
-        let frames = &self.library.speech().frames;
-        let frame = frames
-            .iter()
-            .find(|f| f.of == "liquid" && f.says.contains(&folded));
-        if let Some(frame) = frame {
-            let wanted: Vec<String> = frame
-                .outcomes
-                .iter()
-                .filter(|(_, w)| *w >= SAYS)
-                .map(|(o, _)| o.clone())
-                .collect();
+        if let Some(frame) = self.library.speech().verb_of_liquids(&folded) {
+            let wanted = frame.said();
             let Value::Mix(mix) = value else {
                 self.wants_means(&text, span);
                 return None;
@@ -284,13 +274,9 @@ impl Resolver<'_> {
         reason = "the outer one says that a diagnostic was reported"
     )]
     fn acts_on(&mut self, words: &[Word], when: Option<&[Word]>) -> Option<Option<CheckedTest>> {
-        let frames = &self.library.speech().frames;
         for k in (1..words.len()).rev() {
             let verb = fold(&ast::join(&words[..k]));
-            let Some(frame) = frames
-                .iter()
-                .find(|f| f.of == "liquid" && f.says.contains(&verb))
-            else {
+            let Some(frame) = self.library.speech().verb_of_liquids(&verb) else {
                 continue;
             };
             let name = ast::join(&words[k..]);
@@ -302,12 +288,7 @@ impl Resolver<'_> {
             else {
                 continue;
             };
-            let wanted: Vec<String> = frame
-                .outcomes
-                .iter()
-                .filter(|(_, weight)| *weight >= SAYS)
-                .map(|(outcome, _)| outcome.clone())
-                .collect();
+            let wanted = frame.said();
             let id = self.library.id(Kind::Material, index)?;
             let material = Box::new(self.library.material(id)?);
             let age = self.age(when)?;
@@ -339,13 +320,8 @@ impl Resolver<'_> {
         self.notes.truncate(noted);
         let seen = seen.into_iter().next()?;
         let feature = &self.library.table().features[seen.feature?];
-        let wanted: Vec<String> = feature
-            .outcomes
-            .iter()
-            .zip(&seen.outcomes)
-            .filter(|(_, weight)| **weight >= SAYS)
-            .map(|(outcome, _)| outcome.clone())
-            .collect();
+        let weights = feature.outcomes.iter().cloned().zip(seen.outcomes);
+        let wanted = outright(&weights.collect::<Vec<_>>());
         let id = feature.id.clone();
         let age = self.age(when)?;
         Some(self.leaf(CheckedTest::Answers(id, wanted, age), span))
@@ -369,12 +345,8 @@ impl Resolver<'_> {
             self.unknown_outcome(&[test], &words, value.span());
             return None;
         };
-        let wanted: Vec<String> = weights
-            .into_iter()
-            .filter(|(_, weight)| *weight >= SAYS)
-            .map(|(outcome, _)| outcome)
-            .collect();
-        Some(self.leaf(CheckedTest::Answers(test.to_owned(), wanted, age), span))
+        let test = CheckedTest::Answers(test.to_owned(), outright(&weights), age);
+        Some(self.leaf(test, span))
     }
 }
 

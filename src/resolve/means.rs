@@ -66,11 +66,10 @@ impl Resolver<'_> {
 
     pub(super) fn wants_means(&mut self, verb: &str, span: Span) {
         let folded = fold(verb);
-        let frames = &self.library.speech().frames;
-        let known = frames
-            .iter()
-            .any(|f| f.of == "liquid" && f.says.contains(&folded));
-        if known || REMOVABLE.contains(&folded.as_str()) || BORNE.iter().any(|(w, ..)| *w == folded)
+        let speech = self.library.speech();
+        if speech.verb_of_liquids(&folded).is_some()
+            || REMOVABLE.contains(&folded.as_str())
+            || BORNE.iter().any(|(w, ..)| *w == folded)
         {
             self.report(
                 Diagnostic::error("Q0312", format!("`{verb}` wants a liquid or a method"))
@@ -79,7 +78,8 @@ impl Resolver<'_> {
             );
             return;
         }
-        let mut verbs: Vec<String> = frames
+        let mut verbs: Vec<String> = speech
+            .frames
             .iter()
             .filter(|f| f.of == "liquid")
             .flat_map(|f| f.says.iter().cloned())

@@ -89,7 +89,7 @@ pub fn resolve_after(
             });
         }
         if let Some(name) = &statement.binding {
-            let verb = verb_of(&statement.query);
+            let verb = statement.query.verb();
             resolver.bindings.insert(name.text.clone(), verb);
         }
     }
@@ -101,21 +101,6 @@ pub fn resolve_after(
         Err(resolver.diagnostics)
     } else {
         Ok(out)
-    }
-}
-
-/// The verb that a query begins with.
-#[must_use]
-pub const fn verb_of(query: &Query) -> Verb {
-    match query {
-        Query::Find(_) => Verb::Find,
-        Query::Identify(_) => Verb::Identify,
-        Query::Remove(_) => Verb::Remove,
-        Query::Choose(_) => Verb::Choose,
-        Query::Compare(_) => Verb::Compare,
-        Query::Blend(_) => Verb::Blend,
-        Query::Prepare(_) => Verb::Prepare,
-        Query::Ventilate(_) => Verb::Ventilate,
     }
 }
 

@@ -25,19 +25,13 @@ impl Resolver<'_> {
         let what = self.what(&thing.name);
         let mut out = CheckedThing {
             called: thing.name.text(),
-            what: what.clone().unwrap_or_default(),
-            site: None,
-            depth_mm: None,
-            origin: Origin::Unknown,
-            age: None,
-            thick: false,
-            arm_mm: None,
-            thick_mm: None,
+            ..CheckedThing::default()
         };
         for note in &thing.notes {
             self.thing_note(note, &mut out);
         }
-        what.map(|_| out)
+        out.what = what?;
+        Some(out)
     }
 
     fn thing_note(&mut self, note: &Note, out: &mut CheckedThing) {

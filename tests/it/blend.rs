@@ -5,13 +5,13 @@ use std::sync::Arc;
 
 use palinode::answer::blend::{Blend, LeftOutFor, Mixing, Practical};
 use palinode::answer::{Answer, Body, Call, Standing};
-use palinode::bench::blend::{Ask, Does, blend};
+use palinode::bench::blend::{Ask, blend};
 use palinode::embedded;
 use palinode::eval::standing;
 use palinode::model::scene::{Origin, Scene, SceneLayer, Target};
 use palinode::model::{
-    Age, Agent, Basis, Fact, Facts, Hansen, Head, Layer, Library, Material, Names, Place, Site,
-    Trait, Value, Verdict,
+    Age, Agent, Basis, Does, Fact, Facts, Hansen, Head, Layer, Library, Material, Names, Place,
+    Site, Trait, Value, Verdict,
 };
 use palinode::render;
 use palinode::units::Reading;

@@ -702,9 +702,9 @@ fn a_coat_on_silver_leaf_is_left_until_it_is_known_to_be_later() {
 #[test]
 fn a_layer_is_shown_as_it_was_read() {
     let it = remove("remove beeswax (film, later) from oil paint (young) over canvas");
-    assert_eq!(it.layers[0].0, "oil-paint-young");
-    assert!(it.layers[0].1.contains("read as"), "{:?}", it.layers);
-    assert_eq!(it.layers[1].1, "canvas");
+    assert_eq!(it.layers[0].id, "oil-paint-young");
+    assert!(it.layers[0].called.contains("read as"), "{:?}", it.layers);
+    assert_eq!(it.layers[1].called, "canvas");
 }
 
 /// Common practice: no solvent lies for hours on paint that is to stay.

@@ -219,12 +219,22 @@ fn constants_move_with_temperature_as_reckoned_by_hand() {
     }
 }
 
+/// Conductivity of a salt of single charges, µS/cm, from mol/l and what its two ions conduct.
+fn conducts(molar: f64, cation: f64, anion: f64) -> f64 {
+    let ion = |charge, limiting| conductivity::Dissolved {
+        charge,
+        molar,
+        limiting,
+    };
+    conductivity::estimate(&[ion(1, cation), ion(-1, anion)])
+}
+
 /// KCl at 25 °C: 0.01 and 0.1 mol/kg by the National Institute (1408.23 and 12824.6 µS/cm, Pratt, Koch,
 /// Wu and Berezansky 2001, table opened), 0.9970 kg of water to the litre; 0.001 mol/l 146.9 and 0.005
 /// mol/l 717.5 (CRC Handbook, from memory).
 #[test]
 fn potassium_chloride_standards() {
-    let kcl = |c: f64| conductivity::estimate(&[(1, c, 73.48), (-1, c, 76.31)]);
+    let kcl = |c: f64| conducts(c, 73.48, 76.31);
     // mol/l from mol/kg: density of the solution less its salt.
     near(kcl(0.009_968), 1408.23, 15.0, "0.01 mol/kg");
     near(kcl(0.099_36), 12_824.6, 130.0, "0.1 mol/kg");
@@ -264,7 +274,7 @@ fn other_salts_to_a_tenth_mole() {
         ),
     ] {
         for (c, wanted) in rows {
-            let found = conductivity::estimate(&[(1, c, 50.08), (-1, c, anion)]) / 1000.0 / c;
+            let found = conducts(c, 50.08, anion) / 1000.0 / c;
             near(found, wanted, 0.01 * wanted, &format!("{c} mol/l"));
         }
     }

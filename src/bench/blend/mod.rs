@@ -17,8 +17,8 @@ mod walk;
 mod weigh;
 
 use crate::answer::blend::{Blend, Region, Sifted};
-use crate::model::scene::Scene;
-use crate::model::{Age, Hansen, Library, Material, Response};
+use crate::model::scene::{Described, Scene};
+use crate::model::{Age, Does, Hansen, Library, Material, Response};
 
 use certificate::certificate;
 use liquids::Means;
@@ -41,53 +41,6 @@ const ALL_OF_FOUR: usize = 20;
 const NEAREST_OF_FOUR: usize = 400;
 /// Blends whose drying is followed at the most.
 const FOLLOWED: usize = 4000;
-
-/// What a blend is to do.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Does {
-    /// Bring it into solution.
-    Dissolve,
-    /// Swell it at the least.
-    Swell,
-}
-
-impl Does {
-    /// The word after `to`.
-    #[must_use]
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Dissolve => "dissolve",
-            Self::Swell => "swell",
-        }
-    }
-
-    /// The action that a word names.
-    #[must_use]
-    pub fn parse(word: &str) -> Option<Self> {
-        [Self::Dissolve, Self::Swell]
-            .into_iter()
-            .find(|it| it.word() == word)
-    }
-
-    /// Whether a response does it; `None` for one that is neither clearly, or that is attack or melting.
-    #[must_use]
-    pub const fn good(self, response: Response) -> Option<bool> {
-        match (self, response) {
-            (_, Response::Attacked | Response::Melts) => None,
-            (_, Response::Dissolves) => Some(true),
-            (Self::Dissolve, Response::PartlyDissolves) => None,
-            (Self::Swell, Response::PartlyDissolves | Response::Swells) => Some(true),
-            (Self::Swell, Response::SwellsSlightly) => None,
-            (
-                _,
-                Response::Swells
-                | Response::SwellsSlightly
-                | Response::NoEffect
-                | Response::Blanches,
-            ) => Some(false),
-        }
-    }
-}
 
 /// What is asked.
 #[derive(Clone, Debug)]
@@ -114,7 +67,7 @@ pub struct Ask {
 #[must_use]
 pub fn blend(library: &dyn Library, ask: &Ask, watch: &mut Watch<'_>) -> Blend {
     let mut out = Blend {
-        action: ask.does.word().to_owned(),
+        action: ask.does,
         step: 100.0 / f64::from(STEPS),
         ..Blend::default()
     };
@@ -260,10 +213,13 @@ fn unfit_words(tried: &Tried) -> String {
 fn layers(library: &dyn Library, ask: &Ask, out: &mut Blend) -> Vec<Option<Option<Known>>> {
     let mut all = Vec::new();
     for layer in &ask.scene.layers {
-        let (id, called, state) = layer.described();
+        let Described {
+            id,
+            called,
+            conditions: mut state,
+        } = layer.described();
         // `oil paint (young)` is a record of its own: its name says what was meant.
         let name = &layer.layer.head.names.name;
-        let mut state = state;
         if !name.eq_ignore_ascii_case(&called) {
             state.insert(0, name.clone());
         }

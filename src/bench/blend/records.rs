@@ -1,13 +1,12 @@
 //! What the records, and the trials on this object, say of single liquids: they outrank any sphere.
 
-use super::Does;
 use super::liquids::Candidate;
 use super::spheres::Known;
 use crate::answer::blend::Conflict;
 use crate::answer::{LayerHarm, Reason};
 use crate::chem::{GOOD, POOR};
 use crate::model::scene::{Scene, SceneLayer, Step};
-use crate::model::{Age, Agent, Basis, Condition, Material, Response, Verdict, gravest};
+use crate::model::{Age, Agent, Basis, Condition, Does, Material, Response, Verdict, gravest};
 
 /// What is known of one liquid on one layer.
 pub(super) struct Row {

@@ -1,12 +1,12 @@
 //! The fewest swab tests that would hold a sphere.
 
 use super::records;
+use super::spheres;
 use super::spheres::{Tried, own_hansen};
-use super::{Does, spheres};
 use crate::answer::blend::Swab;
 use crate::chem::fit::{Trial, Unfit, sufficient};
 use crate::model::scene::SceneLayer;
-use crate::model::{Age, Agent, Hansen, Library, Material, Verdict};
+use crate::model::{Age, Agent, Does, Hansen, Library, Material, Verdict};
 
 /// Liquids of most benches, the usual ones first; spread over polarity and hydrogen bonding.
 pub(super) const BENCH: &[&str] = &[

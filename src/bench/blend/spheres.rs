@@ -1,12 +1,14 @@
 //! Which spheres hold for the target and for each layer: those of swab tests on this object, else those
 //! on file for that very state. A sphere of the fresh resin never stands in for an aged film.
 
-use super::{Does, records, settle};
+use super::{records, settle};
 use crate::answer::blend::{Fitted, Region, Sphere};
 use crate::chem::fit::{Fit, Trial, fit};
 use crate::chem::{self, GOOD, POOR};
 use crate::model::scene::SceneLayer;
-use crate::model::{Age, Agent, Fact, Facts, Hansen, Library, Response, Trait, Value, Verdict};
+use crate::model::{
+    Age, Agent, Does, Fact, Facts, Hansen, Library, Response, Trait, Value, Verdict,
+};
 
 /// RED by every sphere beyond the first up to which a blend dissolves the target, and from which it
 /// spares a layer: the other spheres say as much as the first, and none may be crossed.

@@ -222,7 +222,7 @@ impl Session<'_> {
 }
 
 fn plan_blend(it: &CheckedBlend, found: &Blend) -> Vec<Stage> {
-    let mut out = vec![stage(&it.action, it.target.called.clone())];
+    let mut out = vec![stage(it.action.word(), it.target.called.clone())];
     for region in std::iter::once(&found.target).chain(&found.layers) {
         let does = match (&region.fit, region.spheres.first()) {
             (Some(fit), _) => format!(

@@ -162,6 +162,6 @@ fn fire(it: &Fire) -> Value {
         "unknown": it.unknown,
         "flash_celsius": it.flash.as_ref().map(|(t, _)| t),
         "flash_of": it.flash.as_ref().map(|(_, name)| name),
-        "verdict": it.verdict,
+        "verdict": it.verdict.in_words(),
     })
 }

@@ -44,7 +44,7 @@ pub(super) fn blend(it: &Blend) -> Map<String, Value> {
         })
         .collect();
     object(json!({
-        "action": it.action,
+        "action": it.action.word(),
         "target": region(&it.target),
         "layers": it.layers.iter().map(region).collect::<Vec<_>>(),
         "blends": it.blends.iter().map(practical).collect::<Vec<_>>(),

@@ -287,7 +287,7 @@ impl Paper {
             Cell::new("fire, share of LFL"),
             Cell::new(format!("{least}{}", short(fire.room))),
             Cell::new(format!("{least}{}", short(fire.near))),
-            Cell::new(safe(&fire.verdict)),
+            Cell::new(fire.verdict.in_words()),
         ]);
         self.push(out, &table);
         if !it.flags.is_empty() {

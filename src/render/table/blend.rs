@@ -2,8 +2,9 @@
 
 use std::fmt::Write as _;
 
-use super::Paper;
+use super::{Paper, some};
 use crate::answer::blend::{Blend, Flash, LeftOut, LeftOutFor, Practical, Region};
+use crate::model::Does;
 use crate::render::safe;
 
 /// Liquids left out that a table names on one ground.
@@ -17,11 +18,11 @@ const STOPS: [f64; 4] = [1.0, 0.75, 0.5, 0.1];
 
 impl Paper {
     pub(super) fn blend(&self, out: &mut String, it: &Blend) {
-        let mut lead = it.action.clone();
-        if let Some(first) = lead.get_mut(..1) {
-            first.make_ascii_uppercase();
-        }
-        self.wrap(out, &format!("{lead}: "), &safe(&region(&it.target)));
+        let lead = match it.action {
+            Does::Dissolve => "Dissolve: ",
+            Does::Swell => "Swell: ",
+        };
+        self.wrap(out, lead, &safe(&region(&it.target)));
         for layer in &it.layers {
             self.wrap(out, "Spare: ", &safe(&region(layer)));
         }
@@ -279,11 +280,7 @@ impl Paper {
         out.push('\n');
         let mut table = self.grid(&["left out", "because"]);
         for (why, names, _) in groups.iter().take(GROUNDS) {
-            let mut text = names[..names.len().min(NAMED)].join(", ");
-            if names.len() > NAMED {
-                let _ = write!(text, " and {} more", names.len() - NAMED);
-            }
-            table.add_row([safe(&text), safe(why)]);
+            table.add_row([safe(&some(names, NAMED)), safe(why)]);
         }
         self.push(out, &table);
         if groups.len() > GROUNDS {

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use super::{Paper, stack};
+use super::{Paper, some, stack};
 use crate::answer::{Choice, Choose, Coats, Lost, Mark, Outlook, Pair};
 use crate::model::Verdict;
 use crate::render::safe;
@@ -58,7 +58,7 @@ impl Paper {
         if !it.pins.is_empty() {
             out.push_str("\nRods\n");
             for pin in &it.pins {
-                self.wrap(out, "- ", &format!("{} [{}]", safe(&pin.text), pin.basis));
+                self.reason(out, "- ", pin);
             }
         }
         self.lost(out, it);
@@ -72,11 +72,7 @@ impl Paper {
             if !list.is_empty() {
                 let _ = writeln!(out, "\n{title}");
                 for reason in list {
-                    self.wrap(
-                        out,
-                        "- ",
-                        &format!("{} [{}]", safe(&reason.text), reason.basis),
-                    );
+                    self.reason(out, "- ", reason);
                 }
             }
         }
@@ -143,11 +139,7 @@ impl Paper {
             self.wrap(out, &format!("   {}: ", mark.criterion.word()), &said(mark));
         }
         for reason in choice.minding.iter().take(2) {
-            self.wrap(
-                out,
-                "   going on: ",
-                &format!("{} [{}]", safe(&reason.text), reason.basis),
-            );
+            self.reason(out, "   going on: ", reason);
         }
         if choice.minding.len() > 2 {
             let _ = writeln!(
@@ -326,10 +318,7 @@ fn grouped(list: &[Lost]) -> Vec<String> {
     groups
         .into_iter()
         .map(|(why, names)| {
-            let mut what = names[..names.len().min(NAMED_TOGETHER)].join(", ");
-            if names.len() > NAMED_TOGETHER {
-                let _ = write!(what, " and {} more", names.len() - NAMED_TOGETHER);
-            }
+            let what = some(&names, NAMED_TOGETHER);
             format!("{}: {}", safe(&what), safe(&why))
         })
         .collect()

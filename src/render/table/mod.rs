@@ -17,8 +17,9 @@ use comfy_table::{Cell, ContentArrangement, Table, presets};
 pub(super) use choose::route;
 
 use super::{safe, safe_lines};
-use crate::answer::{self, Answer, Body, Explanation};
+use crate::answer::{self, Answer, Body, Explanation, Reason};
 use crate::cite::citation;
+use crate::model::scene::Described;
 
 /// An answer as text, at most `width` columns wide.
 #[must_use]
@@ -102,15 +103,24 @@ fn percent(p: f64) -> String {
     answer::percent(p).replace("below ", "<")
 }
 
+/// The first names of a list, and how many more there are.
+fn some(names: &[&str], most: usize) -> String {
+    let mut text = names[..names.len().min(most)].join(", ");
+    if names.len() > most {
+        let _ = write!(text, " and {} more", names.len() - most);
+    }
+    text
+}
+
 /// Layers from the top down, each with its conditions.
-fn stack(layers: &[(String, String, Vec<String>)]) -> String {
+fn stack(layers: &[Described]) -> String {
     let layers: Vec<String> = layers
         .iter()
-        .map(|(_, called, conditions)| {
-            if conditions.is_empty() {
-                called.clone()
+        .map(|it| {
+            if it.conditions.is_empty() {
+                it.called.clone()
             } else {
-                format!("{called} ({})", conditions.join(", "))
+                format!("{} ({})", it.called, it.conditions.join(", "))
             }
         })
         .collect();
@@ -180,6 +190,11 @@ impl Paper {
             out.push_str(line.trim_end());
             out.push('\n');
         }
+    }
+
+    /// A reason with its basis.
+    fn reason(&self, out: &mut String, lead: &str, it: &Reason) {
+        self.wrap(out, lead, &format!("{} [{}]", safe(&it.text), it.basis));
     }
 
     /// A paragraph with a hanging indent.

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use super::{Paper, percent, stack};
+use super::{Paper, percent, some, stack};
 use crate::answer::{Held, LayerHarm, Reason, Remove, RuledOut, Rung};
 use crate::model::Verdict;
 use crate::render::safe;
@@ -44,11 +44,7 @@ impl Paper {
             self.wrap(out, "Mildest step: ", &begin);
         }
         if let Some(leave) = &it.leave {
-            self.wrap(
-                out,
-                "Leave it? ",
-                &format!("{} [{}]", safe(&leave.text), leave.basis),
-            );
+            self.reason(out, "Leave it? ", leave);
         }
         if !it.before.is_empty() {
             out.push_str("\nFirst\n");
@@ -113,8 +109,7 @@ impl Paper {
             out.push('\n');
         }
         for reason in &shared {
-            let text = format!("{} [{}]", safe(&reason.text), reason.basis);
-            self.wrap(out, "every step is a test: ", &text);
+            self.reason(out, "every step is a test: ", reason);
         }
         for (k, r) in it.ladder.iter().enumerate() {
             let like = it.ladder[..k].iter().find(|other| told_alike(other, r));
@@ -135,11 +130,7 @@ impl Paper {
         self.wrap(out, &format!("{}. ", r.rank), &safe(&title(r)));
         let own: Vec<&Reason> = r.reasons.iter().filter(|x| !shared.contains(x)).collect();
         for reason in own.iter().take(REASONS) {
-            self.wrap(
-                out,
-                "   why a test: ",
-                &format!("{} [{}]", safe(&reason.text), reason.basis),
-            );
+            self.reason(out, "   why a test: ", reason);
         }
         if own.len() > REASONS {
             let _ = writeln!(out, "   and {} more (--format json)", own.len() - REASONS);
@@ -295,15 +286,6 @@ fn opening(text: &str, most: usize) -> String {
         "{} (and {more} more, --format json)",
         parts[..most].join("; ")
     )
-}
-
-/// The first names of a list, and how many more there are.
-fn some(names: &[&str], most: usize) -> String {
-    let mut text = names[..names.len().min(most)].join(", ");
-    if names.len() > most {
-        let _ = write!(text, " and {} more", names.len() - most);
-    }
-    text
 }
 
 pub(super) fn title(r: &Rung) -> String {

@@ -4,7 +4,7 @@ use super::super::Material;
 use super::super::document::{Block, Line, line};
 use super::super::grounds::Grounds;
 use super::proposal::{notes, title};
-use super::{cell, grounded, nothing, strong, text};
+use super::{based, cell, grounded, nothing, strong, text};
 use crate::answer::{
     AgainstLimit, Body, BufferSeen, GelSeen, InAir, Prepare, Recipe, Shown, Ventilate,
 };
@@ -123,13 +123,10 @@ fn prepare(it: &Prepare, grounds: &mut Grounds<'_>, blocks: &mut Vec<Block>) {
 }
 
 fn weighing(it: &Recipe) -> Block {
-    Block::Table {
-        caption: format!("To weigh and to measure, {}", it.reading),
-        head: ["What", "Weigh, g", "Measure, ml", "How"]
-            .map(str::to_owned)
-            .to_vec(),
-        rows: it
-            .lines
+    Block::table(
+        format!("To weigh and to measure, {}", it.reading),
+        &["What", "Weigh, g", "Measure, ml", "How"],
+        it.lines
             .iter()
             .map(|l| {
                 vec![
@@ -140,7 +137,7 @@ fn weighing(it: &Recipe) -> Block {
                 ]
             })
             .collect(),
-    }
+    )
 }
 
 /// What a recipe comes to, and how sure its strength is.
@@ -312,20 +309,17 @@ fn ventilate(it: &Ventilate, grounds: &mut Grounds<'_>, blocks: &mut Vec<Block>)
 fn in_the_room(it: &Ventilate) -> Block {
     let ppm =
         |value: Option<f64>| line(value.map_or_else(|| "not known".to_owned(), three_figures));
-    Block::Table {
-        caption: "Vapour in the room, parts in a million (ppm)".to_owned(),
-        head: [
+    Block::table(
+        "Vapour in the room, parts in a million (ppm)",
+        &[
             "Liquid",
             "When it stops",
             "Mean",
             "Worst 15 min",
             "Mean of 8 h",
             "If it went on",
-        ]
-        .map(str::to_owned)
-        .to_vec(),
-        rows: it
-            .parts
+        ],
+        it.parts
             .iter()
             .map(|part| {
                 let grams = part
@@ -345,7 +339,7 @@ fn in_the_room(it: &Ventilate) -> Block {
                 ]
             })
             .collect(),
-    }
+    )
 }
 
 /// The lowest limit on file for each liquid and time. What has none is said to have none.
@@ -378,13 +372,11 @@ fn limits(parts: &[InAir], grounds: &mut Grounds<'_>) -> Block {
             }
         }
     }
-    Block::Table {
-        caption: "The lowest limit on file".to_owned(),
-        head: ["Liquid", "Over", "ppm", "Whose"]
-            .map(str::to_owned)
-            .to_vec(),
+    Block::table(
+        "The lowest limit on file",
+        &["Liquid", "Over", "ppm", "Whose"],
         rows,
-    }
+    )
 }
 
 fn against(it: &Ventilate) -> Block {
@@ -414,15 +406,13 @@ fn against(it: &Ventilate) -> Block {
         line("Fire: share of the lower flammable limit"),
         line(format!("{least}{}", three_figures(it.fire.room))),
         line(format!("{least}{}", three_figures(it.fire.near))),
-        line(it.fire.verdict.clone()),
+        line(it.fire.verdict.in_words().to_owned()),
     ]);
-    Block::Table {
-        caption: "Against the limits: 1 is the limit itself".to_owned(),
-        head: ["Against", "In the room", "At the tray", "Verdict"]
-            .map(str::to_owned)
-            .to_vec(),
+    Block::table(
+        "Against the limits: 1 is the limit itself",
+        &["Against", "In the room", "At the tray", "Verdict"],
         rows,
-    }
+    )
 }
 
 fn needed(it: &Ventilate) -> Block {
@@ -432,13 +422,10 @@ fn needed(it: &Ventilate) -> Block {
         Some(v) if v < 0.1 => "below 0.1".to_owned(),
         Some(v) => three_figures(v),
     };
-    Block::Table {
-        caption: "Fresh air that would do".to_owned(),
-        head: ["For", "m³ an hour", "Air changes an hour"]
-            .map(str::to_owned)
-            .to_vec(),
-        rows: it
-            .needed
+    Block::table(
+        "Fresh air that would do",
+        &["For", "m³ an hour", "Air changes an hour"],
+        it.needed
             .iter()
             .map(|n| {
                 let far = n.changes.is_some_and(|c| c > 15.0);
@@ -454,7 +441,7 @@ fn needed(it: &Ventilate) -> Block {
                 ]
             })
             .collect(),
-    }
+    )
 }
 
 /// The air of the room for who is no chemist: the gravest verdict counts.
@@ -484,9 +471,11 @@ fn conditions(list: &[Caveat], grounds: &mut Grounds<'_>, blocks: &mut Vec<Block
     let list = list
         .iter()
         .map(|c| {
-            let said = format!("{}: {}", c.rule.says, c.rule.why);
-            let on = grounds.of(&said, &c.rule.basis.to_basis());
-            grounded(said, on)
+            based(
+                format!("{}: {}", c.rule.says, c.rule.why),
+                &c.rule.basis.to_basis(),
+                grounds,
+            )
         })
         .collect();
     blocks.push(Block::List(list));

@@ -6,8 +6,7 @@ use super::super::figure::{
 };
 use super::super::grounds::Grounds;
 use super::super::words::list;
-use super::{Figures, grounded, nothing};
-use crate::answer::Call;
+use super::{Figures, based, call, nothing};
 use crate::answer::blend::{Blend, Practical, Region};
 use crate::chem;
 use crate::model::Hansen;
@@ -103,10 +102,6 @@ fn table(it: &Blend, grounds: &mut Grounds<'_>) -> Block {
         .blends
         .iter()
         .map(|blend| {
-            let call = match blend.call {
-                Call::Recommended => "recommended, after a test spot",
-                Call::TestFirst => "test first",
-            };
             let spared: Vec<String> = it
                 .layers
                 .iter()
@@ -128,13 +123,12 @@ fn table(it: &Blend, grounds: &mut Grounds<'_>) -> Block {
                 if !why.is_empty() {
                     why.push(text("; "));
                 }
-                let on = grounds.of(&reason.text, &reason.basis);
-                why.extend(grounded(reason.text.clone(), on));
+                why.extend(based(&reason.text, &reason.basis, grounds));
             }
             vec![
                 line(blend.rank.to_string()),
                 line(named(blend)),
-                line(call),
+                line(call(blend.call)),
                 line(format!("{:.2}", blend.red)),
                 line(if spared.is_empty() {
                     "–".to_owned()
@@ -146,9 +140,9 @@ fn table(it: &Blend, grounds: &mut Grounds<'_>) -> Block {
             ]
         })
         .collect();
-    Block::Table {
-        caption: format!("Blends to {} {}", it.action, it.target.called),
-        head: [
+    Block::table(
+        format!("Blends to {} {}", it.action.word(), it.target.called),
+        &[
             "Rank",
             "Blend by volume",
             "Call",
@@ -156,11 +150,9 @@ fn table(it: &Blend, grounds: &mut Grounds<'_>) -> Block {
             "Least RED on the way",
             "Vapour over its limits",
             "Reasons",
-        ]
-        .map(str::to_owned)
-        .to_vec(),
+        ],
         rows,
-    }
+    )
 }
 
 fn places(it: &Blend, best: &Practical) -> Triangle {
@@ -204,8 +196,8 @@ fn places(it: &Blend, best: &Practical) -> Triangle {
     }
 }
 
-/// Fractions in per cent, whatever they sum to.
-fn percent((d, p, h): (f64, f64, f64)) -> Option<(f64, f64, f64)> {
+/// Fractions in per cent: published ones are rounded, and need not sum to a hundred.
+pub(super) fn percent((d, p, h): (f64, f64, f64)) -> Option<(f64, f64, f64)> {
     let scale = 100.0 / (d + p + h);
     scale
         .is_finite()

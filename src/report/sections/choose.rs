@@ -3,7 +3,7 @@
 use super::super::document::{Block, Line, line};
 use super::super::figure::{Outlook as Sign, Strip, StripRow, strip};
 use super::super::grounds::Grounds;
-use super::{Figures, grounded, nothing};
+use super::{Figures, based, nothing};
 use crate::answer::{Choice, Choose, Outlook, Reason, Reversal};
 
 /// Choices whose marks are told one by one.
@@ -48,16 +48,17 @@ pub(super) fn choose(
     if !it.undetermined.is_empty() {
         blocks.push(nothing("Not judged, because a fact is missing:"));
         let list = it.undetermined.iter().map(|lost| {
-            let said = format!("{}: {}", lost.name, lost.reason.text);
-            let on = grounds.of(&said, &lost.reason.basis);
-            grounded(said, on)
+            based(
+                format!("{}: {}", lost.name, lost.reason.text),
+                &lost.reason.basis,
+                grounds,
+            )
         });
         blocks.push(Block::List(list.collect()));
     }
     let mut remarks: Vec<Line> = Vec::new();
     for reason in it.remarks.iter().chain(&it.pins).chain(&it.light) {
-        let on = grounds.of(&reason.text, &reason.basis);
-        remarks.push(grounded(reason.text.clone(), on));
+        remarks.push(based(&reason.text, &reason.basis, grounds));
     }
     if !remarks.is_empty() {
         blocks.push(Block::List(remarks));
@@ -96,27 +97,22 @@ fn table(it: &Choose, grounds: &mut Grounds<'_>, blocks: &mut Vec<Block>) {
             ]
         })
         .collect();
-    blocks.push(Block::Table {
-        caption: format!("Materials that may go in as {}", it.called),
-        head: [
+    blocks.push(Block::table(
+        format!("Materials that may go in as {}", it.called),
+        &[
             "Rank",
             "Material",
             "Score of 100",
             "Reversible, at worst",
             "To be minded as it goes on",
-        ]
-        .map(str::to_owned)
-        .to_vec(),
+        ],
         rows,
-    });
+    ));
     if !minded.is_empty() {
         blocks.push(Block::Paragraph(line("To be minded, by its letter:")));
         let list = minded
             .into_iter()
-            .map(|(reason, letter)| {
-                let on = grounds.of(&reason.text, &reason.basis);
-                (letter, grounded(reason.text.clone(), on))
-            })
+            .map(|(reason, letter)| (letter, based(&reason.text, &reason.basis, grounds)))
             .collect();
         blocks.push(Block::Terms(list));
     }
@@ -183,13 +179,11 @@ fn marks(choice: &Choice, grounds: &mut Grounds<'_>) -> Block {
             ]
         })
         .collect();
-    Block::Table {
-        caption: format!("Marks of {} (1 is best)", choice.name),
-        head: ["Why", "Mark", "Weight", "Rests on"]
-            .map(str::to_owned)
-            .to_vec(),
+    Block::table(
+        format!("Marks of {} (1 is best)", choice.name),
+        &["Why", "Mark", "Weight", "Rests on"],
         rows,
-    }
+    )
 }
 
 fn row(name: &str, forecast: &[Outlook]) -> StripRow {

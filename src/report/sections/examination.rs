@@ -177,13 +177,11 @@ fn observations(case: &Case, blocks: &mut Vec<Block>) {
             ]
         })
         .collect();
-    blocks.push(Block::Table {
-        caption: "Observations of the old materials".to_owned(),
-        head: ["No.", "Of", "Seen", "Day, place, who"]
-            .map(str::to_owned)
-            .to_vec(),
+    blocks.push(Block::table(
+        "Observations of the old materials",
+        &["No.", "Of", "Seen", "Day, place, who"],
         rows,
-    });
+    ));
 }
 
 fn trials(case: &Case, blocks: &mut Vec<Block>) {
@@ -205,13 +203,11 @@ fn trials(case: &Case, blocks: &mut Vec<Block>) {
             ]
         })
         .collect();
-    blocks.push(Block::Table {
-        caption: "What the layers bore when it was tried on this object".to_owned(),
-        head: ["No.", "Layer", "Seen", "Day, place, who"]
-            .map(str::to_owned)
-            .to_vec(),
+    blocks.push(Block::table(
+        "What the layers bore when it was tried on this object",
+        &["No.", "Layer", "Seen", "Day, place, who"],
         rows,
-    });
+    ));
 }
 
 fn photographs(

@@ -16,7 +16,9 @@ use super::Material;
 use super::document::{Block, Line, Part, Picture, Section, Words, line, text};
 use super::figure::Figure;
 use super::grounds::Grounds;
+use crate::answer::Call;
 use crate::case::Noted;
+use crate::model::Basis;
 
 pub(super) use references::{about, references};
 
@@ -68,6 +70,21 @@ fn grounded(said: impl Into<String>, mut on: Line) -> Line {
         out.append(&mut on);
     }
     out
+}
+
+/// A statement with its basis behind it.
+fn based(said: impl Into<String>, basis: &Basis, grounds: &mut Grounds<'_>) -> Line {
+    let said = said.into();
+    let on = grounds.of(&said, basis);
+    grounded(said, on)
+}
+
+/// How a live step or blend stands.
+const fn call(it: Call) -> &'static str {
+    match it {
+        Call::Recommended => "recommended, after a test spot",
+        Call::TestFirst => "test first",
+    }
 }
 
 /// What an entry says. One that was withdrawn stands in its place, marked, with the reason: nothing is

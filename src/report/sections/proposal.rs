@@ -197,11 +197,9 @@ fn proposed(material: &Material<'_>, blocks: &mut Vec<Block>) {
             ]
         })
         .collect();
-    blocks.push(Block::Table {
-        caption: "What is proposed".to_owned(),
-        head: ["No.", "Proposal", "Step", "Risk", "Question", "Day, who"]
-            .map(str::to_owned)
-            .to_vec(),
+    blocks.push(Block::table(
+        "What is proposed",
+        &["No.", "Proposal", "Step", "Risk", "Question", "Day, who"],
         rows,
-    });
+    ));
 }

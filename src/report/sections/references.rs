@@ -42,11 +42,11 @@ pub(in crate::report) fn references(material: &Material<'_>, grounds: &Grounds<'
             .into_iter()
             .map(|(file, said)| vec![line(file), line(said.join(" · "))])
             .collect();
-        blocks.push(Block::Table {
-            caption: format!("{title}: statements by record"),
-            head: ["Record", "Statements"].map(str::to_owned).to_vec(),
+        blocks.push(Block::table(
+            format!("{title}: statements by record"),
+            &["Record", "Statements"],
             rows,
-        });
+        ));
     }
     blocks.push(nothing(&format!(
         "The answers come from corpus {} and were asked as in the year {}.",

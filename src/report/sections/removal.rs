@@ -7,8 +7,9 @@ use super::super::document::{Block, Line, line, text};
 use super::super::figure::{Dot, Mark, Triangle, triangle};
 use super::super::grounds::Grounds;
 use super::super::words::list;
-use super::{Figures, grounded, nothing, strong, typed};
-use crate::answer::{Call, LayerHarm, Remove, RuledOut, Rung};
+use super::blend::percent;
+use super::{Figures, based, call, grounded, nothing, strong, typed};
+use crate::answer::{LayerHarm, Remove, RuledOut, Rung};
 use crate::chem;
 use crate::model::{Kind, Library, Value, Verdict};
 
@@ -38,9 +39,8 @@ pub(super) fn removal(
         ))));
     }
     if let Some(leave) = &it.leave {
-        let on = grounds.of(&leave.text, &leave.basis);
         let mut words = vec![strong("Leaving it is an answer: ")];
-        words.extend(grounded(leave.text.clone(), on));
+        words.extend(based(&leave.text, &leave.basis, grounds));
         blocks.push(Block::Warning(words));
     }
     if !it.before.is_empty() {
@@ -48,11 +48,7 @@ pub(super) fn removal(
         let list = it
             .before
             .iter()
-            .map(|b| {
-                let said = format!("{}: {}", b.what, b.why);
-                let on = grounds.of(&said, &b.basis);
-                grounded(said, on)
-            })
+            .map(|b| based(format!("{}: {}", b.what, b.why), &b.basis, grounds))
             .collect();
         blocks.push(Block::List(list));
     }
@@ -105,14 +101,10 @@ fn ladder(it: &Remove, grounds: &mut Grounds<'_>) -> Block {
             let effect = grounded(effect(rung), on);
             let layers = on_layers(&rung.harm, Some((rung.rank, &mut told)), grounds);
             let why = conditions(it, rung, grounds);
-            let call = match rung.call {
-                Call::Recommended => "recommended, after a test spot",
-                Call::TestFirst => "test first",
-            };
             vec![
                 line(rung.rank.to_string()),
                 line(name),
-                line(call),
+                line(call(rung.call)),
                 effect,
                 if layers.is_empty() {
                     line("–")
@@ -123,20 +115,18 @@ fn ladder(it: &Remove, grounds: &mut Grounds<'_>) -> Block {
             ]
         })
         .collect();
-    Block::Table {
-        caption: "Steps that are live, mildest first".to_owned(),
-        head: [
+    Block::table(
+        "Steps that are live, mildest first",
+        &[
             "Rank",
             "Step",
             "Call",
             "Effect",
             "On the layers",
             "Reasons and conditions",
-        ]
-        .map(str::to_owned)
-        .to_vec(),
+        ],
         rows,
-    }
+    )
 }
 
 /// What a step does to the old material, and of how much of what it may be that is on record.
@@ -183,8 +173,7 @@ fn conditions(it: &Remove, rung: &Rung, grounds: &mut Grounds<'_>) -> Line {
         if !out.is_empty() {
             out.push(text("; "));
         }
-        let on = grounds.of(&says, &basis);
-        out.extend(grounded(says.clone(), on));
+        out.extend(based(&says, &basis, grounds));
         said.push(says);
     }
     out
@@ -310,13 +299,11 @@ fn ruled_out(it: &Remove, grounds: &mut Grounds<'_>, blocks: &mut Vec<Block>) {
             vec![line(format!("{}{by}", list(&names))), line(effect), why]
         })
         .collect();
-    blocks.push(Block::Table {
-        caption: "Ruled out, and why".to_owned(),
-        head: ["Step", "Effect on the old material", "Reason"]
-            .map(str::to_owned)
-            .to_vec(),
+    blocks.push(Block::table(
+        "Ruled out, and why",
+        &["Step", "Effect on the old material", "Reason"],
         rows,
-    });
+    ));
 }
 
 fn any_method(row: &RuledOut) -> bool {
@@ -378,7 +365,7 @@ fn solubility(it: &Remove, material: &Material<'_>) -> Option<Triangle> {
     })
 }
 
-/// The fractions of a liquid: as recorded, else from its Hansen parameters.
+/// The name of a liquid, and its fractions in per cent: as recorded, else from its Hansen parameters.
 fn fractions(material: &Material<'_>, id: &str) -> Option<(String, (f64, f64, f64))> {
     let index = material.pack.position(Kind::Agent, id)?;
     let record = material.pack.record(Kind::Agent, index)?;
@@ -393,10 +380,6 @@ fn fractions(material: &Material<'_>, id: &str) -> Option<(String, (f64, f64, f6
                 _ => None,
             })
     };
-    let (d, p, h) = of("teas").or_else(|| of("hansen"))?;
-    // The engine's fractions may sum to 1 or to 100; the figure wants per cent.
-    let scale = 100.0 / (d + p + h);
-    scale
-        .is_finite()
-        .then(|| (head.names.name.clone(), (d * scale, p * scale, h * scale)))
+    let at = percent(of("teas").or_else(|| of("hansen"))?)?;
+    Some((head.names.name.clone(), at))
 }

@@ -8,7 +8,7 @@ use super::super::grounds::Grounds;
 use super::super::words::{capital, list};
 use super::choose::{cell as outlook_of, time};
 use super::removal::step;
-use super::{Figures, grounded, nothing, strong};
+use super::{Figures, based, grounded, nothing, strong};
 use crate::answer::{Body, Choose};
 use crate::case::Use;
 use crate::model::naming::fold;
@@ -162,12 +162,14 @@ fn told(it: &Choose, used: &Use, grounds: &mut Grounds<'_>, out: &mut Foretold) 
         (Some(choice), _) => (choice.name.as_str(), &choice.forecast),
         (None, beside) => {
             for lost in it.lost.iter().chain(&it.undetermined) {
-                let said = format!("{}: {}", lost.name, lost.reason.text);
-                let on = grounds.of(&said, &lost.reason.basis);
                 let mut words = vec![strong(
                     "By the rules of today it would not be chosen here: ",
                 )];
-                words.extend(grounded(said, on));
+                words.extend(based(
+                    format!("{}: {}", lost.name, lost.reason.text),
+                    &lost.reason.basis,
+                    grounds,
+                ));
                 out.blocks.push(Block::Warning(words));
             }
             match beside {
@@ -195,13 +197,11 @@ fn told(it: &Choose, used: &Use, grounds: &mut Grounds<'_>, out: &mut Foretold) 
         .collect();
     out.times = forecast.iter().map(|at| time(at.years)).collect();
     out.cells = forecast.iter().map(outlook_of).collect();
-    out.blocks.push(Block::Table {
-        caption: format!("Taking {} off this object again", used.material),
-        head: ["When", "Outlook", "Mildest way on record"]
-            .map(str::to_owned)
-            .to_vec(),
+    out.blocks.push(Block::table(
+        format!("Taking {} off this object again", used.material),
+        &["When", "Outlook", "Mildest way on record"],
         rows,
-    });
+    ));
 }
 
 /// What kind of record a name means.

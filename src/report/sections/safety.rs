@@ -42,11 +42,11 @@ pub(super) fn safety(material: &Material<'_>, grounds: &mut Grounds<'_>) -> Sect
     }
     let used = of_what_was_used(material);
     if !used.is_empty() {
-        blocks.push(Block::Table {
-            caption: "Hazards on record of what was really used".to_owned(),
-            head: ["Used", "Hazards"].map(str::to_owned).to_vec(),
-            rows: used,
-        });
+        blocks.push(Block::table(
+            "Hazards on record of what was really used",
+            &["Used", "Hazards"],
+            used,
+        ));
     }
     if by.is_empty() {
         blocks.push(nothing(
@@ -63,11 +63,11 @@ pub(super) fn safety(material: &Material<'_>, grounds: &mut Grounds<'_>) -> Sect
                 vec![line(*hazard), line(steps.join("; "))]
             })
             .collect();
-        blocks.push(Block::Table {
-            caption: "Hazards to people, by step".to_owned(),
-            head: ["Hazard", "Steps"].map(str::to_owned).to_vec(),
+        blocks.push(Block::table(
+            "Hazards to people, by step",
+            &["Hazard", "Steps"],
             rows,
-        });
+        ));
     }
     let air = bench::air(material, grounds, &mut blocks);
     blocks.push(nothing(
@@ -171,7 +171,7 @@ pub(super) fn cautions(material: &Material<'_>) -> Section {
 pub(super) fn uncertainty(material: &Material<'_>) -> Section {
     let mut open: Vec<Line> = Vec::new();
     for (unknown, _, it) in material.identified() {
-        open.extend(left_open(&Material::called(unknown), it));
+        open.extend(left_open(Material::called(unknown), it));
     }
     for (heard, _, it) in material.removals() {
         gaps(&heard.id, it, &mut open);

@@ -64,13 +64,11 @@ fn decided(case: &Case) -> Block {
             cell(Some(&noted(&it.noted))),
         ]
     };
-    Block::Table {
-        caption: "What was decided, and why".to_owned(),
-        head: ["No.", "Decision", "Because", "On", "Day, who"]
-            .map(str::to_owned)
-            .to_vec(),
-        rows: case.decisions.iter().map(row).collect(),
-    }
+    Block::table(
+        "What was decided, and why",
+        &["No.", "Decision", "Because", "On", "Day, who"],
+        case.decisions.iter().map(row).collect(),
+    )
 }
 
 fn used(case: &Case) -> Block {
@@ -93,9 +91,9 @@ fn used(case: &Case) -> Block {
             cell(Some(&noted(&it.noted))),
         ]
     };
-    Block::Table {
-        caption: "Materials that were really used".to_owned(),
-        head: [
+    Block::table(
+        "Materials that were really used",
+        &[
             "No.",
             "Material",
             "Strength and solvent",
@@ -103,11 +101,9 @@ fn used(case: &Case) -> Block {
             "Batch",
             "What for",
             "Day, place, who",
-        ]
-        .map(str::to_owned)
-        .to_vec(),
-        rows: case.uses.iter().map(row).collect(),
-    }
+        ],
+        case.uses.iter().map(row).collect(),
+    )
 }
 
 fn departed(case: &Case) -> Option<Block> {
@@ -120,11 +116,11 @@ fn departed(case: &Case) -> Option<Block> {
             cell(Some(&noted(&it.noted))),
         ]
     };
-    (!case.deviations.is_empty()).then(|| Block::Table {
-        caption: "Where the work left what was decided".to_owned(),
-        head: ["No.", "Done instead", "Because", "Departs from", "Day, who"]
-            .map(str::to_owned)
-            .to_vec(),
-        rows: case.deviations.iter().map(row).collect(),
+    (!case.deviations.is_empty()).then(|| {
+        Block::table(
+            "Where the work left what was decided",
+            &["No.", "Done instead", "Because", "Departs from", "Day, who"],
+            case.deviations.iter().map(row).collect(),
+        )
     })
 }

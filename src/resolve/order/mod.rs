@@ -25,6 +25,21 @@ const MOST_LITRES: f64 = 10_000.0;
 /// Tools that a solution is made with.
 const TOOLS: [&str; 3] = ["balance", "cylinder", "flask"];
 
+/// Between what figures a measure of the bench lies.
+struct Bounds {
+    least: f64,
+    most: f64,
+    /// The unit in the base unit of its dimension.
+    size: f64,
+    unit: &'static str,
+}
+
+/// The end of a range that errs on the safe side.
+enum End {
+    Low,
+    High,
+}
+
 /// What was said in parentheses.
 #[derive(Default)]
 struct Said {
@@ -118,15 +133,25 @@ impl Resolver<'_> {
             &query.during,
             Dimension::TIME,
             "the time",
-            (1.0 / 3600.0, 1000.0, 3600.0, "h"),
-            false,
+            Bounds {
+                least: 1.0 / 3600.0,
+                most: 1000.0,
+                size: 3600.0,
+                unit: "h",
+            },
+            End::Low,
         );
         let room = self.measure(
             &query.space,
             Dimension::VOLUME,
             "the room",
-            (0.1, 1e6, 1.0, "m3"),
-            false,
+            Bounds {
+                least: 0.1,
+                most: 1e6,
+                size: 1.0,
+                unit: "m3",
+            },
+            End::Low,
         );
         let air = self.air(&query.rate, room);
         let mut mixing = (MIXING, false);
@@ -174,37 +199,53 @@ impl Resolver<'_> {
                 rate,
                 Dimension::FLOW,
                 "the air",
-                (0.0, 1e7, 1.0 / 3600.0, "m3/h"),
-                false,
+                Bounds {
+                    least: 0.0,
+                    most: 1e7,
+                    size: 1.0 / 3600.0,
+                    unit: "m3/h",
+                },
+                End::Low,
             );
         }
         let changes = self.measure(
             rate,
             Dimension::tagged(Tag::AirChanges),
             "the air",
-            (0.0, 1000.0, 1.0, "air changes"),
-            false,
+            Bounds {
+                least: 0.0,
+                most: 1000.0,
+                size: 1.0,
+                unit: "air changes",
+            },
+            End::Low,
         )?;
         room.map(|room| changes * room)
     }
 
     /// One number in its unit, between two bounds; of a range the end that errs on the safe side.
-    /// `bounds`: least, most, size of the unit in the base, the unit.
     fn measure(
         &mut self,
         it: &Measure,
         dimension: Dimension,
         what: &str,
-        bounds: (f64, f64, f64, &str),
-        highest: bool,
+        Bounds {
+            least,
+            most,
+            size,
+            unit,
+        }: Bounds,
+        end: End,
     ) -> Option<f64> {
-        let (least, most, size, unit) = bounds;
         if it.value.unit.dimension() != dimension {
             self.wrong_unit(&it.value, it.span, what, &[dimension]);
             return None;
         }
         let base = it.value.base(Reading::Point)?;
-        let value = if highest { base.high } else { base.low } / size;
+        let value = match end {
+            End::Low => base.low,
+            End::High => base.high,
+        } / size;
         if base.low.is_finite() && base.high.is_finite() && (least..=most).contains(&value) {
             return Some(value);
         }
@@ -268,7 +309,6 @@ impl Resolver<'_> {
             Amount::Exact(value) if m.value.unit.is_none() => Some(value),
             _ => None,
         });
-        let lead = fold(&ast::join(&note.lead));
         match (words.as_str(), value) {
             ("ph", Some(measure)) => match number.filter(|n| (0.0..=14.0).contains(n)) {
                 Some(ph) => said.ph = Some(ph),
@@ -293,7 +333,6 @@ impl Resolver<'_> {
             }
             _ => {
                 let plain = note.span.slice(self.text);
-                let _ = lead;
                 self.notes
                     .push(format!("\"{plain}\": kept as a remark, not reckoned with"));
             }

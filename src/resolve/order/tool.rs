@@ -1,6 +1,6 @@
 //! What is weighed and measured with, and what a buffer wants beside.
 
-use super::TOOLS;
+use super::{Bounds, End, TOOLS};
 use crate::diag::{Diagnostic, did_you_mean};
 use crate::lang::ast::{self, Tool};
 use crate::model::naming::fold;
@@ -15,18 +15,26 @@ impl Resolver<'_> {
         let text = ast::join(&tool.words);
         let folded = fold(&text);
         if TOOLS.contains(&folded.as_str()) {
-            let (dimension, what, most) = if folded == "balance" {
-                (Dimension::MASS, "what a balance reads to", 100.0)
+            let (dimension, what, bounds) = if folded == "balance" {
+                let grams = Bounds {
+                    least: 1e-6,
+                    most: 100.0,
+                    size: 1e-3,
+                    unit: "g",
+                };
+                (Dimension::MASS, "what a balance reads to", grams)
             } else {
-                (Dimension::VOLUME, "the limit of error of a vessel", 100.0)
+                let millilitres = Bounds {
+                    least: 1e-4,
+                    most: 100.0,
+                    size: 1e-6,
+                    unit: "ml",
+                };
+                let what = "the limit of error of a vessel";
+                (Dimension::VOLUME, what, millilitres)
             };
             let size = match &tool.measure {
-                Some(it) if dimension == Dimension::MASS => {
-                    Some(self.measure(it, dimension, what, (1e-6, most, 1e-3, "g"), true)?)
-                }
-                Some(it) => {
-                    Some(self.measure(it, dimension, what, (1e-4, most, 1e-6, "ml"), true)?)
-                }
+                Some(it) => Some(self.measure(it, dimension, what, bounds, End::High)?),
                 None => None,
             };
             match (folded.as_str(), size) {
@@ -73,8 +81,13 @@ impl Resolver<'_> {
                     it,
                     dimension,
                     "the share of a gelling agent",
-                    (0.01, 60.0, 1.0, "%"),
-                    true,
+                    Bounds {
+                        least: 0.01,
+                        most: 60.0,
+                        size: 1.0,
+                        unit: "%",
+                    },
+                    End::High,
                 )?)
             }
         };
