@@ -26,11 +26,11 @@ pub(super) fn is_asked(ask: &Ask, index: usize, material: &Material) -> bool {
     if !ask.families.is_empty() && !ask.families.contains(&material.family) {
         return false;
     }
-    let role = match ask.purpose {
-        Purpose::ForCoating => Role::Coating,
-        Purpose::ForAdhesive => Role::Adhesive,
-        Purpose::ForConsolidant => Role::Consolidant,
-        Purpose::ForFill => Role::Fill,
+    let roles: &[Role] = match ask.purpose {
+        Purpose::ForCoating => &[Role::Coating],
+        Purpose::ForAdhesive => &[Role::Adhesive, Role::Fastener],
+        Purpose::ForConsolidant => &[Role::Consolidant],
+        Purpose::ForFill => &[Role::Fill],
         Purpose::ForBarrier => {
             return material
                 .new
@@ -38,7 +38,7 @@ pub(super) fn is_asked(ask: &Ask, index: usize, material: &Material) -> bool {
                 .any(|n| n.purposes.contains(&Purpose::ForBarrier));
         }
     };
-    material.roles.contains(&role)
+    material.roles.iter().any(|role| roles.contains(role))
 }
 
 /// Asks the rules that need no forecast. That nobody takes it today comes last: what it would do to

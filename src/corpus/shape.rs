@@ -470,6 +470,13 @@ fn test(
             .or_else(|| base.and_then(|b| b.reagent.clone())),
         near: or_base(near, base.map(|b| &b.near)),
         hazard,
+        reads: table
+            .text("reads")
+            .map(|(t, _)| t)
+            .or_else(|| base.and_then(|b| b.reads.clone())),
+        proposed: table
+            .flag("proposed")
+            .unwrap_or_else(|| base.is_none_or(|b| b.proposed)),
         outcomes,
         head,
     })

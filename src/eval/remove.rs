@@ -129,7 +129,7 @@ impl Session<'_> {
                 target: Target {
                     candidates,
                     site,
-                    depth_mm: thing.depth_mm.or_else(|| found.and_then(|f| f.depth_mm)),
+                    depth_mm: depth(thing, site).or_else(|| found.and_then(|f| depth(f, site))),
                     origin,
                     aged,
                     thick: thing.thick || found.is_some_and(|f| f.thick),
@@ -187,6 +187,7 @@ impl Session<'_> {
         };
         let usual = match roles.first() {
             Some(Role::Adhesive) => Site::OpenJoint,
+            Some(Role::Fastener) => Site::DeepJoint,
             Some(Role::Consolidant) => Site::Pores,
             _ => Site::Film,
         };
@@ -205,4 +206,12 @@ impl Session<'_> {
         ));
         site
     }
+}
+
+/// Depth of what sits in a joint or body, thickness of what lies on the face, in millimetres.
+fn depth(thing: &CheckedThing, site: Site) -> Option<f64> {
+    thing.depth_mm.or(match site {
+        Site::Film => thing.thick_mm,
+        Site::OpenJoint | Site::DeepJoint | Site::Pores => None,
+    })
 }

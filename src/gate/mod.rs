@@ -14,7 +14,7 @@ use rule::{Asks, Brought};
 pub use rule::{Rule, RuleBasis, Sort, TestRule, When, WhenTest};
 pub use vessel::{Vessel, vessel};
 
-use crate::model::scene::{Scene, SceneLayer, Step, tool_in_joint};
+use crate::model::scene::{Scene, SceneLayer, Step, Target, tool_within};
 use crate::model::{
     Action, Agent, BenchTest, Class, Condition, Hazard, Layer, Method, Site, Specimen, Trait,
     Verdict, gravest,
@@ -347,7 +347,7 @@ impl<'a> Gate<'a> {
                     layer: called(),
                 });
             } else if *exposure == Exposure::Exposed {
-                let harm = recorded_harm(&step, layer, &self.known[k], scene.target.site)
+                let harm = recorded_harm(&step, layer, &self.known[k], &scene.target)
                     .into_iter()
                     .chain(unfit);
                 broken.extend(harm.map(|rule| Caveat {
@@ -419,7 +419,7 @@ fn recorded_harm(
     step: &Step,
     layer: &SceneLayer,
     known: &Known<'_>,
-    site: Site,
+    target: &Target,
 ) -> Option<&'static Rule> {
     let harms = |agent: Option<&str>, class| known.harms(layer, agent, class);
     let bore = |id: &str| {
@@ -442,7 +442,7 @@ fn recorded_harm(
         .method
         .classes
         .iter()
-        .any(|class| harms(None, *class) && !tool_in_joint(site, *class, &layer.layer));
+        .any(|class| harms(None, *class) && !tool_within(target, *class, &layer.layer));
     (by_agent || by_method).then_some(&rules::RECORDED_HARM)
 }
 

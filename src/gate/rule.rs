@@ -164,6 +164,8 @@ pub struct When {
     pub materials: &'static [&'static str],
     /// Hazards of the material that no clean negative has excluded, at or above `above`.
     pub hazards: &'static [Hazard],
+    /// Probability from which `hazards` bind, where the mere chance asks for less than this rule.
+    pub hazard_from: f64,
     /// Where the material sits.
     pub sites: &'static [Site],
     /// Whether the material belongs to the object.
@@ -196,6 +198,7 @@ impl When {
         yields_to_trial: false,
         materials: &[],
         hazards: &[],
+        hazard_from: 0.0,
         sites: &[],
         origins: &[],
         above: 0.05,
@@ -325,7 +328,8 @@ impl When {
             || self
                 .hazards
                 .iter()
-                .any(|h| binds(*h, scene.hazard(*h), self.above));
+                .map(|h| (*h, scene.hazard(*h)))
+                .any(|(h, p)| p >= self.hazard_from && binds(h, p, self.above));
         let site = self.sites.is_empty() || self.sites.contains(&scene.target.site);
         let origin = self.origins.is_empty() || self.origins.contains(&scene.target.origin);
         material && hazard && site && origin

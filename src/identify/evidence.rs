@@ -114,7 +114,7 @@ impl<'a> Evidence<'a> {
             .iter()
             .map(|(i, _)| !skins.is_empty() && skin::answers(&observations[*i], table))
             .collect();
-        let likelihood = likelihoods(table, observations, &usable, &skins, &skinned, records);
+        let likelihood = likelihoods(table, query, &usable, &skins, &skinned, records);
         // The background is the mean over the corpus, weighted as the records weigh it.
         let total: f64 = records.iter().sum();
         let count = records.len().max(1) as f64;
@@ -404,12 +404,13 @@ impl<'a> Evidence<'a> {
 /// Likelihoods of each usable observation, by skin and quality.
 fn likelihoods(
     table: &Table,
-    observations: &[Observation],
+    query: &Query,
     usable: &[(usize, usize)],
     skins: &[Reckoned],
     skinned: &[bool],
     records: &[f64],
 ) -> Vec<Vec<[ByAge; 2]>> {
+    let observations = &query.observations;
     let mut expectations: BTreeMap<(usize, bool), Expectation> = BTreeMap::new();
     for (i, f) in usable {
         let clean = specimen::is_clean(&observations[*i]);
@@ -424,7 +425,16 @@ fn likelihoods(
         let seen = &observation.outcomes;
         let expectation = &expectations[&(*f, specimen::is_clean(observation))];
         let chance = dot(&expectation.noise(), seen);
-        let expected = expectation.of_all(feature, table, seen);
+        let mut expected = expectation.of_all(feature, table, seen);
+        let missed = specimen::misses(observation, feature, query.site);
+        if let Some(unreached) = expectation
+            .no_effect(feature, seen)
+            .filter(|_| missed > 0.0)
+        {
+            for p in expected.iter_mut().flatten() {
+                *p = (1.0 - missed) * *p + missed * unreached;
+            }
+        }
         // Of what lies beneath, how much shows through; and what the skin itself would show.
         let covers: Vec<(f64, f64)> = std::iter::once((1.0, 0.0))
             .chain(skins.iter().filter(|_| skinned[u]).map(|skin| {

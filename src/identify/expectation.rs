@@ -205,6 +205,13 @@ impl Expectation {
         Age::BOTH.map(|age| (0..table.rows.len()).map(|m| one(m, age)).collect())
     }
 
+    /// Probability of what was seen of a liquid that does nothing.
+    pub(super) fn no_effect(&self, feature: &Feature, seen: &[f64]) -> Option<f64> {
+        let word = Response::NoEffect.word();
+        let bit = feature.outcomes.iter().position(|o| o == word)?;
+        Some(dot(self.expects(bit), seen))
+    }
+
     /// What the corpus shows on the whole.
     pub(super) fn corpus(&self) -> &[f64] {
         &self.corpus
@@ -233,7 +240,7 @@ fn silent(feature: &Feature, recorded: &[f64]) -> Vec<f64> {
 }
 
 /// Positions of the bits that are set.
-fn bits(mut set: u64) -> impl Iterator<Item = usize> {
+pub(super) fn bits(mut set: u64) -> impl Iterator<Item = usize> {
     std::iter::from_fn(move || {
         (set != 0).then(|| {
             let bit = set.trailing_zeros() as usize;

@@ -3,10 +3,10 @@
 
 use super::Query;
 use super::evidence::Evidence;
-use super::expectation::{Expectation, dot};
+use super::expectation::{Expectation, bits, dot};
 use crate::answer::{self, Candidate, Unrecorded};
 use crate::model::scene::{Observation, Posterior, age_weight};
-use crate::model::{Age, Basis, Fact, Feature, Library, Material, Table, Value};
+use crate::model::{Age, Basis, Fact, Feature, Library, Material, Table, outcome};
 
 /// An observation this much less likely than the best it could have been contradicts the record.
 const CONTRADICTS: f64 = 0.15;
@@ -50,8 +50,7 @@ pub(super) fn candidates(
         for (u, (i, f)) in evidence.usable.iter().enumerate() {
             let observation = &query.observations[*i];
             let feature = &table.features[*f];
-            let (expected, basis, sources, places) =
-                expected(&material, &feature.id, posterior.aged);
+            let (expected, basis, sources, places) = expected(&material, feature, posterior.aged);
             if contradicts(&readings[u], feature, observation, (*m, posterior.aged)) {
                 against.push(format!(
                     "{}: the record expects {expected}",
@@ -86,16 +85,25 @@ pub(super) fn candidates(
 /// What a record expects of a liquid or test: words, basis, source keys, places.
 fn expected(
     material: &Material,
-    key: &str,
+    feature: &Feature,
     aged: f64,
 ) -> (String, String, Vec<String>, Vec<crate::model::Place>) {
-    let of = |age| material.response(age, key);
+    let of = |age| material.shown(age, &feature.id, feature.reads.as_deref());
+    let outcomes: Vec<&str> = feature.outcomes.iter().map(String::as_str).collect();
+    let speaks = |fact: &&Fact| outcome::of(fact, &outcomes) != 0;
     let words = |facts: &[Fact]| -> Vec<String> {
+        let said = facts
+            .iter()
+            .fold(0, |set, fact| set | outcome::of(fact, &outcomes));
         let mut out: Vec<String> = Vec::new();
+        // In the order of the record where it names them itself.
         for word in facts.iter().flat_map(Fact::words) {
             if !out.contains(word) {
                 out.push(word.clone());
             }
+        }
+        if out.is_empty() {
+            out.extend(bits(said).map(|n| feature.outcomes[n].clone()));
         }
         out
     };
@@ -120,10 +128,7 @@ fn expected(
     if facts.is_empty() {
         facts = of(Age::Aged).iter().collect();
     }
-    let facts: Vec<&Fact> = facts
-        .into_iter()
-        .filter(|f| matches!(f.value, Value::Words(_)))
-        .collect();
+    let facts: Vec<&Fact> = facts.into_iter().filter(speaks).collect();
     (
         text,
         Basis::words(facts.iter().map(|f| &f.basis)),

@@ -122,13 +122,16 @@ fn told(table: &Table, query: &Query, out: &mut [f64], all: f64) {
 /// How readily a material of one role is met when another is asked for: a wax is called a coating
 /// or a residue, a cement that holds a dowel an adhesive or a fill. Judgment.
 const fn affinity(asked: Role, has: Role) -> f64 {
-    use Role::{Adhesive, Coating, Consolidant, Deposit, Fill, MetalPaint, Overpaint};
+    use Role::{Adhesive, Coating, Consolidant, Deposit, Fastener, Fill, MetalPaint, Overpaint};
     match (asked, has) {
         (Coating, Overpaint | MetalPaint) | (Overpaint, MetalPaint) => 0.6,
         (Coating, Consolidant) | (Consolidant, Coating) | (Overpaint, Coating) => 0.4,
         (Adhesive, Fill) | (Fill, Adhesive) | (Consolidant, Adhesive) => 0.4,
         (Coating, Deposit) | (Deposit, Coating | Overpaint) | (Adhesive, Consolidant) => 0.25,
         (Adhesive, Coating) | (Coating, Adhesive) | (MetalPaint, Overpaint) => 0.15,
+        // A rod is seen to be one; what is called a pin may be cement or lead cast in a hole.
+        (Fastener, Fill) => 0.4,
+        (Adhesive | Fill, Fastener) | (Fastener, Adhesive) => 0.15,
         _ => OTHER_ROLE,
     }
 }
@@ -201,13 +204,13 @@ fn years(row: &Row, query: &Query) -> f64 {
 }
 
 fn place(has: Role, query: &Query) -> f64 {
-    use Role::{Adhesive, Coating, Consolidant, Deposit, Fill, MetalPaint, Overpaint};
+    use Role::{Adhesive, Coating, Consolidant, Deposit, Fastener, Fill, MetalPaint, Overpaint};
     let good = match query.site {
         None => true,
         Some(Site::Film) => {
             matches!(has, Coating | Overpaint | MetalPaint | Deposit | Adhesive)
         }
-        Some(Site::OpenJoint | Site::DeepJoint) => matches!(has, Adhesive | Fill),
+        Some(Site::OpenJoint | Site::DeepJoint) => matches!(has, Adhesive | Fill | Fastener),
         Some(Site::Pores) => matches!(has, Consolidant | Coating | Deposit | Adhesive),
     };
     let thickness = match (query.thick_mm, has) {

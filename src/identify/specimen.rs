@@ -1,7 +1,7 @@
 //! How far a specimen can be trusted: noise on a good one, and the chance that it is a bad one.
 
 use crate::model::scene::Observation;
-use crate::model::{Feature, Specimen};
+use crate::model::{Feature, Site, Specimen};
 
 /// Noise on a specimen that turns out to be contaminated or ill read.
 const BAD_NOISE: f64 = 0.6;
@@ -37,6 +37,24 @@ pub(super) fn noise(observation: &Observation, feature: &Feature, bad: bool) -> 
         base
     };
     1.0 - (1.0 - base) * observation.belief
+}
+
+/// Chance that a liquid brought to the object in place does not come to what it is to act on: in a joint
+/// it meets the edge, in a closed one or in pores hardly that. Judgment; that a compress on the outside of
+/// a join does less than a bath is common practice.
+const MISSES_OPEN_JOINT: f64 = 0.3;
+const MISSES_DEEP: f64 = 0.5;
+
+/// Chance that the liquid did not reach, so that no effect is seen whatever it would have done.
+pub(super) fn misses(observation: &Observation, feature: &Feature, site: Option<Site>) -> f64 {
+    if !feature.liquid || observation.specimen != Specimen::Surface {
+        return 0.0;
+    }
+    match site {
+        None | Some(Site::Film) => 0.0,
+        Some(Site::OpenJoint) => MISSES_OPEN_JOINT,
+        Some(Site::DeepJoint | Site::Pores) => MISSES_DEEP,
+    }
 }
 
 /// Chance that the specimen is a bad one.

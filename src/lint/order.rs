@@ -107,6 +107,8 @@ const fn order(kind: Kind) -> Option<&'static [&'static str]> {
             "outcomes",
             "near",
             "hazard",
+            "reads",
+            "proposed",
             "facts",
         ],
         Kind::Family | Kind::Source => return None,

@@ -5,8 +5,8 @@ use super::scope::{Group, Scope};
 use super::spot::Spot;
 use crate::corpus::Finding;
 use crate::diag::Diagnostic;
-use crate::model::BenchTest;
 use crate::model::field::{Holds, field_of};
+use crate::model::{BenchTest, Kind};
 
 pub(super) const LINT: Lint = Lint {
     code: "K0206",
@@ -32,6 +32,9 @@ fn check(scope: &Scope<'_>, out: &mut Vec<Finding>) {
         }
     }
     for test in scope.tests() {
+        if let Some(key) = &test.reads {
+            read(scope, test, key, out);
+        }
         for (a, b) in &test.near {
             for word in [a, b] {
                 let spot = Spot::FieldWord(&test.head, "near", word);
@@ -48,6 +51,35 @@ fn check(scope: &Scope<'_>, out: &mut Vec<Finding>) {
                     &Spot::Field(&test.head, "outcomes"),
                     diagnostic.help("keep one of them"),
                 ));
+            }
+        }
+    }
+}
+
+/// A test that reads a fact knows every word that the records have for it.
+fn read(scope: &Scope<'_>, test: &BenchTest, key: &str, out: &mut Vec<Finding>) {
+    let Some(field) = field_of(Kind::Material, key) else {
+        let diagnostic = Diagnostic::error(
+            "K0206",
+            format!("{} reads `{key}`, which no material has", test.head.id),
+        );
+        out.push(scope.finding(
+            &Spot::FieldWord(&test.head, "reads", key),
+            diagnostic.help("`reads` names a fact of the materials: density, sets, applied-in"),
+        ));
+        return;
+    };
+    for stated in scope.facts() {
+        let own = stated.group == Group::Fields && stated.key == field.key;
+        if own && stated.record.kind() == Kind::Material {
+            for word in stated.fact.words() {
+                known(
+                    scope,
+                    test,
+                    word,
+                    &Spot::Word(&stated.fact.place, word),
+                    out,
+                );
             }
         }
     }

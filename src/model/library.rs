@@ -172,6 +172,10 @@ pub struct Feature {
     pub minutes: f64,
     /// Hazard that a clean negative excludes.
     pub hazard: Option<Hazard>,
+    /// The fact of a material that it reads, where materials record no answers to it.
+    pub reads: Option<String>,
+    /// Whether it may be proposed as a next test.
+    pub proposed: bool,
     /// Recorded outcomes when fresh, a bit set per material; 0 where unrecorded.
     #[serde(with = "super::sets")]
     pub fresh: Vec<u64>,

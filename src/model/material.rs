@@ -82,6 +82,15 @@ impl Material {
         }
     }
 
+    /// What is recorded for a test at an age: its answers, or the fact that the test reads.
+    #[must_use]
+    pub fn shown(&self, age: Age, test: &str, reads: Option<&str>) -> &[Fact] {
+        match reads {
+            Some(key) => self.head.facts.get(key),
+            None => self.response(age, test),
+        }
+    }
+
     /// The strongest-based reading of a liquid's effect at an age, with its facts. Where sources
     /// disagree every reading is returned.
     #[must_use]

@@ -11,6 +11,7 @@ pub mod library;
 pub mod material;
 pub mod naming;
 pub mod order;
+pub mod outcome;
 pub mod reagent;
 pub mod record;
 pub mod scene;

@@ -317,6 +317,11 @@ pub struct BenchTest {
     pub near: Vec<(String, String)>,
     /// The hazard that a clean negative excludes.
     pub hazard: Option<Hazard>,
+    /// The fact of a material that tells what this shows, where materials record no answers to it:
+    /// `density` for the weight in the hand.
+    pub reads: Option<String>,
+    /// Whether it may be proposed. What is told of an object, or seen by chance, is no test to do next.
+    pub proposed: bool,
 }
 
 /// Family of materials.

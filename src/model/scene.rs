@@ -81,7 +81,7 @@ pub struct Target {
     pub candidates: Vec<(usize, f64)>,
     /// Where it sits.
     pub site: Site,
-    /// Depth in millimetres, if stated.
+    /// Depth in millimetres, if stated; of what lies on the face its thickness.
     pub depth_mm: Option<f64>,
     /// Whether it is original.
     pub origin: Origin,
@@ -224,11 +224,15 @@ pub struct Posterior {
     pub hazards: Vec<(Hazard, f64)>,
 }
 
-/// Whether a tool works inside a joint or recess of a solid body, where it meets what fills the
-/// joint and not the face: what harms a polish or a finish is then a matter of keeping off the
-/// edge. Not so where the body itself is thin, glassy or layered.
+/// Thickness in millimetres of a mass on the face from which a tool works within it and can be stopped
+/// short of what lies beneath. Judgment: a skin of one to two millimetres is left for the hand.
+const BULK_MM: f64 = 10.0;
+
+/// Whether a tool works inside a joint, a recess or a thick mass on a solid body, where it meets what is
+/// to go and not the face: what harms a polish or a finish is then a matter of stopping short of it.
+/// Not so where the body itself is thin, glassy or layered.
 #[must_use]
-pub fn tool_in_joint(site: Site, class: Class, layer: &Layer) -> bool {
+pub fn tool_within(target: &Target, class: Class, layer: &Layer) -> bool {
     const BODIES: [&str; 5] = ["stone", "ceramic", "metal", "wood", "earth"];
     const DELICATE: [Trait; 9] = [
         Trait::ThinMetal,
@@ -241,7 +245,12 @@ pub fn tool_in_joint(site: Site, class: Class, layer: &Layer) -> bool {
         Trait::Pearl,
         Trait::Dyed,
     ];
-    matches!(site, Site::OpenJoint | Site::DeepJoint)
+    let within = match target.site {
+        Site::OpenJoint | Site::DeepJoint => true,
+        Site::Film => target.depth_mm.is_some_and(|mm| mm >= BULK_MM),
+        Site::Pores => false,
+    };
+    within
         && matches!(class, Class::HandTool | Class::Abrasion)
         && BODIES.contains(&layer.group.as_str())
         && !DELICATE.iter().any(|t| layer.has(*t))

@@ -52,6 +52,7 @@ words! {
         Adhesive = "adhesive",
         Consolidant = "consolidant",
         Fill = "fill",
+        Fastener = "fastener",
         Overpaint = "overpaint",
         MetalPaint = "metal-paint",
         Deposit = "deposit",

@@ -3,8 +3,9 @@
 use std::collections::BTreeMap;
 
 use super::write::WriteError;
+use crate::model::outcome;
 use crate::model::{
-    Age, Agent, BenchTest, Class, Feature, Kind, Material, Record, Response, Row, Table, Value,
+    Age, Agent, BenchTest, Class, Feature, Kind, Material, Record, Response, Row, Table,
 };
 use crate::units::Reading;
 
@@ -112,16 +113,8 @@ fn row(material: &Material, families: &[(String, String)]) -> Result<Row, WriteE
 }
 
 fn bits(material: &Material, age: Age, key: &str, outcomes: &[&str]) -> u64 {
-    material
-        .response(age, key)
-        .iter()
-        .filter_map(|fact| match &fact.value {
-            Value::Words(words) => Some(words),
-            _ => None,
-        })
-        .flatten()
-        .filter_map(|word| outcomes.iter().position(|o| o == word))
-        .fold(0, |set, n| set | 1 << n)
+    let facts = material.response(age, key).iter();
+    facts.fold(0, |set, fact| set | outcome::of(fact, outcomes))
 }
 
 /// What a material answers to a liquid: its own record; for a mixture without one, the strongest of
@@ -212,6 +205,8 @@ fn liquid(
         toxicity,
         minutes: test.map_or(10.0, |t| t.minutes),
         hazard: None,
+        reads: None,
+        proposed: true,
         fresh,
         aged,
     })
@@ -219,14 +214,16 @@ fn liquid(
 
 fn bench(id: &str, test: &BenchTest, materials: &[&Material]) -> Feature {
     let outcomes: Vec<&str> = test.outcomes.iter().map(String::as_str).collect();
-    let fresh = materials
-        .iter()
-        .map(|m| bits(m, Age::Fresh, id, &outcomes))
-        .collect();
-    let aged = materials
-        .iter()
-        .map(|m| bits(m, Age::Aged, id, &outcomes))
-        .collect();
+    let column = |age| -> Vec<u64> {
+        materials
+            .iter()
+            .map(|m| {
+                let facts = m.shown(age, id, test.reads.as_deref()).iter();
+                facts.fold(0, |set, fact| set | outcome::of(fact, &outcomes))
+            })
+            .collect()
+    };
+    let (fresh, aged) = (column(Age::Fresh), column(Age::Aged));
     Feature {
         id: id.to_owned(),
         liquid: false,
@@ -249,6 +246,8 @@ fn bench(id: &str, test: &BenchTest, materials: &[&Material]) -> Feature {
         toxicity: test.toxicity,
         minutes: test.minutes,
         hazard: test.hazard,
+        reads: test.reads.clone(),
+        proposed: test.proposed,
         fresh,
         aged,
     }

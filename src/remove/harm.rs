@@ -5,8 +5,8 @@ use std::sync::Arc;
 
 use crate::answer::LayerHarm;
 use crate::gate::{Caveat, Exposure, Rule, exposure_to, rules};
-use crate::model::scene::{Scene, SceneLayer, Step, tool_in_joint};
-use crate::model::{Agent, Class, Condition, Equipment, Fact, Site, Verdict, gravest};
+use crate::model::scene::{Scene, SceneLayer, Step, Target, tool_within};
+use crate::model::{Agent, Class, Condition, Equipment, Fact, Verdict, gravest};
 
 /// Basis of what was seen on this object.
 pub(super) const TRIED: &str = "tried";
@@ -17,7 +17,7 @@ pub(super) fn layers(step: &Step, scene: &Scene) -> Vec<LayerHarm> {
         .layers
         .iter()
         .zip(exposure_to(step, scene))
-        .map(|(layer, exposure)| one(step, layer, exposure, scene.target.site))
+        .map(|(layer, exposure)| one(step, layer, exposure, &scene.target))
         .collect()
 }
 
@@ -25,14 +25,14 @@ pub(super) fn layers(step: &Step, scene: &Scene) -> Vec<LayerHarm> {
 /// layer that a whole film shelters only harm counts, and for no more than a test: the film must be
 /// seen to be whole.
 pub(super) fn grades(step: &Step, scene: &Scene, known: &[Known<'_>]) -> Vec<u8> {
-    let site = scene.target.site;
+    let target = &scene.target;
     scene
         .layers
         .iter()
         .zip(exposure_to(step, scene))
         .zip(known)
         .map(|((layer, exposure), known)| {
-            let (judged, wanted) = judged(step, layer, site, Some(known));
+            let (judged, wanted) = judged(step, layer, target, Some(known));
             let grade = match judged {
                 Judged::Tried(..) | Judged::Recorded(_) if wanted.is_some() => 1,
                 Judged::Tried(verdict, _) => rank(Some(verdict)),
@@ -68,7 +68,7 @@ pub(super) fn harmed<'a>(
     scene: &'a Scene,
     known: &'a [Known<'a>],
 ) -> impl Iterator<Item = Bar<'a>> {
-    let site = scene.target.site;
+    let target = &scene.target;
     scene
         .layers
         .iter()
@@ -76,7 +76,7 @@ pub(super) fn harmed<'a>(
         .zip(known)
         .filter(|((_, exposure), _)| *exposure == Exposure::Exposed)
         .filter_map(move |((layer, _), known)| {
-            let judged = judged(step, layer, site, Some(known)).0;
+            let judged = judged(step, layer, target, Some(known)).0;
             let harms = match &judged {
                 Judged::Tried(verdict, _) => *verdict == Verdict::Harms,
                 Judged::Recorded(found) => found.verdict == Some(Verdict::Harms),
@@ -168,15 +168,18 @@ pub(super) struct Found<'a> {
     /// Of what the record speaks, and in which state of the layer where it does not speak of that
     /// state itself; none where nothing is brought.
     what: Option<(Class, Option<Condition>)>,
-    in_joint: bool,
+    within: bool,
 }
 
 impl<'a> Found<'a> {
     fn reason(&self) -> Cow<'a, str> {
         let hidden_edge =
             |what: &str| format!("{what}: depends on age and state, try a hidden edge");
-        match (self.fact, self.in_joint) {
-            (_, true) => "a tool in the joint: keep it off the edge and the face".into(),
+        match (self.fact, self.within) {
+            (_, true) => {
+                "a tool within the mass: stop 1 to 2 mm short of it, and keep off edge and face"
+                    .into()
+            }
             (Some(fact), false) => match (&fact.why, &fact.note) {
                 (Some(why), _) => why.into(),
                 (None, Some(note)) if self.verdict == Some(Verdict::Test) => {
@@ -251,9 +254,9 @@ impl<'a> Judged<'a> {
     }
 }
 
-fn one(step: &Step, layer: &SceneLayer, exposure: Exposure, site: Site) -> LayerHarm {
+fn one(step: &Step, layer: &SceneLayer, exposure: Exposure, target: &Target) -> LayerHarm {
     let sheltered = exposure == Exposure::Sheltered;
-    let (judged, wanted) = judged(step, layer, site, None);
+    let (judged, wanted) = judged(step, layer, target, None);
     let row = judged.row(layer, sheltered);
     match wanted {
         None => row,
@@ -277,7 +280,7 @@ fn one(step: &Step, layer: &SceneLayer, exposure: Exposure, site: Site) -> Layer
 fn judged<'a>(
     step: &'a Step,
     layer: &'a SceneLayer,
-    site: Site,
+    target: &Target,
     known: Option<&Known<'a>>,
 ) -> (Judged<'a>, Option<&'a Fact>) {
     // A trial of the mixture speaks for the mixture; that a part of it failed speaks against it too.
@@ -294,7 +297,7 @@ fn judged<'a>(
     let judged = if let Some((_, verdict, words)) = tried {
         // What was tried on this object outranks the literature for the liquid; what the method
         // brings of itself was not tried with it.
-        let by_method = worst(layer, own, site, known);
+        let by_method = worst(layer, own, target, known);
         if rank(by_method.verdict) <= rank(Some(*verdict)) {
             Judged::Tried(*verdict, words)
         } else {
@@ -305,7 +308,7 @@ fn judged<'a>(
             .agents()
             .map(|a| (Some(a.head.id.as_str()), a.class))
             .chain(own);
-        Judged::Recorded(worst(layer, brought, site, known))
+        Judged::Recorded(worst(layer, brought, target, known))
     };
     let bears = match &judged {
         Judged::Tried(verdict, _) => *verdict == Verdict::Safe,
@@ -335,7 +338,7 @@ pub(super) struct Known<'a> {
 impl<'a> Known<'a> {
     /// What the records of all layers say.
     pub(super) fn of(scene: &'a Scene) -> Vec<Self> {
-        let site = scene.target.site;
+        let target = &scene.target;
         let of_layer = |layer: &'a SceneLayer| {
             let groups = layer.layer.harm.iter();
             let mut keys: Vec<&str> = groups.flat_map(|(_, facts)| facts.keys()).collect();
@@ -343,7 +346,7 @@ impl<'a> Known<'a> {
             // No liquid is called so, and what is not named is told by its class.
             let by_class = Class::ALL
                 .iter()
-                .map(|class| [None, Some("")].map(|agent| recorded(layer, agent, *class, site)))
+                .map(|class| [None, Some("")].map(|agent| recorded(layer, agent, *class, target)))
                 .collect();
             Self { by_class, keys }
         };
@@ -364,19 +367,19 @@ impl<'a> Known<'a> {
 fn worst<'a>(
     layer: &'a SceneLayer,
     asked: impl Iterator<Item = (Option<&'a str>, Class)>,
-    site: Site,
+    target: &Target,
     known: Option<&Known<'a>>,
 ) -> Found<'a> {
     let found = asked.map(|(agent, class)| {
         known
             .and_then(|known| known.recorded(agent, class))
-            .unwrap_or_else(|| recorded(layer, agent, class, site))
+            .unwrap_or_else(|| recorded(layer, agent, class, target))
     });
     first_worst(found).unwrap_or(Found {
         verdict: Some(Verdict::Safe),
         fact: None,
         what: None,
-        in_joint: false,
+        within: false,
     })
 }
 
@@ -392,7 +395,12 @@ fn first_worst<'a>(found: impl Iterator<Item = Found<'a>>) -> Option<Found<'a>> 
 }
 
 /// What the record says of one thing that is brought, in the worst of the layer's states.
-fn recorded<'a>(layer: &'a SceneLayer, agent: Option<&str>, class: Class, site: Site) -> Found<'a> {
+fn recorded<'a>(
+    layer: &'a SceneLayer,
+    agent: Option<&str>,
+    class: Class,
+    target: &Target,
+) -> Found<'a> {
     let conditions: &[Condition] = if layer.conditions.is_empty() {
         &[Condition::Sound]
     } else {
@@ -408,25 +416,21 @@ fn recorded<'a>(layer: &'a SceneLayer, agent: Option<&str>, class: Class, site: 
             None => (None, None),
         };
         let state = (!own && !facts.is_empty()).then_some(*condition);
-        let in_joint = verdict == Some(Verdict::Harms)
+        let within = verdict == Some(Verdict::Harms)
             && agent.is_none()
-            && tool_in_joint(site, class, &layer.layer);
+            && tool_within(target, class, &layer.layer);
         Found {
-            verdict: if in_joint {
-                Some(Verdict::Test)
-            } else {
-                verdict
-            },
+            verdict: if within { Some(Verdict::Test) } else { verdict },
             fact,
             what: Some((class, state)),
-            in_joint,
+            within,
         }
     });
     first_worst(found).unwrap_or(Found {
         verdict: None,
         fact: None,
         what: Some((class, None)),
-        in_joint: false,
+        within: false,
     })
 }
 

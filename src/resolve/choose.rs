@@ -139,7 +139,8 @@ impl Resolver<'_> {
     fn purpose(&mut self, query: &ast::Choose, roles: &[Role], among: &[usize]) -> Option<Purpose> {
         let as_purpose = |role: &Role| match role {
             Role::Coating => Some(Purpose::ForCoating),
-            Role::Adhesive => Some(Purpose::ForAdhesive),
+            // A pin is chosen as what holds a join is.
+            Role::Adhesive | Role::Fastener => Some(Purpose::ForAdhesive),
             Role::Consolidant => Some(Purpose::ForConsolidant),
             Role::Fill => Some(Purpose::ForFill),
             Role::Overpaint | Role::MetalPaint | Role::Deposit => None,

@@ -223,7 +223,10 @@ impl Resolver<'_> {
     }
 
     fn identify(&mut self, query: &ast::Identify) -> Option<CheckedIdentify> {
-        let thing = self.thing(&query.thing)?;
+        let mut thing = self.thing(&query.thing)?;
+        if let Some(that) = &query.that {
+            thing.thick_mm = thing.thick_mm.or_else(|| observe::thickness(&that.value));
+        }
         if let Some(bound) = &thing.what.binding {
             self.bound_elsewhere(bound, query.thing.name.span, "identify");
             return None;

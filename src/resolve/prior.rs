@@ -16,6 +16,9 @@ pub(crate) const MOST: f64 = 0.90;
 /// What a frame of the bench's words is `of` when it tells by what name the unknown goes.
 const TOLD: &str = "told";
 
+/// The test whose outcomes are classes of material as a laboratory writes them.
+const CLASSES: &str = "ftir";
+
 impl Resolver<'_> {
     /// Takes what the unknown is said to be (`is called wax`, `is recorded as shellac`) out of what was
     /// seen, and makes a share of it: how often such a name is right stands with its words in the speech of
@@ -28,6 +31,7 @@ impl Resolver<'_> {
         let mut seen = Vec::with_capacity(list.len());
         for it in list {
             let folded: Vec<String> = it.words.iter().map(|w| fold(&w.text)).collect();
+            let doubt = self.doubt(it);
             let told = self.library.speech().frames.iter().find_map(|frame| {
                 let words = (1..folded.len())
                     .rev()
@@ -45,7 +49,8 @@ impl Resolver<'_> {
                 quoted: false,
                 span: rest.first()?.span.to(rest.last()?.span),
             };
-            let what = self.what(&name)?;
+            let mut what = self.what(&name)?;
+            self.widen(&name, &mut what.families);
             if what.among.is_empty() && what.families.is_empty() {
                 self.report(
                     Diagnostic::error("Q0330", format!("`{}` is no one material", name.text()))
@@ -59,7 +64,7 @@ impl Resolver<'_> {
                 continue;
             }
             let left = MOST - shares.iter().map(|s| s.probability).sum::<f64>();
-            let probability = probability.min(left);
+            let probability = (probability * doubt).min(left);
             if probability <= 0.0 {
                 continue;
             }
@@ -79,12 +84,47 @@ impl Resolver<'_> {
         Some(seen)
     }
 
+    /// What goes by the name of a family may be a class of several, as a laboratory writes it: protein is
+    /// glue of skin and bone as well as casein and egg.
+    fn widen(&self, name: &Name, families: &mut Vec<String>) {
+        if families.is_empty() {
+            return;
+        }
+        let said = fold(&name.text());
+        let speech = self.library.speech();
+        let class = speech
+            .outcomes
+            .iter()
+            .find(|(test, words, _)| test == CLASSES && *words == said);
+        let known = &self.library.table().families;
+        let whole = class
+            .iter()
+            .flat_map(|(_, _, weights)| weights)
+            .filter(|(_, w)| *w >= 1.0);
+        for (id, _) in whole {
+            if !families.contains(id) && known.iter().any(|(family, _)| family == id) {
+                families.push(id.clone());
+            }
+        }
+    }
+
+    /// How far the words of doubt in an observation let it count: `perhaps is recorded as wax`.
+    fn doubt(&self, it: &ast::Observation) -> f64 {
+        let speech = self.library.speech();
+        let lead = it.lead.iter().flat_map(|name| &name.words);
+        let notes = it.notes.iter().flat_map(|note| &note.words);
+        lead.chain(notes)
+            .filter_map(|word| speech.belief(&fold(&word.text)))
+            .product()
+    }
+
     /// The shares, each of a material or a family, none twice and no more than 90 % in all.
     pub(super) fn shares(&mut self, prior: &Spanned<Vec<(Measure, Name)>>) -> Option<Vec<Share>> {
         let mut out: Vec<Share> = Vec::new();
         for (measure, name) in &prior.value {
             let probability = self.probability(measure)?;
-            let what = self.what(name)?;
+            let mut what = self.what(name)?;
+            self.widen(name, &mut what.families);
             if what.among.is_empty() && what.families.is_empty() {
                 self.report(
                     Diagnostic::error("Q0330", format!("`{}` is no one material", name.text()))

@@ -117,7 +117,6 @@ fn what_no_record_answers_is_kept_without_weight() {
         "recovers on drying",
         "hardens again on drying",
         "surface ph is 8.5",
-        "is 2 mm thick",
     ] {
         let list = read(said);
         assert_eq!(list.len(), 1, "{said}");

@@ -741,6 +741,8 @@ fn made_up() -> (Reduced, [&'static str; 3]) {
         ..whole.rows[m].clone()
     };
     let feature = |id: &str, hit: f64, sets: [u64; 4]| Feature {
+        reads: None,
+        proposed: true,
         id: id.to_owned(),
         liquid: false,
         cluster: id.to_owned(),

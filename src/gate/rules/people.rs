@@ -17,6 +17,11 @@ const DUSTY: &[&str] = &[
 /// Methods that disturb a dry surface.
 const DISTURBING: &[Action] = &[Action::Mechanical, Action::Cold, Action::Light];
 
+/// Probability from which asbestos forbids dry work outright; below it a laboratory is asked first. Judgment:
+/// any unknown fill may hold a fibrous plaster by one chance in a hundred, and who works on one has it
+/// looked at; at one in twenty nobody touches it.
+const ASBESTOS_LIKELY: f64 = 0.05;
+
 pub(super) const RULES: &[Rule] = &[
     never(
         "benzene-and-carbon-tetrachloride",
@@ -223,10 +228,22 @@ pub(super) const RULES: &[Rule] = &[
         When {
             actions: DISTURBING,
             hazards: &[Hazard::Asbestos],
+            hazard_from: ASBESTOS_LIKELY,
             ..When::ANY
         },
         "no dry work at all while the material may hold asbestos: stop, seal, have it analysed",
         "the fibres cannot be seen, and the law leaves this to licensed people",
+        Practice,
+    ),
+    only_if(
+        "asbestos-chance",
+        When {
+            actions: DISTURBING,
+            hazards: &[Hazard::Asbestos],
+            ..When::ANY
+        },
+        "only once a laboratory has excluded asbestos",
+        "the fibres cannot be seen, and a few fills and sealants held them",
         Practice,
     ),
     only_if(

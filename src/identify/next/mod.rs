@@ -254,6 +254,7 @@ impl<'a> Plan<'a> {
                 .sum();
             if known < LEAST_KNOWN
                 || feature.laboratory
+                || !feature.proposed
                 || query.observations.iter().any(|o| o.feature == Some(f))
             {
                 continue;

@@ -36,7 +36,12 @@ impl Resolver<'_> {
         let mut out = Vec::new();
         // The layer that the result before was had on: what follows without a subject may speak of it.
         let mut before: Option<String> = None;
-        for it in list {
+        let each: Vec<ast::Observation> = list
+            .iter()
+            .flat_map(|it| self.each_liquid(it))
+            .map(|(one, _)| one)
+            .collect();
+        for it in &each {
             let Some(trial) = self.trial(it, layers, targets) else {
                 continue;
             };

@@ -2,9 +2,10 @@
 
 use super::outcome::deny;
 use super::subject::Sentence;
-use super::{Before, FEELS, LOOKS, Object, STATES, Seen};
+use super::{Before, CONTENTS, FEELS, LOOKS, Object, STATES, Seen, UNTOLD_MEANS};
 use crate::diag::{Diagnostic, did_you_mean};
 use crate::lang::ast;
+use crate::model::naming::fold;
 use crate::model::speech::Frame;
 use crate::model::{Kind, Response};
 use crate::resolve::Resolver;
@@ -45,6 +46,20 @@ impl Resolver<'_> {
             (Some(Object::Liquid(agent)), Some(frame)) if frame.of == "liquid" => {
                 Some(liquid(agent, &frame, denied))
             }
+            // `was applied in ethanol`: the liquid itself is what the verb's test tells.
+            (Some(Object::Liquid(agent)), Some(frame)) if self.names_liquids(&frame.of) => {
+                let weights = self.outcome(&frame.of, std::slice::from_ref(&fold(agent)));
+                let Some(weights) = weights else {
+                    self.unknown_outcome(&[&frame.of], std::slice::from_ref(agent), span);
+                    return None;
+                };
+                Some(Seen {
+                    belief: 1.0,
+                    weights: deny(weights, denied, &self.outcomes_of(&frame.of)),
+                    feature: frame.of,
+                    liquid: false,
+                })
+            }
             (Some(Object::Liquid(agent)), Some(frame)) => {
                 // `fizzes in dilute acid`, `turns violet with ammonia`: the verb names the test.
                 if self.has_feature(&frame.of) {
@@ -80,6 +95,7 @@ impl Resolver<'_> {
         for test in ["needle", "hardness", "texture"] {
             if let Some(weights) = self.outcome(test, folded) {
                 return Some(Seen {
+                    belief: 1.0,
                     feature: test.to_owned(),
                     liquid: false,
                     weights: deny(weights, denied, &self.outcomes_of(test)),
@@ -92,6 +108,15 @@ impl Resolver<'_> {
                 .help("write for example `dissolves in ethanol (crumb, 1 min)`"),
         );
         None
+    }
+
+    /// Whether outcomes of a test are liquids.
+    fn names_liquids(&self, test: &str) -> bool {
+        self.has_feature(test)
+            && self
+                .outcomes_of(test)
+                .iter()
+                .any(|outcome| self.library.agent(outcome).is_some())
     }
 
     /// Words without a verb: the verb before them holds on, or they say how it is.
@@ -118,6 +143,7 @@ impl Resolver<'_> {
                 && let Some(weights) = self.outcome(test, &said.folded)
             {
                 return Some(Seen {
+                    belief: 1.0,
                     weights: deny(weights, said.denied, &self.outcomes_of(test)),
                     feature: test.clone(),
                     liquid: false,
@@ -140,6 +166,19 @@ impl Resolver<'_> {
             "look" => self.first_of(&LOOKS, rest, denied, span),
             "feel" => self.first_of(&FEELS, rest, denied, span),
             "outcome" => self.first_of(&STATES, rest, denied, span),
+            "contents" => {
+                let seen = self.first_of(&CONTENTS, rest, denied, span)?;
+                self.notes.push(format!(
+                    "\"contains {}\": by what means was not said: it weighs as {}, with less belief; \
+                     name the means, `xrf shows lead`, `ftir shows protein`",
+                    rest.join(" "),
+                    seen.feature
+                ));
+                Some(Seen {
+                    belief: UNTOLD_MEANS,
+                    ..seen
+                })
+            }
             "positive" | "negative" => {
                 self.report(
                     Diagnostic::error("Q0306", "the test is missing")
@@ -182,6 +221,7 @@ impl Resolver<'_> {
             }
             if let Some(weights) = self.outcome(&test, words) {
                 return Some(Seen {
+                    belief: 1.0,
                     weights: deny(weights, denied, &self.outcomes_of(&test)),
                     feature: test,
                     liquid: false,
@@ -228,6 +268,7 @@ pub(super) fn liquid(agent: &str, frame: &Frame, denied: bool) -> Seen {
         frame.outcomes.clone()
     };
     Seen {
+        belief: 1.0,
         feature: agent.to_owned(),
         liquid: true,
         weights,

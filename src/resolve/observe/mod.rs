@@ -17,6 +17,7 @@ use crate::model::naming::fold;
 use crate::model::scene::Observation;
 use crate::model::speech::Frame;
 use crate::model::{Kind, Specimen};
+use crate::units::{Dimension, Reading};
 
 use notes::Circumstances;
 use subject::Sentence;
@@ -35,6 +36,8 @@ struct Seen {
     feature: String,
     liquid: bool,
     weights: Vec<(String, f64)>,
+    /// How far the manner in which it was said is believed, 0-1.
+    belief: f64,
 }
 
 /// What holds on from one observation to the next: `dissolves in ethanol, acetone`; `xrf shows
@@ -59,14 +62,26 @@ pub(crate) const LOOKS: [&str; 4] = ["colour", "texture", "lens", "hardness"];
 /// Tests that `feels` speaks of, in the order of trial.
 pub(crate) const FEELS: [&str; 3] = ["hardness", "texture", "colour"];
 /// Tests that a bare state (`is brittle`) speaks of, in the order of trial.
-pub(crate) const STATES: [&str; 6] = [
+pub(crate) const STATES: [&str; 9] = [
     "hardness",
     "texture",
     "colour",
     "lens",
     "needle",
     "vapour-ph",
+    "heft",
+    "inside",
+    "beside",
 ];
+/// Words beside a length that make it the thickness of the unknown.
+const THICKNESS: [&str; 3] = ["thick", "thickness", "deep"];
+/// Millimetres in a metre.
+const MM_IN_M: f64 = 1000.0;
+/// Tests that speak of what it is made of, in the order of trial.
+const CONTENTS: [&str; 3] = ["ftir", "xrf", "inside"];
+/// Belief in what it contains where the means were not told: no laboratory result, and more than a look.
+/// Judgment.
+const UNTOLD_MEANS: f64 = 0.8;
 /// What a frame is `of` when the corpus has a word for what was seen and no record that answers it.
 const NOTED: &str = "noted";
 
@@ -169,9 +184,12 @@ impl Resolver<'_> {
             // The bench has a word for it and the records have none: it is kept, not refused.
             None if self.is_noted(&said.folded) => {
                 self.diagnostics.truncate(reported);
-                self.notes.push(format!(
-                    "\"{text}\": kept as seen; no record answers it, so it weighs nothing"
-                ));
+                let read = if thickness(std::slice::from_ref(it)).is_some() {
+                    "taken for its thickness"
+                } else {
+                    "kept as seen; no record answers it, so it weighs nothing"
+                };
+                self.notes.push(format!("\"{text}\": {read}"));
                 Some(weightless(text, circumstances))
             }
             None => None,
@@ -237,7 +255,7 @@ impl Resolver<'_> {
         circumstances: Circumstances,
     ) -> Option<Observation> {
         let table = self.library.table();
-        let mut belief = circumstances.belief;
+        let mut belief = circumstances.belief * seen.belief;
         let mut feature = table.feature(&seen.feature);
         if feature.is_none() && seen.liquid {
             let agent = self.library.agent(&seen.feature)?;
@@ -269,8 +287,14 @@ impl Resolver<'_> {
                 })
                 .collect()
         });
+        // What is bound in a gel or a compress is laid on the object, not on a crumb.
+        let carried = match circumstances.carrier.as_deref() {
+            Some("gel" | "poultice" | "compress") => Specimen::Surface,
+            Some("vapour") => Specimen::Vapour,
+            _ => Specimen::Crumb,
+        };
         let specimen = circumstances.specimen.unwrap_or_else(|| match feature {
-            Some(f) if table.features[f].liquid => Specimen::Crumb,
+            Some(f) if table.features[f].liquid => carried,
             Some(f) => self
                 .library
                 .test(&table.features[f].id)
@@ -291,6 +315,20 @@ impl Resolver<'_> {
             age: circumstances.age,
         })
     }
+}
+
+/// Thickness of the unknown in millimetres, where it was noted among what was seen: `is 5 cm thick`.
+pub(super) fn thickness(list: &[ast::Observation]) -> Option<f64> {
+    list.iter().find_map(|it| {
+        let said = it
+            .words
+            .iter()
+            .any(|w| THICKNESS.contains(&fold(&w.text).as_str()));
+        let measure = it.quantity.as_ref().filter(|_| said && it.lead.is_none())?;
+        let length = measure.value.unit.dimension() == Dimension::LENGTH;
+        let metres = measure.value.base(Reading::Point).filter(|_| length)?;
+        Some(metres.high * MM_IN_M)
+    })
 }
 
 /// Whether two observations are one, written twice: a test read the same on the same specimen of the same

@@ -11,6 +11,8 @@ use crate::units::{Dimension, Tag};
 #[derive(Clone, Debug)]
 pub(super) struct Circumstances {
     pub(super) specimen: Option<Specimen>,
+    /// In what a liquid was brought: a meaning of the section `carrier` of the vocabulary.
+    pub(super) carrier: Option<String>,
     pub(super) clean: bool,
     pub(super) zone: String,
     pub(super) minutes: Option<f64>,
@@ -39,6 +41,7 @@ impl Resolver<'_> {
     pub(super) fn circumstances(&mut self, it: &ast::Observation) -> Option<Circumstances> {
         let mut out = Circumstances {
             specimen: None,
+            carrier: None,
             clean: false,
             zone: String::new(),
             minutes: None,
@@ -93,8 +96,8 @@ impl Resolver<'_> {
                 out.belief *= belief;
             } else if let Some(age) = speech.note("age", &text) {
                 out.age = Age::BOTH.into_iter().find(|a| a.word() == age);
-            } else if speech.note("carrier", &text).is_some() {
-                // In what it was brought is said by the text; no record answers by carrier.
+            } else if let Some(carrier) = speech.note("carrier", &text) {
+                out.carrier = Some(carrier.to_owned());
             } else if text.starts_with("control") {
                 // A control is a known thing under the same drop: that it answered says that the
                 // reagent was good, and nothing of the unknown. One that failed voids the result.

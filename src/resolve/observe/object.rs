@@ -12,6 +12,10 @@ use crate::units::{Dimension, Reading};
 
 /// Words before a noun that say nothing of it.
 const ARTICLES: [&str; 8] = ["a", "an", "the", "his", "her", "my", "its", "some"];
+/// Words before a liquid that say that it was heated, and the temperature that they are taken for, in
+/// kelvin: hand-hot to just below where alcohol boils. Judgment.
+const HEATED: [&str; 4] = ["hot", "warm", "heated", "boiling"];
+const HOT: f64 = 333.15;
 /// Temperature from which water is warm water, in kelvin: a collagen glue melts from about 40 C.
 const WARM: f64 = 313.15;
 
@@ -55,7 +59,7 @@ impl Resolver<'_> {
                     found = Some(Object::Liquid(self.agent(mix)?));
                     continue;
                 };
-                match self.tried(name, phrase.prep.value == Prep::On, phrase.span)? {
+                match self.tried(name, &phrase.prep, phrase.span, circumstances)? {
                     // A liquid does not outrank a test that was named: `fizzes with a drop of acid
                     // under the lens`.
                     Tried::Object(Object::Liquid(_)) if matches!(found, Some(Object::Test(_))) => {}
@@ -80,7 +84,13 @@ impl Resolver<'_> {
         Some(found.map(|object| warmed(object, circumstances)))
     }
 
-    fn tried(&mut self, name: &Name, on: bool, span: crate::span::Span) -> Option<Tried> {
+    fn tried(
+        &mut self,
+        name: &Name,
+        prep: &crate::span::Spanned<Prep>,
+        span: crate::span::Span,
+        circumstances: &mut Circumstances,
+    ) -> Option<Tried> {
         let mut words: Vec<&str> = name.words.iter().map(|w| w.text.as_str()).collect();
         while words.len() > 1 && ARTICLES.contains(&words[0]) {
             words.remove(0);
@@ -95,18 +105,22 @@ impl Resolver<'_> {
                 return Some(Tried::Object(Object::Liquid(id)));
             }
             // `ethanol gel`, `acetone vapour`: the carrier stands behind the liquid.
-            let speech = self.library.speech();
-            let carried = words
-                .last()
-                .filter(|_| words.len() > 1)
-                .is_some_and(|last| speech.note("carrier", &fold(last)).is_some());
-            if !carried {
+            let Some((last, liquid)) = words.split_last().filter(|(_, liquid)| !liquid.is_empty())
+            else {
+                break;
+            };
+            if let Some(carrier) = self.library.speech().note("carrier", &fold(last)) {
+                circumstances.carrier = Some(carrier.to_owned());
+                words.truncate(liquid.len());
+            } else if HEATED.contains(&words[0]) {
+                circumstances.kelvin = circumstances.kelvin.or(Some(HOT));
+                words.remove(0);
+            } else {
                 break;
             }
-            words.pop();
         }
         let text = words.join(" ");
-        if on && !self.library.named(&text, Some(Kind::Layer)).is_empty() {
+        if prep.value == Prep::On && !self.library.named(&text, Some(Kind::Layer)).is_empty() {
             self.report(
                 Diagnostic::error("Q0306", format!("`{text}` is a layer"))
                     .at(span, "layers stand before `that`")

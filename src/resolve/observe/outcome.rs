@@ -6,18 +6,36 @@ use crate::diag::{Diagnostic, did_you_mean};
 use crate::lang::ast;
 use crate::model::Kind;
 use crate::model::naming::fold;
+use crate::model::outcome::{measured, meets};
 use crate::model::speech::Frame;
 use crate::resolve::Resolver;
 use crate::span::Span;
-use crate::units::{Quantity, Reading};
+use crate::units::Quantity;
 
 /// Weight left to an outcome that was denied.
 const DENIED: f64 = 0.02;
 /// Words that say how much or stand between, and no more.
-const FILLERS: [&str; 25] = [
+const FILLERS: [&str; 32] = [
     "a", "an", "the", "very", "quite", "rather", "strongly", "brightly", "bright", "deep", "pale",
     "light", "patchy", "evenly", "and", "of", "some", "small", "many", "few", "powder", "tiny",
-    "like", "to", "layer",
+    "like", "to", "layer", "body", "stone", "beside", "around", "it", "with", "from",
+];
+/// Words behind a verb that say how it went.
+const HOW: [&str; 14] = [
+    "slowly",
+    "quickly",
+    "fast",
+    "slightly",
+    "weakly",
+    "faintly",
+    "vigorously",
+    "briskly",
+    "once",
+    "at",
+    "readily",
+    "cold",
+    "easily",
+    "metal",
 ];
 /// Known outcomes listed in a message.
 const LISTED: usize = 14;
@@ -33,6 +51,7 @@ impl Resolver<'_> {
         for test in tests {
             if let Some(weights) = self.outcome(test, words) {
                 return Some(Seen {
+                    belief: 1.0,
                     feature: (*test).to_owned(),
                     liquid: false,
                     weights: deny(weights, denied, &self.outcomes_of(test)),
@@ -55,6 +74,7 @@ impl Resolver<'_> {
         let all = self.outcomes_of(test);
         let seen = |weights| {
             Some(Seen {
+                belief: 1.0,
                 feature: test.to_owned(),
                 liquid: false,
                 weights,
@@ -77,8 +97,14 @@ impl Resolver<'_> {
         {
             return seen(deny(weights, denied, &all));
         }
+        // What is left over says how, or on what; another word would make it another finding.
+        let said_all = rest
+            .iter()
+            .all(|w| FILLERS.contains(&w.as_str()) || HOW.contains(&w.as_str()))
+            || self.is_layer(rest);
         if let Some(frame) = frame
             && frame.of == test
+            && said_all
         {
             if denied && !frame.denied.is_empty() {
                 return seen(frame.denied.clone());
@@ -180,6 +206,7 @@ impl Resolver<'_> {
             return None;
         }
         Some(Seen {
+            belief: 1.0,
             weights: deny(weights, said.denied, &self.outcomes_of(&test)),
             feature: test,
             liquid: false,
@@ -188,15 +215,10 @@ impl Resolver<'_> {
 
     /// Outcomes whose span of numbers (`below 1.45`, `1.45-1.50`, `8 to 14`) meets a reading.
     fn bins(&self, test: &str, reading: &Quantity) -> Vec<(String, f64)> {
-        let Some(read) = reading
-            .base(Reading::Point)
-            .filter(|_| reading.unit.is_none())
-        else {
+        let Some(read) = measured(reading) else {
             return Vec::new();
         };
-        let meets = |words: &str| {
-            bin(words).is_some_and(|(low, high)| read.low <= high && read.high >= low)
-        };
+        let meets = |words: &str| meets(words, read);
         let mut out: Vec<(String, f64)> = self
             .outcomes_of(test)
             .into_iter()
@@ -210,6 +232,19 @@ impl Resolver<'_> {
             }
         }
         out
+    }
+
+    /// Whether words name a layer or one of the groups of layers.
+    fn is_layer(&self, words: &[String]) -> bool {
+        let plain: Vec<&str> = words
+            .iter()
+            .map(String::as_str)
+            .filter(|w| !FILLERS.contains(w))
+            .collect();
+        let said = plain.concat();
+        !said.is_empty()
+            && (!self.library.named(&said, Some(Kind::Layer)).is_empty()
+                || self.library.speech().note("group", &said).is_some())
     }
 
     pub(super) fn is_laboratory(&self, test: &str) -> bool {
@@ -317,32 +352,4 @@ pub(super) fn deny(
             (o.clone(), (1.0 - said).max(DENIED))
         })
         .collect()
-}
-
-/// The span that words like `below 1.45`, `1.45-1.50`, `6 to 8` and `above 8` name.
-fn bin(words: &str) -> Option<(f64, f64)> {
-    if let Some(high) = words.strip_prefix("below ") {
-        return Some((f64::NEG_INFINITY, high.parse().ok()?));
-    }
-    if let Some(low) = words.strip_prefix("above ") {
-        return Some((low.parse().ok()?, f64::INFINITY));
-    }
-    let (low, high) = words.split_once(" to ").or_else(|| words.split_once('-'))?;
-    Some((low.trim().parse().ok()?, high.trim().parse().ok()?))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::bin;
-
-    #[test]
-    fn spans_in_words_are_numbers() {
-        assert_eq!(bin("1.45-1.50"), Some((1.45, 1.5)));
-        assert_eq!(bin("6 to 8"), Some((6.0, 8.0)));
-        assert_eq!(bin("below 1.45"), Some((f64::NEG_INFINITY, 1.45)));
-        assert_eq!(bin("above 8"), Some((8.0, f64::INFINITY)));
-        for words in ["red-brown", "blue", "below", "2 layers"] {
-            assert_eq!(bin(words), None);
-        }
-    }
 }

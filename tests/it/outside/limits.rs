@@ -2,7 +2,7 @@
 
 use palinode::answer::{Body, LimitSeen, Ventilate};
 use palinode::eval::Session;
-use palinode::model::{Agent, AgentSort, Fact, Library, Value};
+use palinode::model::{Agent, AgentSort, Basis, Fact, Library, Value};
 use palinode::{embedded, lang, resolve};
 
 use super::{Found, agents, bounds, ratchet, short, table};
@@ -145,9 +145,15 @@ fn every_limit_says_where_and_of_what_year() {
                 unit(fact)
             );
             all += 1;
-            let source = fact.basis.source().and_then(|key| embedded().source(key));
-            let year = source.is_some_and(|s| years_in(&s.date))
-                || years_in(fact.note.as_deref().unwrap_or_default());
+            // The year of a law is its own, not that of the page in which it was read.
+            let stated = match &fact.basis {
+                Basis::Published { key, through, .. } => through.iter().chain([key]).any(|key| {
+                    let source = embedded().source(key);
+                    source.is_some_and(|s| years_in(&s.date))
+                }),
+                _ => false,
+            };
+            let year = stated || years_in(fact.note.as_deref().unwrap_or_default());
             if !year {
                 let place = format!("{id} {} {time}", fact.region.as_deref().unwrap());
                 found.insert(place, "no year".to_owned());
