@@ -18,6 +18,16 @@ pub struct Line {
 }
 
 impl Line {
+    /// A liquid of which no amount is told: what is made of it is made up to a mark.
+    pub(crate) const fn of_liquid(what: String, note: String) -> Self {
+        Self {
+            what,
+            grams: None,
+            millilitres: None,
+            note,
+        }
+    }
+
     /// What to weigh, as the balance reads it; empty where it is measured or not known.
     #[must_use]
     pub fn weighed(&self) -> String {
@@ -230,6 +240,32 @@ pub struct InAir {
     pub notes: Vec<String>,
 }
 
+/// Whether air keeps to its limits.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum AgainstLimit {
+    /// Within the lowest limit on file, even at the tray.
+    Within,
+    /// Within it in the room, over it at ten times the room.
+    OverAtTray,
+    /// Over it in the room.
+    Over,
+    /// A limit or a concentration is missing.
+    Undetermined,
+}
+
+impl AgainstLimit {
+    /// The word in data.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Within => "within",
+            Self::OverAtTray => "over near the tray",
+            Self::Over => "over",
+            Self::Undetermined => "undetermined",
+        }
+    }
+}
+
 /// How a burden stands against its limits.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Burden {
@@ -243,20 +279,21 @@ pub struct Burden {
     pub unknown: Vec<String>,
     /// Parts for which three times the 8 hour limit stands in.
     pub stood_in: Vec<String>,
-    /// `over`, `within`, `undetermined`, `over near the tray`.
-    pub verdict: String,
+    /// What follows.
+    pub verdict: AgainstLimit,
 }
 
 impl Burden {
     /// The verdict, with what it lacks.
     #[must_use]
     pub fn in_words(&self) -> String {
-        let mut out = match self.verdict.as_str() {
-            "over" => "over the limit".to_owned(),
-            "within" => "within the lowest limit on file".to_owned(),
-            "over near the tray" => "within in the room, may be over at the tray".to_owned(),
-            other => other.to_owned(),
-        };
+        let mut out = match self.verdict {
+            AgainstLimit::Over => "over the limit",
+            AgainstLimit::Within => "within the lowest limit on file",
+            AgainstLimit::OverAtTray => "within in the room, may be over at the tray",
+            AgainstLimit::Undetermined => "undetermined",
+        }
+        .to_owned();
         if !self.unknown.is_empty() {
             out.push_str(&format!("; no limit for {}", self.unknown.join(", ")));
         }

@@ -149,6 +149,32 @@ pub struct Limit {
     pub sources: Vec<String>,
 }
 
+/// On what sort of ground a liquid is left out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum LeftOutFor {
+    /// Carcinogen, mutagen or reprotoxic.
+    Cmr,
+    /// Restricted by law.
+    Law,
+    /// A rule of the gate.
+    Rule,
+    /// A figure is missing.
+    NoData,
+}
+
+impl LeftOutFor {
+    /// The word in data.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Cmr => "cmr",
+            Self::Law => "law",
+            Self::Rule => "rule",
+            Self::NoData => "no-data",
+        }
+    }
+}
+
 /// A liquid left out.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LeftOut {
@@ -156,8 +182,8 @@ pub struct LeftOut {
     pub id: String,
     /// Name.
     pub name: String,
-    /// Sort of reason: `cmr`, `law`, `record`, `rule`, `no-data`.
-    pub sort: &'static str,
+    /// Sort of reason.
+    pub sort: LeftOutFor,
     /// Reason.
     pub reason: Reason,
     /// Whether `allowing` brings it back.
@@ -238,8 +264,8 @@ pub struct Practical {
     pub solvent_until: Option<f64>,
     /// Least RED to each layer on the way; none for a layer without a sphere.
     pub least: Vec<Option<f64>>,
-    /// `UNIFAC` or `ideal`.
-    pub mixing: &'static str,
+    /// How its drying was reckoned.
+    pub mixing: Mixing,
     /// Vapour hazard ratio: partial pressures over the lowest limits, summed.
     pub hazard: f64,
     /// Liquids without a limit on file, which the ratio leaves out.
@@ -252,6 +278,26 @@ pub struct Practical {
     pub records: Vec<LayerHarm>,
     /// By which it was ordered; less is better.
     pub score: f64,
+}
+
+/// How the liquids of a blend are taken to act on one another.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Mixing {
+    /// By their groups.
+    Unifac,
+    /// As if they did not.
+    Ideal,
+}
+
+impl Mixing {
+    /// The word in tables and data.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Unifac => "UNIFAC",
+            Self::Ideal => "ideal",
+        }
+    }
 }
 
 /// A point on the way.

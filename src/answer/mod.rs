@@ -11,8 +11,8 @@ mod next;
 use crate::gate::{Passed, ProposedTest, Refused};
 use crate::model::scene::{Posterior, Step};
 pub use bench::{
-    AirNeeded, BufferSeen, Burden, Dissolving, Fire, GelSeen, InAir, LimitSeen, Line, Prepare,
-    Recipe, Ventilate,
+    AgainstLimit, AirNeeded, BufferSeen, Burden, Dissolving, Fire, GelSeen, InAir, LimitSeen, Line,
+    Prepare, Recipe, Ventilate,
 };
 pub use blend::Blend;
 pub use choose::{

@@ -1,12 +1,12 @@
 //! Buffers and salts in water: what to weigh for a pH or a conductivity.
 
-use super::facts::Ledger;
-use super::recipe::{Kitchen, figure, millilitres};
+use super::recipe::{Kitchen, millilitres};
 use crate::answer::{BufferSeen, Line, Recipe};
 use crate::chem::buffer::{DAVIES_LIMIT, Settled, ph_of, recipe, settle};
 use crate::chem::conductivity::{estimate, strength_for};
 use crate::model::order::{Order, Part, Place, Strength, Substance, Trouble, Wanted};
 use crate::model::reagent::{self, Buffer, Ingredient, Ion, Reagents};
+use crate::units::four_figures as figure;
 
 /// Temperature of a bench when nobody says, °C.
 const BENCH: f64 = 20.0;
@@ -19,17 +19,61 @@ const STRONGEST: f64 = 0.1;
 /// Share of the charge that ions without a conductivity on file may carry.
 const NEGLIGIBLE: f64 = 0.01;
 
-impl Kitchen<'_> {
+/// A buffer as it is ordered.
+struct Ordered<'a> {
+    buffer: &'a Buffer,
+    acid: &'a Ingredient,
+    base: &'a Ingredient,
+    ph: f64,
+    celsius: f64,
+    /// Millilitres of it.
+    volume: f64,
+}
+
+impl Ordered<'_> {
+    const fn kelvin(&self) -> f64 {
+        self.celsius + 273.15
+    }
+
+    /// How it stands at a strength, mol/l.
+    fn settled(&self, molar: f64) -> Settled {
+        settle(self.buffer, molar, self.ph, self.kelvin())
+    }
+}
+
+impl<'a> Kitchen<'a> {
     /// The buffer of an order: its recipe and how it stands.
     pub(super) fn buffer(&mut self, id: &str) -> Result<(Recipe, BufferSeen), Box<Trouble>> {
+        let ordered = self.ordered(id)?;
+        let molar = self.buffer_strength(&ordered)?;
+        let settled = ordered.settled(molar);
+        let lines = self.jars(&ordered, molar, &settled)?;
+        let range = range(&settled, ordered.ph);
+        self.keep_figures(&ordered);
+        self.doubts(&ordered, &settled, range);
+        let made = Recipe {
+            reading: format!(
+                "{} mol/l, pH {} at {} C",
+                figure(molar),
+                ordered.ph,
+                figure(ordered.celsius)
+            ),
+            lines,
+            total_ml: Some(ordered.volume),
+            total_g: None,
+            strengths: vec![("mol/l".to_owned(), molar)],
+            spread: Some(self.buffer_spread(&ordered, molar)),
+        };
+        Ok((made, self.buffer_seen(&ordered, molar, &settled, range)))
+    }
+
+    fn ordered(&self, id: &str) -> Result<Ordered<'a>, Box<Trouble>> {
         let reagents = self.library.reagents();
         let missing = || self.trouble(Place::Solute, format!("no buffer `{id}`"), "unknown", "");
         let buffer = reagents.buffer.get(id).ok_or_else(missing)?;
         let jar = |id: &str| reagents.ingredient.get(id).ok_or_else(missing);
         let (acid, base) = (jar(&buffer.acid)?, jar(&buffer.base)?);
-        let ph = self.order.ph.unwrap_or(7.0);
         let celsius = self.order.celsius.unwrap_or(BENCH);
-        let kelvin = celsius + 273.15;
         if !(0.0..=60.0).contains(&celsius) {
             return Err(self.trouble(
                 Place::Temperature,
@@ -46,68 +90,84 @@ impl Kitchen<'_> {
                 "write the amount in ml or l",
             ));
         };
-        let molar = match self.order.strength {
-            Strength::Conductivity(wanted) => {
-                let conducts =
-                    |c: f64| conductivity(reagents, buffer, &settle(buffer, c, ph, kelvin));
-                let found = conducts(STRONGEST)
-                    .and_then(|_| strength_for(wanted, STRONGEST, |c| conducts(c).unwrap_or(0.0)));
-                found.ok_or_else(|| {
-                    self.trouble(
-                        Place::Strength,
-                        format!(
-                            "no strength of {} is reckoned for this conductivity",
-                            buffer.name
-                        ),
-                        "an ion without a conductivity on file, or above 0.1 mol/l",
-                        "write the strength in mol/l and measure",
-                    )
-                })?
-            }
-            Strength::Molar(m) => m,
-            _ => 0.0,
+        Ok(Ordered {
+            buffer,
+            acid,
+            base,
+            ph: self.order.ph.unwrap_or(7.0),
+            celsius,
+            volume,
+        })
+    }
+
+    /// The strength that was ordered, mol/l; one that gives the conductivity where that was ordered.
+    fn buffer_strength(&self, ordered: &Ordered<'_>) -> Result<f64, Box<Trouble>> {
+        let wanted = match self.order.strength {
+            Strength::Conductivity(wanted) => wanted,
+            Strength::Molar(m) => return Ok(m),
+            _ => return Ok(0.0),
         };
-        let settled = settle(buffer, molar, ph, kelvin);
+        let reagents = self.library.reagents();
+        let conducts = |c: f64| conductivity(reagents, ordered.buffer, &ordered.settled(c));
+        let found = conducts(STRONGEST)
+            .and_then(|_| strength_for(wanted, STRONGEST, |c| conducts(c).unwrap_or(0.0)));
+        found.ok_or_else(|| {
+            self.trouble(
+                Place::Strength,
+                format!(
+                    "no strength of {} is reckoned for this conductivity",
+                    ordered.buffer.name
+                ),
+                "an ion without a conductivity on file, or above 0.1 mol/l",
+                "write the strength in mol/l and measure",
+            )
+        })
+    }
+
+    /// What to take of the two jars, and the water.
+    fn jars(
+        &self,
+        ordered: &Ordered<'_>,
+        molar: f64,
+        settled: &Settled,
+    ) -> Result<Vec<Line>, Box<Trouble>> {
+        let (acid, base, ph) = (ordered.acid, ordered.base, ordered.ph);
         let (a, b) = recipe(acid, base, molar, settled.strong).ok_or_else(|| {
             self.trouble(
                 Place::Solute,
                 format!("{} and {} do not come to pH {ph}", acid.name, base.name),
                 "beyond what its two jars give",
-                &format!(
-                    "between about pH {}",
-                    span_of(acid, base, buffer, molar, kelvin)
-                ),
+                &format!("between about pH {}", span_of(ordered, molar)),
             )
         })?;
-        let lines = vec![
-            self.jar_line(acid, a, volume),
-            self.jar_line(base, b, volume),
-            Line {
-                what: "water".to_owned(),
-                grams: None,
-                millilitres: None,
-                note: format!(
-                    "four fifths first; set the pH; make up to {}",
-                    millilitres(volume)
-                ),
-            },
-        ];
-        for it in [acid, base] {
-            self.ledger.reagent(
-                &it.name,
-                "molar mass",
-                format!("{} g/mol", it.molar_mass),
-                &it.by,
-            );
-        }
-        let range = range(&settled, ph);
+        let water = format!(
+            "four fifths first; set the pH; make up to {}",
+            millilitres(ordered.volume)
+        );
+        Ok(vec![
+            self.jar_line(acid, a, ordered.volume),
+            self.jar_line(base, b, ordered.volume),
+            Line::of_liquid("water".to_owned(), water),
+        ])
+    }
+
+    /// Keeps the figures on file that the recipe rests on.
+    fn keep_figures(&mut self, ordered: &Ordered<'_>) {
+        self.ledger.molar_mass(ordered.acid);
+        self.ledger.molar_mass(ordered.base);
+        let buffer = ordered.buffer;
         let pks: Vec<String> = buffer.steps.iter().map(|s| s.pk.to_string()).collect();
         self.ledger
             .reagent(&buffer.name, "pKa at 25 C", pks.join(", "), &buffer.by);
+    }
+
+    /// Where the buffer does not hold, or the sum does not.
+    fn doubts(&mut self, ordered: &Ordered<'_>, settled: &Settled, range: (f64, f64)) {
+        let ph = ordered.ph;
         if !(range.0..=range.1).contains(&ph) {
             self.gaps.push(format!(
                 "pH {ph} lies outside what {} holds (about {:.1} to {:.1}): it hardly buffers there",
-                buffer.name, range.0, range.1
+                ordered.buffer.name, range.0, range.1
             ));
         }
         if settled.ionic > DAVIES_LIMIT {
@@ -117,29 +177,14 @@ impl Kitchen<'_> {
                 settled.ionic
             ));
         }
-        let strong = settled.strong;
-        let basis = reagent::basis(&buffer.by);
-        let seen = BufferSeen {
-            name: buffer.name.clone(),
-            ph,
-            celsius: (celsius, self.order.celsius.is_some()),
-            molar,
-            pk: nearest(&settled.pk, ph),
-            range,
-            ionic: settled.ionic,
-            capacity: settled.capacity(),
-            elsewhere: ELSEWHERE
-                .iter()
-                .filter(|t| (**t - celsius).abs() > 0.5)
-                .map(|t| (*t, ph_of(buffer, molar, strong, 0.0, t + 273.15)))
-                .collect(),
-            conductivity: conductivity(reagents, buffer, &settled),
-            basis: basis.word().to_owned(),
-            sources: basis.source().map(str::to_owned).into_iter().collect(),
-        };
-        // What the balance makes of the buffer's amount: each jar by the moles that it brings.
+    }
+
+    /// Half-width of the strength: what the balance makes of the buffer's amount, each jar by the moles
+    /// that it brings, and the vessel of the volume.
+    fn buffer_spread(&self, ordered: &Ordered<'_>, molar: f64) -> f64 {
+        let volume = ordered.volume;
         let moles = molar * volume / 1000.0;
-        let weighing: f64 = [acid, base]
+        let weighing: f64 = [ordered.acid, ordered.base]
             .iter()
             .filter(|it| it.stock.is_none() && it.carries > 0)
             .map(|it| {
@@ -148,16 +193,37 @@ impl Kitchen<'_> {
             })
             .sum();
         let measuring = 2.0 * self.tolerance(volume).unwrap_or(0.0) / 3.0_f64.sqrt() / volume;
-        let spread = Some(weighing.sqrt().hypot(measuring));
-        let made = Recipe {
-            reading: format!("{} mol/l, pH {ph} at {} C", figure(molar), figure(celsius)),
-            lines,
-            total_ml: Some(volume),
-            total_g: None,
-            strengths: vec![("mol/l".to_owned(), molar)],
-            spread,
-        };
-        Ok((made, seen))
+        weighing.sqrt().hypot(measuring)
+    }
+
+    /// How the buffer stands once it is made.
+    fn buffer_seen(
+        &self,
+        ordered: &Ordered<'_>,
+        molar: f64,
+        settled: &Settled,
+        range: (f64, f64),
+    ) -> BufferSeen {
+        let buffer = ordered.buffer;
+        let basis = reagent::basis(&buffer.by);
+        BufferSeen {
+            name: buffer.name.clone(),
+            ph: ordered.ph,
+            celsius: (ordered.celsius, self.order.celsius.is_some()),
+            molar,
+            pk: nearest(&settled.pk, ordered.ph),
+            range,
+            ionic: settled.ionic,
+            capacity: settled.capacity(),
+            elsewhere: ELSEWHERE
+                .iter()
+                .filter(|t| (**t - ordered.celsius).abs() > 0.5)
+                .map(|t| (*t, ph_of(buffer, molar, settled.strong, 0.0, t + 273.15)))
+                .collect(),
+            conductivity: conductivity(self.library.reagents(), buffer, settled),
+            basis: basis.word().to_owned(),
+            sources: basis.sources(),
+        }
     }
 
     /// What to take of a jar for so many mol/l of it.
@@ -224,12 +290,7 @@ impl Kitchen<'_> {
             ));
         };
         let grams = molar * volume / 1000.0 * it.molar_mass;
-        self.ledger.reagent(
-            &it.name,
-            "molar mass",
-            format!("{} g/mol", it.molar_mass),
-            &it.by,
-        );
+        self.ledger.molar_mass(it);
         for (ion, _) in &it.ions {
             if let Some(found) = reagents.ion.get(ion) {
                 self.ledger.reagent(
@@ -248,12 +309,10 @@ impl Kitchen<'_> {
             reading: format!("{} uS/cm at 25 C, estimated", figure(wanted)),
             lines: vec![
                 line,
-                Line {
-                    what: "water".to_owned(),
-                    grams: None,
-                    millilitres: None,
-                    note: format!("make up to {}, then measure", millilitres(volume)),
-                },
+                Line::of_liquid(
+                    "water".to_owned(),
+                    format!("make up to {}, then measure", millilitres(volume)),
+                ),
             ],
             total_ml: Some(volume),
             total_g: None,
@@ -265,8 +324,7 @@ impl Kitchen<'_> {
 }
 
 /// Conductivity of a salt at a strength given in mol/l, where its ions are on file and the sum holds.
-pub(super) fn salt_seen(ledger: &Ledger, order: &Order, reagents: &Reagents) -> Option<(f64, f64)> {
-    let _ = ledger;
+pub(super) fn salt_seen(order: &Order, reagents: &Reagents) -> Option<(f64, f64)> {
     let (Strength::Molar(molar), [part]) = (order.strength, order.solute.as_slice()) else {
         return None;
     };
@@ -348,24 +406,20 @@ fn range(it: &Settled, ph: f64) -> (f64, f64) {
     (low, high)
 }
 
-/// What the two jars of a buffer can reach, in words.
-fn span_of(
-    acid: &Ingredient,
-    base: &Ingredient,
-    buffer: &Buffer,
-    molar: f64,
-    kelvin: f64,
-) -> String {
+/// What the two jars of a buffer can reach at a strength, in words.
+fn span_of(ordered: &Ordered<'_>, molar: f64) -> String {
     let end = |it: &Ingredient, other: &Ingredient| {
-        if it.carries == 0 {
+        let strong = if it.carries == 0 {
             // A titrant goes on; the far end is where one equivalent is in.
-            let strong = f64::from(other.strong) + f64::from(it.strong.signum());
-            ph_of(buffer, molar, molar * strong, 0.0, kelvin)
+            molar * (f64::from(other.strong) + f64::from(it.strong.signum()))
         } else {
-            let strong = molar * f64::from(it.strong) / f64::from(it.carries);
-            ph_of(buffer, molar, strong, 0.0, kelvin)
-        }
+            molar * f64::from(it.strong) / f64::from(it.carries)
+        };
+        ph_of(ordered.buffer, molar, strong, 0.0, ordered.kelvin())
     };
-    let (low, high) = (end(acid, base), end(base, acid));
+    let (low, high) = (
+        end(ordered.acid, ordered.base),
+        end(ordered.base, ordered.acid),
+    );
     format!("{:.1} and {:.1}", low.min(high), low.max(high))
 }

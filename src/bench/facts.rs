@@ -3,6 +3,7 @@
 use crate::answer::Shown;
 use crate::gate::{Refused, Vessel};
 use crate::model::order::{Part, Place, Substance, Trouble};
+use crate::model::reagent::{self, Ingredient};
 use crate::model::{Agent, Fact, Facts, Head, Library, Value};
 use crate::units::{Reading, Unit};
 
@@ -19,7 +20,7 @@ impl Ledger {
             field: format!("{}: {key}", head.names.name),
             text: text(fact),
             basis: fact.basis.word().to_owned(),
-            sources: fact.basis.source().map(str::to_owned).into_iter().collect(),
+            sources: fact.basis.sources(),
             place: Some(fact.place.clone()),
         };
         if !self.shown.iter().any(|s| s.field == shown.field) {
@@ -29,17 +30,27 @@ impl Ledger {
 
     /// Keeps a figure that stands among the reagents.
     pub(super) fn reagent(&mut self, name: &str, what: &str, value: String, by: &str) {
-        let basis = crate::model::reagent::basis(by);
+        let basis = reagent::basis(by);
         let field = format!("{name}: {what}");
         if !self.shown.iter().any(|s| s.field == field) {
             self.shown.push(Shown {
                 field,
                 text: value,
                 basis: basis.word().to_owned(),
-                sources: basis.source().map(str::to_owned).into_iter().collect(),
+                sources: basis.sources(),
                 place: None,
             });
         }
+    }
+
+    /// Keeps the molar mass of a jar.
+    pub(super) fn molar_mass(&mut self, it: &Ingredient) {
+        self.reagent(
+            &it.name,
+            "molar mass",
+            format!("{} g/mol", it.molar_mass),
+            &it.by,
+        );
     }
 
     /// A recorded figure in a unit: the middle of a range. `None` where it is not on file.

@@ -6,7 +6,7 @@ use super::recipe::Kitchen;
 use super::{gel, steps};
 use crate::answer::{Dissolving, Prepare, Recipe};
 use crate::gate::{self, Passed};
-use crate::model::order::{Order, Place, Strength, Substance, Trouble, Wanted};
+use crate::model::order::{Order, Part, Place, Strength, Substance, Trouble, Wanted};
 use crate::model::{Agent, Library};
 
 /// Half-width of a strength from which the weighing is called too coarse.
@@ -32,10 +32,15 @@ pub fn prepare(library: &dyn Library, order: &Order) -> Result<Prepare, Box<Trou
     };
     let (mut buffer, mut conductivity) = (None, None);
     let recipes: Vec<Recipe> = match (order.solute.as_slice(), order.strength) {
-        ([part], _) if matches!(part.is, Substance::Buffer(_)) => {
-            let Substance::Buffer(id) = &part.is else {
-                return Err(kitchen.trouble(Place::Solute, "no buffer".to_owned(), "", ""));
-            };
+        (
+            [
+                Part {
+                    is: Substance::Buffer(id),
+                    ..
+                },
+            ],
+            _,
+        ) => {
             let (recipe, seen) = kitchen.buffer(id)?;
             buffer = Some(seen);
             vec![recipe]
@@ -55,8 +60,7 @@ pub fn prepare(library: &dyn Library, order: &Order) -> Result<Prepare, Box<Trou
         }
         _ => kitchen.recipes()?,
     };
-    conductivity =
-        conductivity.or_else(|| super::buffer::salt_seen(&ledger, order, library.reagents()));
+    conductivity = conductivity.or_else(|| super::buffer::salt_seen(order, library.reagents()));
     let volume = recipes
         .first()
         .and_then(|r| r.total_ml)

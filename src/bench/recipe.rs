@@ -10,6 +10,7 @@ use crate::chem::solution::{
 };
 use crate::model::Library;
 use crate::model::order::{Order, Part, Place, Strength, Substance, Trouble, Vessel, Wanted};
+use crate::units::four_figures as figure;
 
 /// What the recipes of an order are made of.
 pub(super) struct Kitchen<'a> {
@@ -152,13 +153,7 @@ impl Kitchen<'_> {
     }
 
     fn volume_by_volume(&mut self, v: f64) -> Result<Vec<Recipe>, Box<Trouble>> {
-        if let Some(solid) = self
-            .order
-            .solute
-            .iter()
-            .find(|p| !is_liquid(self.library, p))
-        {
-            let name = name_of(self.library, &solid.is);
+        if let Some(name) = self.solid() {
             return Err(self.trouble(
                 Place::Strength,
                 format!("{name} is weighed, not measured"),
@@ -180,15 +175,13 @@ impl Kitchen<'_> {
             let ml = volume * v / 100.0 * part.share;
             lines.push(self.measured(&name_of(self.library, &part.is), ml, "measure it"));
         }
-        lines.push(Line {
-            what: self.solvent_name(),
-            grams: None,
-            millilitres: None,
-            note: format!(
+        lines.push(Line::of_liquid(
+            self.solvent_name(),
+            format!(
                 "make up to {}, not by the difference: volumes shrink on mixing",
                 millilitres(volume)
             ),
-        });
+        ));
         Ok(vec![Recipe {
             reading: "ml in 100 ml of mixture".to_owned(),
             lines,
@@ -224,12 +217,10 @@ impl Kitchen<'_> {
             lines.push(self.weighed(&self.jar(part), grams, "weigh it"));
             spread = Some(self.spread(grams, volume));
         }
-        lines.push(Line {
-            what: self.solvent_name(),
-            grams: None,
-            millilitres: None,
-            note: format!("make up to {}", millilitres(volume)),
-        });
+        lines.push(Line::of_liquid(
+            self.solvent_name(),
+            format!("make up to {}", millilitres(volume)),
+        ));
         Ok(vec![Recipe {
             reading: "mol in a litre of solution".to_owned(),
             lines,
@@ -238,6 +229,13 @@ impl Kitchen<'_> {
             strengths: vec![("mol/l".to_owned(), m)],
             spread: spread.filter(|_| self.order.solute.len() == 1),
         }])
+    }
+
+    /// The name of a part of the solute that is weighed and cannot be measured.
+    fn solid(&self) -> Option<String> {
+        let mut parts = self.order.solute.iter();
+        let solid = parts.find(|p| !is_liquid(self.library, p))?;
+        Some(name_of(self.library, &solid.is))
     }
 
     /// What stands on the jar that is weighed from.
@@ -251,31 +249,17 @@ impl Kitchen<'_> {
     }
 
     fn molar_mass(&mut self, part: &Part) -> Option<f64> {
-        match &part.is {
-            Substance::Ingredient(id) => {
-                let it = self.library.reagents().ingredient.get(id)?;
-                self.ledger.reagent(
-                    &it.name,
-                    "molar mass",
-                    format!("{} g/mol", it.molar_mass),
-                    &it.by,
-                );
-                Some(it.molar_mass)
-            }
-            Substance::Agent(agent) => {
-                if let Some((_, it)) = self.library.reagents().ingredient_of(&agent.head.id) {
-                    self.ledger.reagent(
-                        &it.name,
-                        "molar mass",
-                        format!("{} g/mol", it.molar_mass),
-                        &it.by,
-                    );
-                    return Some(it.molar_mass);
-                }
-                self.ledger.figure(&agent.head, "molar-mass", "g/mol")
-            }
-            _ => None,
-        }
+        let reagents = self.library.reagents();
+        let jar = match &part.is {
+            Substance::Ingredient(id) => reagents.ingredient.get(id)?,
+            Substance::Agent(agent) => match reagents.ingredient_of(&agent.head.id) {
+                Some((_, jar)) => jar,
+                None => return self.ledger.figure(&agent.head, "molar-mass", "g/mol"),
+            },
+            _ => return None,
+        };
+        self.ledger.molar_mass(jar);
+        Some(jar.molar_mass)
     }
 
     /// A recipe with its solutes weighed, and its liquid.
@@ -365,7 +349,7 @@ impl Kitchen<'_> {
                 without.push(name_of(self.library, &part.is));
             }
         }
-        self.trouble(
+        let mut trouble = self.trouble(
             Place::Amount,
             format!("{what} wants a density that is not on file"),
             "cannot be reckoned",
@@ -373,8 +357,10 @@ impl Kitchen<'_> {
                 Wanted::Mass(_) => "write the amount in ml",
                 Wanted::Volume(_) => "write the amount in g",
             },
-        )
-        .with(format!("no density recorded: {}", without.join(", ")))
+        );
+        let note = format!("no density recorded: {}", without.join(", "));
+        trouble.notes.push(note);
+        trouble
     }
 
     pub(super) fn trouble(
@@ -395,17 +381,6 @@ impl Kitchen<'_> {
     }
 }
 
-trait With {
-    fn with(self, note: String) -> Self;
-}
-
-impl With for Box<Trouble> {
-    fn with(mut self, note: String) -> Self {
-        self.notes.push(note);
-        self
-    }
-}
-
 /// Whether a substance is measured: a liquid of the corpus that is no solution of a salt.
 pub(super) fn is_liquid(library: &dyn Library, part: &Part) -> bool {
     match &part.is {
@@ -420,20 +395,5 @@ pub(super) fn millilitres(ml: f64) -> String {
         format!("{} l", figure(ml / 1000.0))
     } else {
         format!("{} ml", figure(ml))
-    }
-}
-
-/// A figure with four figures that count, no more than a bench reads.
-pub(super) fn figure(value: f64) -> String {
-    let text = match value.abs() {
-        v if v >= 1000.0 => format!("{value:.0}"),
-        v if v >= 100.0 => format!("{value:.1}"),
-        v if v >= 10.0 => format!("{value:.2}"),
-        _ => format!("{value:.3}"),
-    };
-    if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.').to_owned()
-    } else {
-        text
     }
 }

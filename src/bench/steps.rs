@@ -1,10 +1,11 @@
 //! Order of work and cautions: water before acid, liquid before resin, no lump and no flame.
 
+use super::recipe::is_liquid;
 use crate::model::order::{Order, Substance};
 use crate::model::{Agent, Class, Library};
 
 /// Families that are soaked cold and warmed, never boiled.
-const GLUES: &[&str] = &["animal-glue", "protein", "collagen"];
+const GLUES: [&str; 3] = ["glue", "protein", "collagen"];
 
 /// Steps of the work, in order (common practice).
 pub(super) fn steps(
@@ -12,56 +13,27 @@ pub(super) fn steps(
     order: &Order,
     solvents: &[(Agent, f64)],
 ) -> Vec<String> {
-    let mut out: Vec<String> = Vec::new();
-    macro_rules! say {
-        ($text:expr) => {
-            out.push($text.to_owned())
-        };
-    }
-    let acid = |a: &Agent| a.class == Class::Acid;
-    let solutes: Vec<&Agent> = order
-        .solute
-        .iter()
-        .filter_map(|p| match &p.is {
-            Substance::Agent(a) => Some(a.as_ref()),
-            _ => None,
-        })
-        .collect();
-    if order.stock.is_some()
-        && !order
-            .solute
-            .iter()
-            .all(|p| super::recipe::is_liquid(library, p))
-    {
-        say!("stir the stock first: what has settled is weaker on top");
+    let holds = |test: fn(&Substance) -> bool| order.solute.iter().any(|p| test(&p.is));
+    let mut out: Vec<&str> = Vec::new();
+    if order.stock.is_some() && !order.solute.iter().all(|p| is_liquid(library, p)) {
+        out.push("stir the stock first: what has settled is weaker on top");
     }
     if solvents.len() > 1 {
-        say!(
-            "mix the liquids first, each measured by itself, and let the mixture come to room temperature"
+        out.push(
+            "mix the liquids first, each measured by itself, and let the mixture come to room temperature",
         );
     }
-    if order
-        .solute
-        .iter()
-        .any(|p| matches!(p.is, Substance::Buffer(_)))
-    {
-        say!("dissolve the solids in about four fifths of the water");
-        say!(
-            "bring it to the temperature of use; calibrate the meter with two buffers that span the pH"
-        );
-        say!(
-            "set the pH with the more acid or the more basic jar, drop by drop, then make up to the mark"
-        );
-        say!("write down the pH that is measured, not the one that was reckoned");
-        return out;
+    if holds(|it| matches!(it, Substance::Buffer(_))) {
+        out.extend(BUFFER);
+        return out.into_iter().map(str::to_owned).collect();
     }
-    if solutes.iter().any(|a| acid(a)) {
-        say!(
-            "water first, then the acid into it, a little at a time with stirring; never water into acid"
+    if holds(|it| matches!(it, Substance::Agent(a) if a.class == Class::Acid)) {
+        out.push(
+            "water first, then the acid into it, a little at a time with stirring; never water into acid",
         );
     }
-    if solutes.iter().any(|a| a.class == Class::Alkali) {
-        say!("water first, then the alkali into it, a little at a time: it warms");
+    if holds(|it| matches!(it, Substance::Agent(a) if a.class == Class::Alkali)) {
+        out.push("water first, then the alkali into it, a little at a time: it warms");
     }
     let resin = order.solute.iter().find_map(|p| match &p.is {
         Substance::Material(m) => Some(m),
@@ -71,37 +43,47 @@ pub(super) fn steps(
         && order.stock.is_none()
     {
         let watery = solvents.iter().any(|(a, _)| a.class.is_aqueous());
-        if watery
-            && (GLUES.iter().any(|f| resin.family.contains(f)) || resin.family.contains("glue"))
-        {
-            say!("soak it in the cold water until it is swollen through, some hours");
-            say!("warm it in a water bath to 40 to 60 C until it is clear; never boil it");
-        } else if resin.family == "cellulose-ether" || resin.family == "polysaccharide" {
-            say!(
-                "stir the liquid to a vortex, sprinkle the powder in slowly, no lumps; leave it overnight"
-            );
-        } else {
-            say!(
-                "weigh the resin into a bag of gauze or a tea strainer and hang it in the top of the liquid, or sprinkle it into the stirred liquid: thrown in at once it cakes"
-            );
-            say!("lid on, leave it overnight, stir now and then; no warming over a ring or flame");
-        }
+        out.extend(into_solution(&resin.family, watery));
     }
-    if order
-        .solute
-        .iter()
-        .any(|p| matches!(p.is, Substance::Carrier(_)))
-    {
-        say!("stir the liquid to a vortex, sprinkle the powder in slowly; leave it overnight");
+    if holds(|it| matches!(it, Substance::Carrier(_))) {
+        out.push("stir the liquid to a vortex, sprinkle the powder in slowly; leave it overnight");
     }
     if out.is_empty() || order.stock.is_some() {
-        say!("measure into the vessel, mix, make up to the mark with the last of the liquid");
+        out.push("measure into the vessel, mix, make up to the mark with the last of the liquid");
     }
     if order.gel.is_some() {
-        say!("make the gel of it, as below");
+        out.push("make the gel of it, as below");
     }
-    say!("label: what, how strong and by which reading, liquid, date, hazard");
-    out
+    out.push("label: what, how strong and by which reading, liquid, date, hazard");
+    out.into_iter().map(str::to_owned).collect()
+}
+
+/// How a buffer is made.
+const BUFFER: &[&str] = &[
+    "dissolve the solids in about four fifths of the water",
+    "bring it to the temperature of use; calibrate the meter with two buffers that span the pH",
+    "set the pH with the more acid or the more basic jar, drop by drop, then make up to the mark",
+    "write down the pH that is measured, not the one that was reckoned",
+];
+
+/// How a material of some family goes into its liquid.
+fn into_solution(family: &str, watery: bool) -> &'static [&'static str] {
+    let glue = GLUES.iter().any(|f| family.contains(f));
+    if watery && glue {
+        &[
+            "soak it in the cold water until it is swollen through, some hours",
+            "warm it in a water bath to 40 to 60 C until it is clear; never boil it",
+        ]
+    } else if matches!(family, "cellulose-ether" | "polysaccharide") {
+        &[
+            "stir the liquid to a vortex, sprinkle the powder in slowly, no lumps; leave it overnight",
+        ]
+    } else {
+        &[
+            "weigh the resin into a bag of gauze or a tea strainer and hang it in the top of the liquid, or sprinkle it into the stirred liquid: thrown in at once it cakes",
+            "lid on, leave it overnight, stir now and then; no warming over a ring or flame",
+        ]
+    }
 }
 
 /// What to mind with these liquids and jars.

@@ -2,13 +2,13 @@
 
 use super::air::lowest;
 use super::facts::{Ledger, liquids, names_of, refusal};
-use super::recipe::figure;
 use super::{FIRE_ACT, FIRE_STOP, NEAR_FIELD};
-use crate::answer::{AirNeeded, Burden, Fire, InAir, LimitSeen, Ventilate};
+use crate::answer::{AgainstLimit, AirNeeded, Burden, Fire, InAir, LimitSeen, Ventilate};
 use crate::chem::vapour::{Source, additive, air_for, flammable_share, ppm, saturation};
 use crate::gate;
 use crate::model::order::{Evaporation, Place, Trouble, Wanted};
 use crate::model::{Agent, Class, Library, Value};
+use crate::units::four_figures as figure;
 
 /// Quarter of an hour.
 const QUARTER: f64 = 0.25;
@@ -52,40 +52,17 @@ pub fn ventilate(library: &dyn Library, it: &Evaporation) -> Result<Ventilate, B
         carrier: None,
         celsius: None,
     };
-    let (vessel, refused_flag) = match gate::vessel(vessel, &permitted) {
-        Ok(passed) => (passed, None::<String>),
-        Err(refused) => return Err(Box::new(refusal(&refused, Place::Solute))),
-    };
+    let vessel = gate::vessel(vessel, &permitted)
+        .map_err(|refused| Box::new(refusal(&refused, Place::Solute)))?;
     let mut ledger = Ledger::default();
     let mut gaps: Vec<String> = Vec::new();
     let courses = courses(it, &parts, &mut ledger, &mut gaps);
-    let mut seen: Vec<InAir> = Vec::new();
-    for course in &courses {
-        seen.push(in_air(library, course, it, &mut ledger));
-    }
-    let burdens = vec![
-        burden("8 h", &seen, |p| p.day, |p| p.limit_day.as_ref(), false),
-        burden(
-            "15 min",
-            &seen,
-            |p| p.quarter,
-            |p| p.limit_quarter.as_ref(),
-            true,
-        ),
-        burden(
-            "ceiling",
-            &seen,
-            |p| p.peak,
-            |p| p.limit_ceiling.as_ref(),
-            true,
-        ),
-    ];
-    // A ceiling is told only where one is on file.
-    let burdens: Vec<Burden> = burdens
-        .into_iter()
-        .filter(|b| b.over != "ceiling" || seen.iter().any(|p| p.limit_ceiling.is_some()))
+    let seen: Vec<InAir> = courses
+        .iter()
+        .map(|course| in_air(library, course, it, &mut ledger))
         .collect();
-    let fire = fire(&courses, it);
+    let burdens = burdens(&seen);
+    let fire = fire(&courses);
     for part in &seen {
         if !part.harmless && part.limit_day.is_none() && part.limit_quarter.is_none() {
             gaps.push(format!(
@@ -97,7 +74,7 @@ pub fn ventilate(library: &dyn Library, it: &Evaporation) -> Result<Ventilate, B
     for name in &fire.unknown {
         gaps.push(format!("{name}: no lower flammable limit on file"));
     }
-    let flags = flags(&parts, refused_flag);
+    let flags = flags(&parts);
     let needed = needed(&courses, &seen, it);
     let undetermined = burdens.iter().any(|b| !b.unknown.is_empty()) || !fire.unknown.is_empty();
     let clearing = courses
@@ -262,6 +239,30 @@ fn in_air(library: &dyn Library, course: &Course, it: &Evaporation, ledger: &mut
     }
 }
 
+/// Σ C/L over the times for which there are limits; a ceiling is told only where one is on file.
+fn burdens(seen: &[InAir]) -> Vec<Burden> {
+    let mut out = vec![
+        burden("8 h", seen, |p| p.day, |p| p.limit_day.as_ref(), false),
+        burden(
+            "15 min",
+            seen,
+            |p| p.quarter,
+            |p| p.limit_quarter.as_ref(),
+            true,
+        ),
+    ];
+    if seen.iter().any(|p| p.limit_ceiling.is_some()) {
+        out.push(burden(
+            "ceiling",
+            seen,
+            |p| p.peak,
+            |p| p.limit_ceiling.as_ref(),
+            true,
+        ));
+    }
+    out
+}
+
 /// Σ C/L over an averaging time. Where a part has no limit for it, three times its 8 hour limit stands
 /// in if `stand_in` says so; where it has none at all, it is unknown.
 fn burden(
@@ -293,13 +294,13 @@ fn burden(
     let room = additive(&pairs);
     let near = NEAR_FIELD * room;
     let verdict = if room > 1.0 {
-        "over"
+        AgainstLimit::Over
     } else if !unknown.is_empty() {
-        "undetermined"
+        AgainstLimit::Undetermined
     } else if near > 1.0 {
-        "over near the tray"
+        AgainstLimit::OverAtTray
     } else {
-        "within"
+        AgainstLimit::Within
     };
     Burden {
         over: over.to_owned(),
@@ -307,11 +308,11 @@ fn burden(
         near,
         unknown,
         stood_in,
-        verdict: verdict.to_owned(),
+        verdict,
     }
 }
 
-fn fire(courses: &[Course], it: &Evaporation) -> Fire {
+fn fire(courses: &[Course]) -> Fire {
     let mut room = Vec::new();
     let mut unknown = Vec::new();
     let mut flash: Option<(f64, String)> = None;
@@ -338,7 +339,6 @@ fn fire(courses: &[Course], it: &Evaporation) -> Fire {
     }
     let share = flammable_share(&room);
     let near = NEAR_FIELD * share;
-    let _ = it;
     let verdict = if share >= FIRE_STOP {
         "stop: a quarter of the flammable limit in the whole room"
     } else if share >= FIRE_ACT {
@@ -448,8 +448,8 @@ fn needed(courses: &[Course], seen: &[InAir], it: &Evaporation) -> Vec<AirNeeded
 }
 
 /// What stands before any figure.
-fn flags(parts: &[(Agent, f64)], refused: Option<String>) -> Vec<String> {
-    let mut out: Vec<String> = refused.into_iter().collect();
+fn flags(parts: &[(Agent, f64)]) -> Vec<String> {
+    let mut out = Vec::new();
     for (agent, _) in parts {
         let name = &agent.head.names.name;
         let hazards = agent.head.facts.words("hazards");

@@ -7,7 +7,6 @@ use toml_edit::{Document, Item, TableLike};
 use super::file::CaseFile;
 use super::photograph::{PhotographError, photograph};
 use super::question::build;
-use super::record::Case;
 use super::section::Section;
 use super::words::{Phrase, Words};
 use crate::diag::{Diagnostic, Edit, Label, Severity};
@@ -77,21 +76,21 @@ impl<'a> Checking<'a> {
     fn phrases(&self, found: &mut Vec<Diagnostic>) {
         let case = &self.file.case;
         // The same phrase stands in many places of a long case; it is checked once.
-        let mut known: BTreeMap<(u8, String, String), Vec<Diagnostic>> = BTreeMap::new();
-        let mut one = |sort: u8, of: &str, phrase: Phrase<'_>, text: &str, span: Span| {
+        let mut known: BTreeMap<(Phrase<'a>, &str), Vec<Diagnostic>> = BTreeMap::new();
+        let mut one = |phrase: Phrase<'a>, text: &'a str, span: Span| {
             let list = known
-                .entry((sort, of.to_owned(), text.to_owned()))
+                .entry((phrase, text))
                 .or_insert_with(|| self.words.check(phrase, text).err().unwrap_or_default());
             found.extend(list.iter().map(|d| self.placed(d.clone(), text, span)));
         };
         for (_, text, span) in self.texts(Section::Layer, "name") {
-            one(0, "", Phrase::Layer, text, span);
+            one(Phrase::Layer, text, span);
         }
         for (_, text, span) in self.texts(Section::Unknown, "noun") {
-            one(1, "", Phrase::Noun, text, span);
+            one(Phrase::Noun, text, span);
         }
         for (_, text, span) in self.texts(Section::Observation, "seen") {
-            one(2, "", Phrase::Seen, text, span);
+            one(Phrase::Seen, text, span);
         }
         for (table, text, span) in self.texts(Section::Trial, "seen") {
             let layer = table
@@ -102,7 +101,7 @@ impl<'a> Checking<'a> {
             if let Some(layer) = layer
                 && self.words.check(Phrase::Layer, &layer.name).is_ok()
             {
-                one(3, &layer.name, Phrase::Trial(&layer.name), text, span);
+                one(Phrase::Trial(&layer.name), text, span);
             }
         }
     }
@@ -215,14 +214,4 @@ fn in_built(d: Diagnostic, text: &str, ask: &str, span: Span) -> Diagnostic {
         Some(help) => out.help(help),
         None => out,
     }
-}
-
-/// Ids of a case that a word names, for messages.
-#[must_use]
-pub fn ids_of(case: &Case, section: Section) -> Vec<&str> {
-    case.ids()
-        .into_iter()
-        .filter(|(_, it, _)| *it == section)
-        .map(|(id, _, _)| id)
-        .collect()
 }

@@ -210,14 +210,14 @@ impl<'a> Entry<'a> {
         }
     }
 
-    /// A text that must be there. `None` was reported.
-    pub(super) fn wanted(&self, key: &'static str, example: &str) -> Option<String> {
+    /// A text that must be there. Where it is not, or is no text, that is reported and it is empty.
+    pub(super) fn wanted(&self, key: &'static str, example: &str) -> String {
         let before = self.findings.borrow().len();
         let text = self.text(key);
         if text.is_none() && self.findings.borrow().len() == before {
             self.missing(key, example);
         }
-        text
+        text.unwrap_or_default()
     }
 
     /// A list of texts; one text counts as a list of one.

@@ -209,7 +209,7 @@ fn prepare(it: &Prepare, out: &mut Vec<String>) {
 fn ventilate(it: &Ventilate, out: &mut Vec<String>) {
     out.push(it.title.clone());
     for burden in &it.burdens {
-        out.push(format!("{}: {}", burden.over, burden.verdict));
+        out.push(format!("{}: {}", burden.over, burden.verdict.word()));
     }
     out.push(format!("fire: {}", it.fire.verdict));
     for needed in &it.needed {

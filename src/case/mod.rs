@@ -54,7 +54,7 @@ mod section;
 mod words;
 
 pub use ask::{AskError, Asked, Asker, ask, standing_word};
-pub use check::{check, ids_of};
+pub use check::check;
 pub use clock::Moment;
 pub use day::Day;
 pub use edit::{Draft, EditError, Editor, Field, edit, start};

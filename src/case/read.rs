@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use toml_edit::{Document, Item, Table};
 
 use super::entry::{Entry, Findings, Measure, place};
-use super::photograph;
+use super::photograph::relative;
 use super::record::{
     Case, Change, Decision, Deviation, FORMAT, Layer, Object, Observation, Photograph, Proposal,
     Question, Trial, Unknown, Use,
@@ -54,50 +54,71 @@ pub(super) fn not_toml(error: &toml_edit::TomlError, text: &str) -> Diagnostic {
 
 fn case(root: &Table, findings: &Findings) -> Case {
     let top = Entry::new(root, Span::at(0), "the case file", findings);
-    let mut case = Case {
-        format: format(&top, root),
-        ..Case::default()
-    };
-    case.object = object(root, findings);
     let sections = Sections { root, findings };
-    case.layers = sections.each(Section::Layer, "a layer", |e, id| Layer {
+    let case = Case {
+        format: format(&top, root),
+        object: object(root, findings),
+        layers: sections.each(Section::Layer, layer),
+        unknowns: sections.each(Section::Unknown, unknown),
+        observations: sections.each(Section::Observation, observation),
+        trials: sections.each(Section::Trial, trial),
+        questions: sections.each(Section::Question, question),
+        proposals: sections.each(Section::Proposal, proposal),
+        decisions: sections.each(Section::Decision, decision),
+        uses: sections.each(Section::Use, used),
+        deviations: sections.each(Section::Deviation, deviation),
+        photographs: sections.each(Section::Photograph, photograph),
+        changes: changes(root, findings),
+    };
+    others(root, findings);
+    case
+}
+
+fn layer(e: &Entry<'_>, id: String) -> Layer {
+    Layer {
         id,
-        name: e.wanted("name", "\"gesso (sound)\"").unwrap_or_default(),
+        name: e.wanted("name", "\"gesso (sound)\""),
         note: e.text("note"),
         span: e.span,
-    });
-    case.unknowns = sections.each(Section::Unknown, "an unknown", |e, id| Unknown {
+    }
+}
+
+fn unknown(e: &Entry<'_>, id: String) -> Unknown {
+    Unknown {
         id,
         called: e.text("called"),
-        noun: e
-            .wanted("noun", "\"coating (film, later)\"")
-            .unwrap_or_default(),
+        noun: e.wanted("noun", "\"coating (film, later)\""),
         over: e.text("over"),
         restored: e.quantity("restored", Measure::Years),
         note: e.text("note"),
         span: e.span,
-    });
-    case.observations = sections.each(Section::Observation, "an observation", |e, id| {
-        Observation {
-            id,
-            of: e.wanted("of", "\"u1\"").unwrap_or_default(),
-            seen: e.wanted("seen", "\"looks brown\"").unwrap_or_default(),
-            noted: e.noted(),
-            span: e.span,
-        }
-    });
-    case.trials = sections.each(Section::Trial, "a trial", |e, id| Trial {
+    }
+}
+
+fn observation(e: &Entry<'_>, id: String) -> Observation {
+    Observation {
         id,
-        on: e.wanted("on", "\"l1\"").unwrap_or_default(),
-        seen: e
-            .wanted("seen", "\"is unaffected by acetone\"")
-            .unwrap_or_default(),
+        of: e.wanted("of", "\"u1\""),
+        seen: e.wanted("seen", "\"looks brown\""),
         noted: e.noted(),
         span: e.span,
-    });
-    case.questions = sections.each(Section::Question, "a question", |e, id| Question {
+    }
+}
+
+fn trial(e: &Entry<'_>, id: String) -> Trial {
+    Trial {
         id,
-        ask: e.wanted("ask", "\"identify u1\"").unwrap_or_default(),
+        on: e.wanted("on", "\"l1\""),
+        seen: e.wanted("seen", "\"is unaffected by acetone\""),
+        noted: e.noted(),
+        span: e.span,
+    }
+}
+
+fn question(e: &Entry<'_>, id: String) -> Question {
+    Question {
+        id,
+        ask: e.wanted("ask", "\"identify u1\""),
         query: e.text("query").unwrap_or_default(),
         asked: e.day("asked"),
         corpus: e.text("corpus").unwrap_or_default(),
@@ -106,27 +127,36 @@ fn case(root: &Table, findings: &Findings) -> Case {
         gist: e.texts("gist"),
         noted: e.noted(),
         span: e.span,
-    });
-    case.proposals = sections.each(Section::Proposal, "a proposal", |e, id| Proposal {
+    }
+}
+
+fn proposal(e: &Entry<'_>, id: String) -> Proposal {
+    Proposal {
         id,
-        what: e.wanted("what", "\"...\"").unwrap_or_default(),
+        what: e.wanted("what", "\"...\""),
         from: e.text("from"),
         step: e.text("step"),
         risk: e.text("risk"),
         noted: e.noted(),
         span: e.span,
-    });
-    case.decisions = sections.each(Section::Decision, "a decision", |e, id| Decision {
+    }
+}
+
+fn decision(e: &Entry<'_>, id: String) -> Decision {
+    Decision {
         id,
         on: e.text("on"),
-        what: e.wanted("what", "\"...\"").unwrap_or_default(),
-        because: e.wanted("because", "\"...\"").unwrap_or_default(),
+        what: e.wanted("what", "\"...\""),
+        because: e.wanted("because", "\"...\""),
         noted: e.noted(),
         span: e.span,
-    });
-    case.uses = sections.each(Section::Use, "a use", |e, id| Use {
+    }
+}
+
+fn used(e: &Entry<'_>, id: String) -> Use {
+    Use {
         id,
-        material: e.wanted("material", "\"ethanol\"").unwrap_or_default(),
+        material: e.wanted("material", "\"ethanol\""),
         purpose: e.text("purpose"),
         strength: e.quantity("strength", Measure::Strength),
         solvent: e.text("solvent"),
@@ -135,42 +165,44 @@ fn case(root: &Table, findings: &Findings) -> Case {
         under: e.text("under"),
         noted: e.noted(),
         span: e.span,
-    });
-    case.deviations = sections.each(Section::Deviation, "a deviation", |e, id| Deviation {
+    }
+}
+
+fn deviation(e: &Entry<'_>, id: String) -> Deviation {
+    Deviation {
         id,
         from: e.text("from"),
-        what: e.wanted("what", "\"...\"").unwrap_or_default(),
-        because: e.wanted("because", "\"...\"").unwrap_or_default(),
+        what: e.wanted("what", "\"...\""),
+        because: e.wanted("because", "\"...\""),
         noted: e.noted(),
         span: e.span,
-    });
-    case.photographs = sections.each(Section::Photograph, "a photograph", |e, id| {
-        let file = e.wanted("file", "\"photographs/front.jpg\"").unwrap_or_default();
-        if let Err(why) = photograph::relative(&file)
-            && !file.is_empty()
-        {
-            e.report(
-                Diagnostic::error("C0108", format!("`file` {why}"))
-                    .at(e.span_of("file"), "not a path within the case's folder")
-                    .help(
-                        "put the picture into the folder of the case, or below it, and write the path \
-                         from there: \"photographs/front.jpg\"",
-                    ),
-            );
-        }
-        Photograph {
-            id,
-            file,
-            shows: e.wanted("shows", "\"front, before treatment\"").unwrap_or_default(),
-            light: e.text("light"),
-            of: e.texts("of"),
-            noted: e.noted(),
-            span: e.span,
-        }
-    });
-    case.changes = changes(root, findings);
-    others(root, findings);
-    case
+    }
+}
+
+fn photograph(e: &Entry<'_>, id: String) -> Photograph {
+    let file = e.wanted("file", "\"photographs/front.jpg\"");
+    // A missing path was told as missing.
+    if !file.is_empty()
+        && let Err(why) = relative(&file)
+    {
+        e.report(
+            Diagnostic::error("C0108", format!("`file` {why}"))
+                .at(e.span_of("file"), "not a path within the case's folder")
+                .help(
+                    "put the picture into the folder of the case, or below it, and write the path \
+                     from there: \"photographs/front.jpg\"",
+                ),
+        );
+    }
+    Photograph {
+        id,
+        file,
+        shows: e.wanted("shows", "\"front, before treatment\""),
+        light: e.text("light"),
+        of: e.texts("of"),
+        noted: e.noted(),
+        span: e.span,
+    }
 }
 
 fn format(top: &Entry<'_>, root: &Table) -> i64 {
@@ -223,9 +255,7 @@ fn object(root: &Table, findings: &Findings) -> Object {
     };
     let e = Entry::new(table, place(item, Span::at(0)), "the object", findings);
     let object = Object {
-        title: e
-            .wanted("title", "\"Overmantel mirror\"")
-            .unwrap_or_default(),
+        title: e.wanted("title", "\"Overmantel mirror\""),
         number: e.text("number"),
         made: e.text("made"),
         maker: e.text("maker"),
@@ -249,12 +279,7 @@ struct Sections<'a> {
 }
 
 impl<'a> Sections<'a> {
-    fn each<T>(
-        &self,
-        section: Section,
-        what: &'static str,
-        make: impl Fn(&Entry<'a>, String) -> T,
-    ) -> Vec<T> {
+    fn each<T>(&self, section: Section, make: impl Fn(&Entry<'a>, String) -> T) -> Vec<T> {
         let key = section.key();
         let Some(item) = self.root.get(key) else {
             return Vec::new();
@@ -273,9 +298,9 @@ impl<'a> Sections<'a> {
                 let span = table
                     .span()
                     .map_or(Span::at(0), |s| Span::new(s.start, s.end));
-                let e = Entry::new(table, span, what, self.findings);
+                let e = Entry::new(table, span, section.with_article(), self.findings);
                 let example = format!("\"{}1\"", section.letter());
-                let id = e.wanted("id", &example).unwrap_or_default();
+                let id = e.wanted("id", &example);
                 if !id.is_empty() && !is_id(&id) {
                     e.report(
                         Diagnostic::error("C0105", format!("`{id}` cannot be an id"))
@@ -344,11 +369,9 @@ fn changes(root: &Table, findings: &Findings) -> Vec<Change> {
             .map_or(Span::at(0), |s| Span::new(s.start, s.end));
         let e = Entry::new(table, span, "a change", findings);
         out.push(Change {
-            at: e
-                .wanted("at", "\"2026-11-28T10:15:02Z\"")
-                .unwrap_or_default(),
+            at: e.wanted("at", "\"2026-11-28T10:15:02Z\""),
             who: e.text("who").unwrap_or_default(),
-            did: e.wanted("did", "\"observe\"").unwrap_or_default(),
+            did: e.wanted("did", "\"observe\""),
             ids: e.texts("ids"),
         });
         e.others();
@@ -370,77 +393,69 @@ fn others(root: &Table, findings: &Findings) {
 
 /// Ids are given once, and what names one names one that is there.
 fn references(case: &Case, document: &Document<&str>, findings: &Findings) {
-    let mut seen: BTreeMap<&str, (Section, Span)> = BTreeMap::new();
-    for (id, section, span) in case.ids() {
-        if id.is_empty() {
-            continue;
-        }
-        if let Some((other, first)) = seen.get(id) {
-            findings.borrow_mut().push(
-                Diagnostic::error("C0105", format!("the id `{id}` is given twice"))
-                    .at(span, "the second time")
-                    .and_at(
-                        *first,
-                        format!("the first time, to {}", with_article(*other)),
-                    )
-                    .help("give one of them another id; what names it stays with the first"),
-            );
-        } else {
-            seen.insert(id, (section, span));
-        }
-    }
+    let given = ids_given_once(case, findings);
     let root = document.as_table();
-    for (section, key, allowed) in REFERENCES {
+    for section in Section::ALL {
         let Some(tables) = root.get(section.key()).and_then(Item::as_array_of_tables) else {
             continue;
         };
-        for table in tables {
-            let Some(item) = table.get(key) else { continue };
-            let span = place(item, Span::at(0));
-            let named: Vec<(&str, Span)> = match item.as_array() {
-                Some(array) => array
-                    .iter()
-                    .filter_map(|v| {
-                        let at = v.span().map_or(span, |s| Span::new(s.start, s.end));
-                        v.as_str().map(|text| (text, at))
-                    })
-                    .collect(),
-                None => item.as_str().map(|text| (text, span)).into_iter().collect(),
-            };
-            for (id, span) in named {
-                let right = match seen.get(id) {
-                    Some((found, _)) => allowed.is_empty() || allowed.contains(found),
-                    None => id.trim().is_empty(),
-                };
-                if !right {
-                    findings
-                        .borrow_mut()
-                        .push(leads_nowhere(case, id, span, key, allowed));
+        for &(key, allowed) in section.references() {
+            for item in tables.iter().filter_map(|table| table.get(key)) {
+                for (id, span) in ids_named(item) {
+                    let right = match given.get(id) {
+                        Some((found, _)) => allowed.is_empty() || allowed.contains(found),
+                        None => id.trim().is_empty(),
+                    };
+                    if !right {
+                        findings
+                            .borrow_mut()
+                            .push(leads_nowhere(case, id, span, key, allowed));
+                    }
                 }
             }
         }
     }
 }
 
-/// Keys that hold ids: of which section, which key, what they may name; empty for anything.
-const REFERENCES: &[(Section, &str, &[Section])] = &[
-    (Section::Unknown, "over", &[Section::Layer]),
-    (Section::Observation, "of", &[Section::Unknown]),
-    (Section::Trial, "on", &[Section::Layer]),
-    (Section::Proposal, "from", &[Section::Question]),
-    (
-        Section::Decision,
-        "on",
-        &[Section::Proposal, Section::Question],
-    ),
-    (Section::Use, "under", &[Section::Decision]),
-    (
-        Section::Deviation,
-        "from",
-        &[Section::Decision, Section::Proposal, Section::Use],
-    ),
-    (Section::Photograph, "of", &[]),
-];
+/// Every id with its section and place; one that is given a second time is reported.
+fn ids_given_once<'a>(case: &'a Case, findings: &Findings) -> BTreeMap<&'a str, (Section, Span)> {
+    let mut given: BTreeMap<&str, (Section, Span)> = BTreeMap::new();
+    for (id, section, span) in case.ids() {
+        // An empty id was told as missing.
+        if id.is_empty() {
+            continue;
+        }
+        if let Some((other, first)) = given.get(id) {
+            findings.borrow_mut().push(
+                Diagnostic::error("C0105", format!("the id `{id}` is given twice"))
+                    .at(span, "the second time")
+                    .and_at(
+                        *first,
+                        format!("the first time, to {}", other.with_article()),
+                    )
+                    .help("give one of them another id; what names it stays with the first"),
+            );
+        } else {
+            given.insert(id, (section, span));
+        }
+    }
+    given
+}
+
+/// The ids in a value, which may be one text or a list of them, each with its place.
+fn ids_named(item: &Item) -> Vec<(&str, Span)> {
+    let span = place(item, Span::at(0));
+    match item.as_array() {
+        Some(array) => array
+            .iter()
+            .filter_map(|v| {
+                let at = v.span().map_or(span, |s| Span::new(s.start, s.end));
+                v.as_str().map(|text| (text, at))
+            })
+            .collect(),
+        None => item.as_str().map(|text| (text, span)).into_iter().collect(),
+    }
+}
 
 fn leads_nowhere(
     case: &Case,
@@ -457,7 +472,7 @@ fn leads_nowhere(
         })
         .map(|(it, _, _)| it)
         .collect();
-    let wanted: Vec<&str> = allowed.iter().map(|s| with_article(*s)).collect();
+    let wanted: Vec<&str> = allowed.iter().map(|s| s.with_article()).collect();
     let wanted = if wanted.is_empty() {
         "anything".to_owned()
     } else {
@@ -475,20 +490,4 @@ fn leads_nowhere(
     )
     .at(span, "leads nowhere")
     .help(help)
-}
-
-/// A section's entry with its article: `an observation`.
-pub(super) const fn with_article(section: Section) -> &'static str {
-    match section {
-        Section::Layer => "a layer",
-        Section::Unknown => "an unknown",
-        Section::Observation => "an observation",
-        Section::Trial => "a trial",
-        Section::Question => "a question",
-        Section::Proposal => "a proposal",
-        Section::Decision => "a decision",
-        Section::Use => "a use",
-        Section::Deviation => "a deviation",
-        Section::Photograph => "a photograph",
-    }
 }

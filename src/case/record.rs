@@ -328,4 +328,14 @@ impl Case {
         }
         out
     }
+
+    /// The ids of one section, in the order of the file.
+    #[must_use]
+    pub fn ids_of(&self, section: Section) -> Vec<&str> {
+        self.ids()
+            .into_iter()
+            .filter(|(_, it, _)| *it == section)
+            .map(|(id, _, _)| id)
+            .collect()
+    }
 }

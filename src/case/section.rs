@@ -57,6 +57,40 @@ impl Section {
         }
     }
 
+    /// An entry of it in words, with the article: `an observation`.
+    #[must_use]
+    pub const fn with_article(self) -> &'static str {
+        match self {
+            Self::Layer => "a layer",
+            Self::Unknown => "an unknown",
+            Self::Observation => "an observation",
+            Self::Trial => "a trial",
+            Self::Question => "a question",
+            Self::Proposal => "a proposal",
+            Self::Decision => "a decision",
+            Self::Use => "a use",
+            Self::Deviation => "a deviation",
+            Self::Photograph => "a photograph",
+        }
+    }
+
+    /// Its keys that hold ids of other entries, each with the sections whose entries it may name; none
+    /// for any.
+    #[must_use]
+    pub const fn references(self) -> &'static [(&'static str, &'static [Self])] {
+        match self {
+            Self::Layer | Self::Question => &[],
+            Self::Unknown => &[("over", &[Self::Layer])],
+            Self::Observation => &[("of", &[Self::Unknown])],
+            Self::Trial => &[("on", &[Self::Layer])],
+            Self::Proposal => &[("from", &[Self::Question])],
+            Self::Decision => &[("on", &[Self::Proposal, Self::Question])],
+            Self::Use => &[("under", &[Self::Decision])],
+            Self::Deviation => &[("from", &[Self::Decision, Self::Proposal, Self::Use])],
+            Self::Photograph => &[("of", &[])],
+        }
+    }
+
     /// The keys of an entry that may be said anew: all but its id, what the program itself writes
     /// there, and lists.
     #[must_use]

@@ -17,7 +17,7 @@ const BEFORE_NOUN: &str = "identify ";
 const BEFORE_LAYERS: &str = "identify coating on ";
 
 /// What a fact of a case may be.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Phrase<'a> {
     /// What was seen of an unknown: `dissolves in ethanol (crumb)`.
     Seen,

@@ -8,7 +8,7 @@
 mod dice;
 mod search;
 
-use super::distance;
+use super::{distance, middle};
 use crate::model::Hansen;
 use dice::Dice;
 use search::{Found, WAYS, at, in_room, search, starts};
@@ -151,13 +151,7 @@ fn violation(ra: f64, radius: f64, good: bool) -> f64 {
 pub fn sufficient(trials: &[Trial]) -> Result<(), Unfit> {
     let good: Vec<Hansen> = trials.iter().filter(|t| t.good).map(|t| t.at).collect();
     let poor: Vec<Hansen> = trials.iter().filter(|t| !t.good).map(|t| t.at).collect();
-    let n = good.len().max(1) as f64;
-    let centre = Hansen {
-        d: good.iter().map(|h| h.d).sum::<f64>() / n,
-        p: good.iter().map(|h| h.p).sum::<f64>() / n,
-        h: good.iter().map(|h| h.h).sum::<f64>() / n,
-        radius: None,
-    };
+    let centre = middle(&good);
     let least = |pick: fn(&Hansen) -> f64| good.iter().map(pick).fold(f64::INFINITY, f64::min);
     let open: Vec<Side> = Side::ALL
         .into_iter()
@@ -312,12 +306,7 @@ mod tests {
 
     const fn liquid(d: f64, p: f64, h: f64, good: bool) -> Trial {
         Trial {
-            at: Hansen {
-                d,
-                p,
-                h,
-                radius: None,
-            },
+            at: Hansen::point(d, p, h),
             good,
         }
     }

@@ -45,26 +45,20 @@ pub fn blend(parts: &[(Hansen, f64)]) -> Option<Hansen> {
     }
     let mean =
         |pick: fn(&Hansen) -> f64| parts.iter().map(|(h, v)| pick(h) * v).sum::<f64>() / total;
-    Some(Hansen {
-        d: mean(|h| h.d),
-        p: mean(|h| h.p),
-        h: mean(|h| h.h),
-        radius: None,
-    })
+    Some(Hansen::point(mean(|h| h.d), mean(|h| h.p), mean(|h| h.h)))
+}
+
+/// The middle of several points; the origin where there is none.
+#[must_use]
+pub fn middle(points: &[Hansen]) -> Hansen {
+    let n = points.len().max(1) as f64;
+    let mean = |pick: fn(&Hansen) -> f64| points.iter().map(pick).sum::<f64>() / n;
+    Hansen::point(mean(|h| h.d), mean(|h| h.p), mean(|h| h.h))
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    const fn point(d: f64, p: f64, h: f64) -> Hansen {
-        Hansen {
-            d,
-            p,
-            h,
-            radius: None,
-        }
-    }
 
     const fn sphere(d: f64, p: f64, h: f64, r: f64) -> Hansen {
         Hansen {
@@ -81,11 +75,11 @@ mod tests {
         let b72 = sphere(19.2, 11.2, 1.8, 11.0);
         let shellac = sphere(19.7, 10.1, 15.1, 10.7);
         for (polymer, liquid, ra, ratio) in [
-            (b72, point(15.5, 10.4, 7.0), 9.080, 0.825),
-            (b72, point(15.8, 8.8, 19.4), 19.02, 1.729),
-            (b72, point(18.0, 1.4, 2.0), 10.092, 0.917),
-            (shellac, point(15.8, 8.8, 19.4), 9.001, 0.841),
-            (shellac, point(15.8, 0.1, 0.2), 19.567, 1.829),
+            (b72, Hansen::point(15.5, 10.4, 7.0), 9.080, 0.825),
+            (b72, Hansen::point(15.8, 8.8, 19.4), 19.02, 1.729),
+            (b72, Hansen::point(18.0, 1.4, 2.0), 10.092, 0.917),
+            (shellac, Hansen::point(15.8, 8.8, 19.4), 9.001, 0.841),
+            (shellac, Hansen::point(15.8, 0.1, 0.2), 19.567, 1.829),
         ] {
             assert!(
                 (distance(polymer, liquid) - ra).abs() < 0.005,
@@ -100,7 +94,11 @@ mod tests {
     /// the bench has it (Koob 2007, Conservation DistList 21:35).
     #[test]
     fn a_mixture_may_be_better_than_its_parts() {
-        let mixed = blend(&[(point(15.5, 10.4, 7.0), 1.0), (point(15.8, 8.8, 19.4), 1.0)]).unwrap();
+        let mixed = blend(&[
+            (Hansen::point(15.5, 10.4, 7.0), 1.0),
+            (Hansen::point(15.8, 8.8, 19.4), 1.0),
+        ])
+        .unwrap();
         assert!((mixed.d - 15.65).abs() < 1e-9 && (mixed.p - 9.6).abs() < 1e-9);
         let shellac = sphere(19.7, 10.1, 15.1, 10.7);
         assert!((red(shellac, mixed).unwrap() - 0.779).abs() < 0.001);
@@ -109,7 +107,7 @@ mod tests {
     #[test]
     fn nothing_comes_of_nothing() {
         assert!(blend(&[]).is_none());
-        assert!(blend(&[(point(1.0, 1.0, 1.0), 0.0)]).is_none());
-        assert!(red(point(1.0, 1.0, 1.0), point(1.0, 1.0, 1.0)).is_none());
+        assert!(blend(&[(Hansen::point(1.0, 1.0, 1.0), 0.0)]).is_none());
+        assert!(red(Hansen::point(1.0, 1.0, 1.0), Hansen::point(1.0, 1.0, 1.0)).is_none());
     }
 }

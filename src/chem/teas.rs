@@ -45,12 +45,7 @@ pub fn from_teas(fractions: (f64, f64, f64), total: Option<f64>) -> Result<Hanse
         .filter(|t| t.is_finite() && *t > 0.0)
         .ok_or(NoWayBack::NoTotal)?;
     let scale = total / length;
-    Ok(Hansen {
-        d: d * scale,
-        p: p * scale,
-        h: h * scale,
-        radius: None,
-    })
+    Ok(Hansen::point(d * scale, p * scale, h * scale))
 }
 
 /// Distance on the triangle, in units in which a side is 100: s² = ½ Σ Δf².
@@ -76,36 +71,27 @@ pub fn teas_blend(parts: &[((f64, f64, f64), f64)]) -> Option<(f64, f64, f64)> {
 mod tests {
     use super::*;
 
-    const fn point(d: f64, p: f64, h: f64) -> Hansen {
-        Hansen {
-            d,
-            p,
-            h,
-            radius: None,
-        }
-    }
-
     /// Printed as 47/32/21, 36/18/46, 80/7/13 and 51/18/31 (Burke 1984, from memory): the last three
     /// show how far a published set may stand from a derived one.
     #[test]
     fn fractions_of_four_solvents() {
         for (it, wanted) in [
-            (point(15.5, 10.4, 7.0), (47.11, 31.61, 21.28)),
-            (point(15.8, 8.8, 19.4), (35.91, 20.00, 44.09)),
-            (point(18.0, 1.4, 2.0), (84.11, 6.54, 9.35)),
-            (point(15.8, 5.3, 7.2), (55.83, 18.73, 25.44)),
+            (Hansen::point(15.5, 10.4, 7.0), (47.11, 31.61, 21.28)),
+            (Hansen::point(15.8, 8.8, 19.4), (35.91, 20.00, 44.09)),
+            (Hansen::point(18.0, 1.4, 2.0), (84.11, 6.54, 9.35)),
+            (Hansen::point(15.8, 5.3, 7.2), (55.83, 18.73, 25.44)),
         ] {
             let got = teas(it).unwrap();
             assert!((got.0 - wanted.0).abs() < 0.005, "{got:?}");
             assert!((got.1 - wanted.1).abs() < 0.005, "{got:?}");
             assert!((got.2 - wanted.2).abs() < 0.005, "{got:?}");
         }
-        assert!(teas(point(0.0, 0.0, 0.0)).is_none());
+        assert!(teas(Hansen::point(0.0, 0.0, 0.0)).is_none());
     }
 
     #[test]
     fn back_again_only_with_the_total() {
-        let acetone = point(15.5, 10.4, 7.0);
+        let acetone = Hansen::point(15.5, 10.4, 7.0);
         let total = (15.5_f64.powi(2) + 10.4_f64.powi(2) + 49.0).sqrt();
         assert!((total - 19.935).abs() < 0.001);
         let fractions = teas(acetone).unwrap();

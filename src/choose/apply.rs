@@ -119,19 +119,18 @@ pub(crate) fn apply(shelf: &Shelf, ask: &Ask, material: &Material) -> Result<App
 }
 
 fn is_barred(agent: Option<&Agent>, classes: &[Class], shelf: &Shelf, ask: &Ask) -> Option<String> {
-    let no =
-        |a: &Agent| ask.barred.agents.contains(&a.head.id) || ask.barred.classes.contains(&a.class);
+    let barred = &ask.barred;
     if let Some(agent) = agent {
         let part = agent.parts.iter().any(|(id, _)| {
-            ask.barred.agents.contains(id) || shelf.agent(id).is_some_and(|a| no(a))
+            barred.agents.contains(id) || shelf.agent(id).is_some_and(|a| barred.bars(a))
         });
-        if no(agent) || part {
+        if barred.bars(agent) || part {
             return Some(agent.head.names.name.clone());
         }
     }
     classes
         .iter()
-        .find(|c| ask.barred.classes.contains(c))
+        .find(|c| barred.classes.contains(c))
         .map(|c| c.plain().to_owned())
 }
 

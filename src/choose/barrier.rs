@@ -1,8 +1,7 @@
 //! An isolating layer and what goes over it, where what the job needs would not come out again.
 
 use super::{Ask, Shelf, apply, facts, forecast, load};
-use crate::answer::{Choice, Lost, Pair, Reason, Reversal, Rule};
-use crate::model::scene::SceneLayer;
+use crate::answer::{Choice, Outlook, Pair, Reason, Reversal, Rule};
 use crate::model::{Age, Basis, Custom, Library, Material, Purpose, Site};
 
 /// Pairs that an answer shows.
@@ -16,101 +15,23 @@ pub(super) fn pairs(
     library: &dyn Library,
     ask: &Ask,
     choices: &[Choice],
-    hard: &[(usize, &Material, Lost)],
+    hard: &[(&Material, Rule)],
     years: &[u32],
 ) -> Vec<Pair> {
     if !matches!(ask.purpose, Purpose::ForAdhesive | Purpose::ForFill) {
         return Vec::new();
     }
-    let targets: Vec<&SceneLayer> = ask.targets();
-    let irreversible = choices
-        .iter()
-        .filter(|c| {
-            let then = forecast::at(&c.forecast, forecast::judged_by(ask));
-            matches!(then, Reversal::OnlyMechanically | Reversal::Not)
-        })
-        .filter_map(|c| shelf.materials.iter().find(|(_, m)| m.head.id == c.id))
-        .map(|(_, m)| m)
-        // What some liquid dissolves is stopped by the layers, and no film beneath it helps that.
-        .filter(|m| !facts::dissolves(m));
-    let mut over: Vec<&Material> = hard
-        .iter()
-        .filter(|(_, _, l)| matches!(l.rule, Rule::Strength | Rule::Reversibility))
-        .map(|(_, m, _)| *m)
-        .chain(irreversible)
-        .collect();
-    over.dedup_by(|a, b| a.head.id == b.head.id);
+    let over = irreversible(shelf, ask, choices, hard);
     if over.is_empty() {
         return Vec::new();
     }
     let mut out = Vec::new();
-    for (index, barrier) in &shelf.materials {
-        let taken = facts::taken_as(barrier, Purpose::ForBarrier, &targets);
-        let barrier_use = taken
-            .said
-            .as_ref()
-            .is_some_and(|said| said.purposes.contains(&Purpose::ForBarrier));
-        if taken.custom.is_none_or(|c| c == Custom::Refused) || !barrier_use {
-            continue;
-        }
-        let Ok(applied) = apply::apply(shelf, ask, barrier) else {
-            continue;
-        };
-        // It is a film on the faces, whatever goes over it.
-        let site = if ask.purpose == Purpose::ForFill {
-            Site::OpenJoint
-        } else {
-            ask.site
-        };
-        let forecast = forecast::forecast_at(library, ask, site, *index, barrier, years);
-        let then = forecast::at(&forecast, forecast::judged_by(ask));
-        if !matches!(then, Reversal::Reversible | Reversal::WithCare) {
-            continue;
-        }
-        // A film that is itself stronger than the body only moves the next break into it; one of which
-        // the strength is not on record may do so.
-        let gives_way = load::body(ask).is_none_or(|(_, body_high, _, _)| {
-            facts::strength(&barrier.head.facts).is_some_and(|(low, _, _)| low <= body_high)
-        });
-        if !gives_way {
-            continue;
-        }
-        for adhesive in &over {
-            let Some(mut checks) = stands(barrier, adhesive, shelf) else {
-                continue;
-            };
-            if let Some(stress) = ask.load.and_then(|l| l.stress_mpa) {
-                let wanted = stress * load::wanted(adhesive);
-                let weaker = [barrier, *adhesive]
-                    .iter()
-                    .filter_map(|m| facts::strength(&m.head.facts).map(|s| s.0))
-                    .fold(f64::INFINITY, f64::min);
-                if weaker < wanted {
-                    continue;
-                }
-                checks.push(Reason {
-                    text: format!(
-                        "the weaker of the two bears {weaker:.1} MPa, {wanted:.2} MPa are wanted"
-                    ),
-                    basis: Basis::Memory,
-                });
-            }
-            checks.insert(
-                0,
-                Reason {
-                    text: format!("the barrier after the years: {}", then.word()),
-                    basis: Basis::Practice,
-                },
-            );
-            out.push(Pair {
-                barrier: (barrier.head.id.clone(), barrier.head.names.name.clone()),
-                over: (adhesive.head.id.clone(), adhesive.head.names.name.clone()),
-                applied: applied.passed.clone(),
-                checks,
-                forecast: forecast.clone(),
-            });
+    for (index, material) in &shelf.materials {
+        if let Some(barrier) = barrier(shelf, library, ask, *index, material, years) {
+            out.extend(over.iter().filter_map(|it| barrier.under(it, shelf, ask)));
         }
     }
+    let targets = ask.targets();
     let usual = |id: &str| -> usize {
         shelf
             .materials
@@ -127,6 +48,122 @@ pub(super) fn pairs(
     out.sort_by_key(|p| (usual(&p.over.0), p.over.0.clone(), p.barrier.0.clone()));
     out.truncate(SHOWN);
     out
+}
+
+/// What the job needs and what would not come out again: lost to its strength or its forecast, or
+/// chosen although only tools take it off.
+fn irreversible<'s>(
+    shelf: &'s Shelf,
+    ask: &Ask,
+    choices: &[Choice],
+    hard: &[(&'s Material, Rule)],
+) -> Vec<&'s Material> {
+    let chosen = choices
+        .iter()
+        .filter(|c| {
+            let then = forecast::at(&c.forecast, forecast::judged_by(ask));
+            matches!(then, Reversal::OnlyMechanically | Reversal::Not)
+        })
+        .filter_map(|c| shelf.materials.iter().find(|(_, m)| m.head.id == c.id))
+        .map(|(_, m)| m)
+        // What some liquid dissolves is stopped by the layers, and no film beneath it helps that.
+        .filter(|m| !facts::dissolves(m));
+    let mut out: Vec<&Material> = hard
+        .iter()
+        .filter(|(_, rule)| matches!(rule, Rule::Strength | Rule::Reversibility))
+        .map(|(m, _)| *m)
+        .chain(chosen)
+        .collect();
+    out.dedup_by(|a, b| a.head.id == b.head.id);
+    out
+}
+
+/// A film that isolates, as it goes on here and comes out again.
+struct Barrier<'s> {
+    material: &'s Material,
+    applied: apply::Applied,
+    forecast: Vec<Outlook>,
+    /// How far it can be taken back after the years that count.
+    then: Reversal,
+}
+
+/// Whether a material may serve: the trade takes it for this, it can be applied, it comes out again,
+/// and it gives way before the body does.
+fn barrier<'s>(
+    shelf: &Shelf,
+    library: &dyn Library,
+    ask: &Ask,
+    index: usize,
+    material: &'s Material,
+    years: &[u32],
+) -> Option<Barrier<'s>> {
+    let taken = facts::taken_as(material, Purpose::ForBarrier, &ask.targets());
+    let meant = taken
+        .said
+        .as_ref()
+        .is_some_and(|said| said.purposes.contains(&Purpose::ForBarrier));
+    if taken.custom.is_none_or(|c| c == Custom::Refused) || !meant {
+        return None;
+    }
+    let applied = apply::apply(shelf, ask, material).ok()?;
+    // It is a film on the faces, whatever goes over it.
+    let site = if ask.purpose == Purpose::ForFill {
+        Site::OpenJoint
+    } else {
+        ask.site
+    };
+    let forecast = forecast::forecast_at(library, ask, site, index, material, years);
+    let then = forecast::at(&forecast, forecast::judged_by(ask));
+    if !matches!(then, Reversal::Reversible | Reversal::WithCare) {
+        return None;
+    }
+    // A film that is itself stronger than the body only moves the next break into it; one of which
+    // the strength is not on record may do so.
+    let gives_way = load::body(ask).is_none_or(|(_, body_high, _, _)| {
+        facts::strength(&material.head.facts).is_some_and(|(low, _, _)| low <= body_high)
+    });
+    gives_way.then_some(Barrier {
+        material,
+        applied,
+        forecast,
+        then,
+    })
+}
+
+impl Barrier<'_> {
+    /// The pair with what goes over it; none where that would swell it, or where the two do not bear
+    /// the load.
+    fn under(&self, over: &Material, shelf: &Shelf, ask: &Ask) -> Option<Pair> {
+        let mut checks = vec![Reason {
+            text: format!("the barrier after the years: {}", self.then.word()),
+            basis: Basis::Practice,
+        }];
+        checks.extend(stands(self.material, over, shelf)?);
+        if let Some(stress) = ask.load.and_then(|l| l.stress_mpa) {
+            checks.push(bears(self.material, over, stress)?);
+        }
+        let named = |m: &Material| (m.head.id.clone(), m.head.names.name.clone());
+        Some(Pair {
+            barrier: named(self.material),
+            over: named(over),
+            applied: self.applied.passed.clone(),
+            checks,
+            forecast: self.forecast.clone(),
+        })
+    }
+}
+
+/// Whether the weaker of the two bears a stress, MPa, with the safety that is wanted.
+fn bears(barrier: &Material, over: &Material, stress: f64) -> Option<Reason> {
+    let wanted = stress * load::wanted(over);
+    let weaker = [barrier, over]
+        .iter()
+        .filter_map(|m| facts::strength(&m.head.facts).map(|s| s.0))
+        .fold(f64::INFINITY, f64::min);
+    (weaker >= wanted).then(|| Reason {
+        text: format!("the weaker of the two bears {weaker:.1} MPa, {wanted:.2} MPa are wanted"),
+        basis: Basis::Memory,
+    })
 }
 
 /// Whether the film stands what goes over it: the liquid of the adhesive, or its uncured part, must

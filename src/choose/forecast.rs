@@ -39,8 +39,10 @@ pub(super) fn at(forecast: &[Outlook], years: f64) -> Reversal {
         .map_or(Reversal::Unknown, |o| o.verdict)
 }
 
+/// How a material comes out at one age.
 struct State {
     verdict: Reversal,
+    /// The step that says so.
     route: Option<Rung>,
 }
 
@@ -67,103 +69,138 @@ pub(super) fn forecast_at(
 ) -> Vec<Outlook> {
     let fresh = state(library, ask, site, index, material, Age::Fresh);
     let aged = state(library, ask, site, index, material, Age::Aged);
-    let improves = has_own_aged(material) && aged.verdict < fresh.verdict;
-    let known_aged = knows_aged(material);
-    let horizon = horizon(material, ask.now);
-    let drift = drift(material);
+    let course = Course {
+        material,
+        improves: has_own_aged(material) && aged.verdict < fresh.verdict,
+        fresh,
+        aged,
+        horizon: horizon(material, ask.now),
+    };
     let mut out: Vec<Outlook> = Vec::new();
     for &year in years {
-        let (verdict, route, extrapolated, text) = if year == 0 {
-            (
-                fresh.verdict,
-                &fresh.route,
-                false,
-                "as it went in".to_owned(),
-            )
-        } else if !known_aged {
-            (
-                Reversal::Unknown,
-                &None,
-                true,
-                "no record of the aged material".to_owned(),
-            )
-        } else {
-            let base = if improves {
-                aged.verdict
-            } else {
-                aged.verdict.max(fresh.verdict)
-            };
-            let beyond = f64::from(year) > horizon;
-            let passed = class_limit(material).is_some_and(|limit| f64::from(year) > limit);
-            let worse = beyond && (passed || drift.is_some());
-            let verdict = if worse { one_worse(base) } else { base };
-            let mut text = aged_text(material);
-            if beyond {
-                text.push_str(&format!(
-                    "; recorded over about {horizon:.0} years, beyond that extrapolated"
-                ));
-            }
-            if worse {
-                text.push_str(", one grade worse");
-            }
-            (verdict, &aged.route, beyond, text)
-        };
-        // The years take nothing back, unless a record of the aged material does.
-        let verdict = match out.last() {
-            Some(before)
-                if before.verdict > verdict
-                    && !(improves && before.years == 0)
-                    && before.verdict != Reversal::Unknown =>
-            {
-                before.verdict
-            }
-            _ => verdict,
-        };
-        let route = route
-            .clone()
-            .filter(|_| !matches!(verdict, Reversal::Not | Reversal::Unknown));
-        let mut bases: Vec<Basis> = Vec::new();
-        if year > 0 {
-            bases.extend(
-                material
-                    .head
-                    .facts
-                    .get("ageing")
-                    .iter()
-                    .map(|f| f.basis.clone()),
-            );
+        let mut then = course.then(year);
+        if let Some(before) = out.last() {
+            then.verdict = course.no_better(before, then.verdict);
         }
-        let mut sources: Vec<String> = bases
-            .iter()
-            .filter_map(|b| b.source().map(str::to_owned))
-            .collect();
-        let mut words = Basis::words(bases.iter());
-        let mut layers = Vec::new();
-        if let Some(rung) = &route {
-            layers = rung
-                .harm
-                .iter()
-                .map(|h| (h.layer.clone(), h.verdict))
-                .collect();
-            sources.extend(rung.effect.sources.iter().cloned());
-            if words.is_empty() {
-                words.clone_from(&rung.effect.basis);
-            }
-        }
-        sources.sort();
-        sources.dedup();
-        out.push(Outlook {
-            years: year,
-            verdict,
-            extrapolated,
-            state: text,
-            route: route.map(Box::new),
-            layers,
-            basis: words,
-            sources,
-        });
+        out.push(outlook(material, year, then));
     }
     out
+}
+
+/// What becomes of one material with the years.
+struct Course<'m> {
+    material: &'m Material,
+    fresh: State,
+    aged: State,
+    /// Whether a record of the aged material says that it comes out more easily than the fresh one.
+    improves: bool,
+    /// Years over which its ageing is on record.
+    horizon: f64,
+}
+
+/// How it stands in one year.
+struct Then<'c> {
+    verdict: Reversal,
+    route: Option<&'c Rung>,
+    extrapolated: bool,
+    state: String,
+}
+
+impl Course<'_> {
+    /// How it stands in a year, before what the years before it say.
+    fn then(&self, year: u32) -> Then<'_> {
+        if year == 0 {
+            return Then {
+                verdict: self.fresh.verdict,
+                route: self.fresh.route.as_ref(),
+                extrapolated: false,
+                state: "as it went in".to_owned(),
+            };
+        }
+        if !knows_aged(self.material) {
+            return Then {
+                verdict: Reversal::Unknown,
+                route: None,
+                extrapolated: true,
+                state: "no record of the aged material".to_owned(),
+            };
+        }
+        let base = if self.improves {
+            self.aged.verdict
+        } else {
+            self.aged.verdict.max(self.fresh.verdict)
+        };
+        let beyond = f64::from(year) > self.horizon;
+        let passed = class_limit(self.material).is_some_and(|limit| f64::from(year) > limit);
+        let worse = beyond && (passed || drift(self.material).is_some());
+        let mut state = aged_text(self.material);
+        if beyond {
+            state.push_str(&format!(
+                "; recorded over about {:.0} years, beyond that extrapolated",
+                self.horizon
+            ));
+        }
+        if worse {
+            state.push_str(", one grade worse");
+        }
+        Then {
+            verdict: if worse { one_worse(base) } else { base },
+            route: self.aged.route.as_ref(),
+            extrapolated: beyond,
+            state,
+        }
+    }
+
+    /// The years take nothing back, unless a record of the aged material does.
+    fn no_better(&self, before: &Outlook, verdict: Reversal) -> Reversal {
+        let taken_back = self.improves && before.years == 0;
+        if before.verdict == Reversal::Unknown || taken_back {
+            verdict
+        } else {
+            verdict.max(before.verdict)
+        }
+    }
+}
+
+/// One year of a forecast, with what it rests on.
+fn outlook(material: &Material, year: u32, then: Then<'_>) -> Outlook {
+    let route = then
+        .route
+        .filter(|_| !matches!(then.verdict, Reversal::Not | Reversal::Unknown));
+    let ageing = if year > 0 {
+        material.head.facts.get("ageing")
+    } else {
+        &[]
+    };
+    let mut sources: Vec<String> = ageing
+        .iter()
+        .filter_map(|f| f.basis.source().map(str::to_owned))
+        .collect();
+    let mut basis = Basis::words(ageing.iter().map(|f| &f.basis));
+    let mut layers = Vec::new();
+    if let Some(rung) = route {
+        layers = rung
+            .harm
+            .iter()
+            .map(|h| (h.layer.clone(), h.verdict))
+            .collect();
+        sources.extend(rung.effect.sources.iter().cloned());
+        if basis.is_empty() {
+            basis.clone_from(&rung.effect.basis);
+        }
+    }
+    sources.sort();
+    sources.dedup();
+    Outlook {
+        years: year,
+        verdict: then.verdict,
+        extrapolated: then.extrapolated,
+        state: then.state,
+        route: route.map(|rung| Box::new(rung.clone())),
+        layers,
+        basis,
+        sources,
+    }
 }
 
 fn state(

@@ -21,13 +21,12 @@ pub use score::{default_weights, weighted};
 
 use std::sync::Arc;
 
-use crate::answer::{Choice, Choose, JoinLoad, Lost, Reason, Reversal, Rule};
-use crate::model::scene::SceneLayer;
+use crate::answer::{Choice, Choose, JoinLoad, Lost, Outlook, Pair, Reason, Reversal, Rule};
+use crate::model::scene::{Barred, SceneLayer};
 use crate::model::{
     Agent, Basis, Condition, Criterion, Custom, Kind, Library, Material, Purpose, Record, Site,
     Trait, Truth,
 };
-use crate::remove::Barred;
 
 /// Most choices that are shown, unless the user says.
 pub const SHOWN: usize = 15;
@@ -151,98 +150,52 @@ impl Shelf {
     }
 }
 
+/// A material that no hard rule has taken out.
+struct Candidate<'s> {
+    index: usize,
+    material: &'s Material,
+    applied: apply::Applied,
+    taken: Taken,
+}
+
+/// What the hard rules took out, and why.
+#[derive(Default)]
+struct Out<'s> {
+    lost: Vec<Lost>,
+    undetermined: Vec<Lost>,
+    /// Those that are lost to their forecast or their strength alone: over an isolating layer they may
+    /// still do.
+    hard: Vec<(&'s Material, Rule)>,
+}
+
 /// Chooses.
 #[must_use]
 pub fn choose(library: &dyn Library, ask: &Ask) -> Choose {
     let shelf = Shelf::read(library);
     let weights = weighted(&ask.rank);
-    let mut lost = Vec::new();
-    let mut undetermined = Vec::new();
-    let mut live: Vec<(usize, &Material, apply::Applied, Taken)> = Vec::new();
-    let mut pins = Vec::new();
-    let mut considered = 0;
     let years = forecast::years(ask);
-    for (index, material) in &shelf.materials {
-        if !rules::is_asked(ask, *index, material) {
-            continue;
-        }
-        let taken = facts::taken(material, ask);
-        // A rod is no adhesive: it is told apart, unless it was asked for.
-        if material.family == "metal" && ask.families.is_empty() && ask.among.is_empty() {
-            pins.extend(load::pin(material, &taken, ask));
-            if taken.custom != Some(Custom::Refused) {
-                continue;
-            }
-        }
-        considered += 1;
-        match rules::judge(&shelf, ask, *index, material, &taken) {
-            rules::Judged::Lost(it) => lost.push(it),
-            rules::Judged::Unknown(it) => undetermined.push(it),
-            rules::Judged::Live(applied) => live.push((*index, material, *applied, taken)),
-        }
-    }
-    let mut choices = Vec::new();
-    let mut hard: Vec<(usize, &Material, Lost)> = Vec::new();
-    for (index, material, applied, taken) in live {
-        let forecast = forecast::forecast(library, ask, index, material, &years);
-        let verdict = forecast::at(&forecast, forecast::judged_by(ask));
-        if let Some(reason) = rules::taken_back(ask, material, &forecast) {
-            if verdict == Reversal::Unknown {
-                undetermined.push(reason);
-            } else {
-                hard.push((index, material, reason.clone()));
-                lost.push(reason);
-            }
-            continue;
-        }
-        if let Some(reason) = rules::too_strong(ask, material, verdict) {
-            hard.push((index, material, reason.clone()));
-            lost.push(reason);
-            continue;
-        }
-        let marks = score::marks(&shelf, ask, material, &taken, &applied, &forecast, &weights);
-        choices.push(Choice {
-            id: material.head.id.clone(),
-            name: material.head.names.name.clone(),
-            score: score::total(&marks),
-            custom: taken.custom,
-            minding: sheen(ask, material)
-                .into_iter()
-                .chain(hardness::against_body(ask, material))
-                .chain(applied.minding)
-                .collect(),
-            applied: applied.passed,
-            marks,
-            forecast,
-        });
-    }
+    let pins = pins(&shelf, ask);
+    let mut out = Out::default();
+    let live = live(&shelf, ask, &mut out);
+    let considered = live.len() + out.lost.len() + out.undetermined.len();
+    let mut choices: Vec<Choice> = live
+        .into_iter()
+        .filter_map(|it| weigh(&shelf, library, ask, it, &weights, &years, &mut out))
+        .collect();
     choices.sort_by(|a, b| b.score.total_cmp(&a.score).then_with(|| a.id.cmp(&b.id)));
-    let pairs = barrier::pairs(&shelf, library, ask, &choices, &hard, &years);
+    let pairs = barrier::pairs(&shelf, library, ask, &choices, &out.hard, &years);
     let limit = if ask.limit == 0 { SHOWN } else { ask.limit };
     let more = choices.len().saturating_sub(limit);
     choices.truncate(limit);
-    let mut took: Vec<(Rule, usize)> = Vec::new();
-    for it in lost.iter().chain(&undetermined) {
-        match took.iter_mut().find(|(rule, _)| *rule == it.rule) {
-            Some((_, n)) => *n += 1,
-            None => took.push((it.rule, 1)),
-        }
-    }
-    took.sort_by(|a, b| b.1.cmp(&a.1).then(a.0.cmp(&b.0)));
+    let took = took(&out);
+    let Out {
+        mut lost,
+        undetermined,
+        ..
+    } = out;
     // What this object rules out is told before what no object gets any more.
     let general = |it: &Lost| matches!(it.rule, Rule::Refused | Rule::NoRecord | Rule::Hazard);
     lost.sort_by(|a, b| (general(a), a.rule, &a.id).cmp(&(general(b), b.rule, &b.id)));
-    let besides = shelf
-        .materials
-        .iter()
-        .filter(|(index, it)| {
-            ask.among.contains(index) && lost.iter().any(|lost| lost.id == it.head.id)
-        })
-        .map(|(index, it)| {
-            let forecast = forecast::forecast(library, ask, *index, it, &years);
-            (it.head.id.clone(), forecast)
-        })
-        .collect();
     let described = |list: &[SceneLayer]| list.iter().map(SceneLayer::described).collect();
     Choose {
         purpose: ask.purpose,
@@ -261,12 +214,135 @@ pub fn choose(library: &dyn Library, ask: &Ask) -> Choose {
         more,
         pairs,
         pins,
+        besides: besides(&shelf, library, ask, &lost, &years),
         lost,
-        besides,
         undetermined,
         took,
         considered,
     }
+}
+
+/// Whether it is told as a rod: a rod is no adhesive, unless it was asked for.
+fn is_rod(material: &Material, ask: &Ask) -> bool {
+    material.family == "metal" && ask.families.is_empty() && ask.among.is_empty()
+}
+
+/// What is said of rods beside the adhesives.
+fn pins(shelf: &Shelf, ask: &Ask) -> Vec<Reason> {
+    shelf
+        .materials
+        .iter()
+        .filter(|(index, it)| rules::is_asked(ask, *index, it) && is_rod(it, ask))
+        .filter_map(|(_, it)| load::pin(it, &facts::taken(it, ask), ask))
+        .collect()
+}
+
+/// The materials that are asked for and that every rule lets by which needs no forecast.
+fn live<'s>(shelf: &'s Shelf, ask: &Ask, out: &mut Out<'s>) -> Vec<Candidate<'s>> {
+    let mut live = Vec::new();
+    for (index, material) in &shelf.materials {
+        if !rules::is_asked(ask, *index, material) {
+            continue;
+        }
+        let taken = facts::taken(material, ask);
+        // A rod that is refused is told as lost.
+        if is_rod(material, ask) && taken.custom != Some(Custom::Refused) {
+            continue;
+        }
+        match rules::judge(shelf, ask, *index, material, &taken) {
+            rules::Judged::Lost(it) => out.lost.push(it),
+            rules::Judged::Unknown(it) => out.undetermined.push(it),
+            rules::Judged::Live(applied) => live.push(Candidate {
+                index: *index,
+                material,
+                applied: *applied,
+                taken,
+            }),
+        }
+    }
+    live
+}
+
+/// A candidate with its forecast and its marks; none where the forecast takes it out.
+fn weigh<'s>(
+    shelf: &'s Shelf,
+    library: &dyn Library,
+    ask: &Ask,
+    it: Candidate<'s>,
+    weights: &[(Criterion, f64)],
+    years: &[u32],
+    out: &mut Out<'s>,
+) -> Option<Choice> {
+    let material = it.material;
+    let forecast = forecast::forecast(library, ask, it.index, material, years);
+    let verdict = forecast::at(&forecast, forecast::judged_by(ask));
+    let lost = rules::taken_back(ask, material, &forecast);
+    if lost.is_some() && verdict == Reversal::Unknown {
+        out.undetermined.extend(lost);
+        return None;
+    }
+    if let Some(lost) = lost.or_else(|| rules::too_strong(ask, material, verdict)) {
+        out.hard.push((material, lost.rule));
+        out.lost.push(lost);
+        return None;
+    }
+    let marks = score::marks(
+        shelf,
+        ask,
+        material,
+        &it.taken,
+        &it.applied,
+        &forecast,
+        weights,
+    );
+    Some(Choice {
+        id: material.head.id.clone(),
+        name: material.head.names.name.clone(),
+        score: score::total(&marks),
+        custom: it.taken.custom,
+        minding: sheen(ask, material)
+            .into_iter()
+            .chain(hardness::against_body(ask, material))
+            .chain(it.applied.minding)
+            .collect(),
+        applied: it.applied.passed,
+        marks,
+        forecast,
+    })
+}
+
+/// How many materials each rule took out, the most first.
+fn took(out: &Out<'_>) -> Vec<(Rule, usize)> {
+    let mut took: Vec<(Rule, usize)> = Vec::new();
+    for it in out.lost.iter().chain(&out.undetermined) {
+        match took.iter_mut().find(|(rule, _)| *rule == it.rule) {
+            Some((_, n)) => *n += 1,
+            None => took.push((it.rule, 1)),
+        }
+    }
+    took.sort_by(|a, b| b.1.cmp(&a.1).then(a.0.cmp(&b.0)));
+    took
+}
+
+/// The forecasts of what was lost although it was asked for by name.
+fn besides(
+    shelf: &Shelf,
+    library: &dyn Library,
+    ask: &Ask,
+    lost: &[Lost],
+    years: &[u32],
+) -> Vec<(String, Vec<Outlook>)> {
+    shelf
+        .materials
+        .iter()
+        .filter(|(index, it)| {
+            ask.among.contains(index) && lost.iter().any(|lost| lost.id == it.head.id)
+        })
+        .map(|(index, it)| {
+            let forecast = forecast::forecast(library, ask, *index, it, years);
+            (it.head.id.clone(), forecast)
+        })
+        .collect()
 }
 
 /// The sheen of a coat, which is chosen with it.
@@ -279,7 +355,7 @@ fn sheen(ask: &Ask, material: &Material) -> Option<Reason> {
 }
 
 /// What holds for the whole choice.
-fn remarks(ask: &Ask, choices: &[Choice], pairs: &[crate::answer::Pair]) -> Vec<Reason> {
+fn remarks(ask: &Ask, choices: &[Choice], pairs: &[Pair]) -> Vec<Reason> {
     let mut out = Vec::new();
     let mut say = |text: &str| {
         out.push(Reason {

@@ -4,7 +4,9 @@ use super::apply::{self, Applied, lost};
 use super::{Ask, Shelf, Taken, USUAL_WARMEST, facts, forecast, load};
 use crate::answer::{Lost, Outlook, Reversal, Rule};
 use crate::model::scene::SceneLayer;
-use crate::model::{Ageing, Basis, Custom, Hazard, Material, Purpose, Role, Trait, Truth, Value};
+use crate::model::{
+    Ageing, Basis, Custom, Fact, Hazard, Material, Purpose, Role, Trait, Truth, Value,
+};
 
 /// What the rules say of a candidate.
 pub(super) enum Judged {
@@ -157,15 +159,13 @@ fn emissions(material: &Material, layers: &[SceneLayer]) -> Option<Lost> {
             || [Trait::Photograph, Trait::Pearl].iter().any(|t| l.has(*t))
             || l.layer.group == "paper"
     })?;
-    let mut it = lost(
+    Some(by_record(
         material,
         Rule::Emissions,
         Some(layer.called.clone()),
         format!("it gives off acid as it ages, beside {}", layer.called),
-        fact.basis.clone(),
-    );
-    it.place = Some(fact.place.clone());
-    Some(it)
+        fact,
+    ))
 }
 
 /// pH outside what a layer bears. Bounds are common practice: metal 5 to 9.5, carbonate from 5, paper
@@ -186,15 +186,13 @@ fn acidity(material: &Material, layers: &[SceneLayer]) -> Option<Lost> {
         };
         bad.then_some((l, if high < 7.0 { "acid" } else { "alkaline" }))
     })?;
-    let mut it = lost(
+    Some(by_record(
         material,
         Rule::Acidity,
         Some(layer.called.clone()),
         format!("pH {low:.1} to {high:.1}: too {what} for {}", layer.called),
-        fact.basis.clone(),
-    );
-    it.place = Some(fact.place.clone());
-    Some(it)
+        fact,
+    ))
 }
 
 /// The warmest day against the glass transition. A stated day, or a load, makes it a hard rule.
@@ -221,7 +219,7 @@ fn warmth(ask: &Ask, material: &Material) -> Option<Judged> {
             } else {
                 String::new()
             };
-            let mut it = lost(
+            Some(Judged::Lost(by_record(
                 material,
                 Rule::Warmth,
                 None,
@@ -229,10 +227,8 @@ fn warmth(ask: &Ask, material: &Material) -> Option<Judged> {
                     "it softens at {nominal:.0} C; {:.0} C are wanted for a day of {day:.0} C{held}",
                     day + margin
                 ),
-                fact.basis.clone(),
-            );
-            it.place = Some(fact.place.clone());
-            Some(Judged::Lost(it))
+                fact,
+            )))
         }
         // A glue or a plaster of which nobody gives a transition does not soften dry.
         facts::Transition::Unrecorded
@@ -265,15 +261,13 @@ fn warmth(ask: &Ask, material: &Material) -> Option<Judged> {
 fn carries(ask: &Ask, material: &Material) -> Option<Judged> {
     let load = ask.load?;
     if let Some(fact) = facts::ages(material, Ageing::Creeps) {
-        let mut it = lost(
+        return Some(Judged::Lost(by_record(
             material,
             Rule::Load,
             None,
             "it creeps under a standing load".to_owned(),
-            fact.basis.clone(),
-        );
-        it.place = Some(fact.place.clone());
-        return Some(Judged::Lost(it));
+            fact,
+        )));
     }
     let stress = load.stress_mpa?;
     let safety = load::wanted(material);
@@ -287,7 +281,7 @@ fn carries(ask: &Ask, material: &Material) -> Option<Judged> {
         )));
     };
     (low < stress * safety).then(|| {
-        let mut it = lost(
+        Judged::Lost(by_record(
             material,
             Rule::Load,
             None,
@@ -295,10 +289,8 @@ fn carries(ask: &Ask, material: &Material) -> Option<Judged> {
                 "{low:.2} MPa on record, {:.2} MPa wanted: {stress:.3} MPa at a safety of {safety:.0}",
                 stress * safety
             ),
-            fact.basis.clone(),
-        );
-        it.place = Some(fact.place.clone());
-        Judged::Lost(it)
+            fact,
+        ))
     })
 }
 
@@ -344,7 +336,7 @@ pub(super) fn too_strong(ask: &Ask, material: &Material, verdict: Reversal) -> O
     let (_, own, fact) = facts::strength(&material.head.facts)?;
     let (body, _, called, _) = load::body(ask)?;
     (own > body).then(|| {
-        let mut it = lost(
+        by_record(
             material,
             Rule::Strength,
             Some(called.clone()),
@@ -352,11 +344,23 @@ pub(super) fn too_strong(ask: &Ask, material: &Material, verdict: Reversal) -> O
                 "up to {own:.0} MPa against {body:.1} MPa of {called}, and no liquid dissolves it: the \
                  next break is in the object"
             ),
-            fact.basis.clone(),
-        );
-        it.place = Some(fact.place.clone());
-        it
+            fact,
+        )
     })
+}
+
+/// What is lost to a fact on record, with its place.
+fn by_record(
+    material: &Material,
+    rule: Rule,
+    layer: Option<String>,
+    text: String,
+    fact: &Fact,
+) -> Lost {
+    Lost {
+        place: Some(fact.place.clone()),
+        ..lost(material, rule, layer, text, fact.basis.clone())
+    }
 }
 
 /// A value of a fact as a reader sees it.

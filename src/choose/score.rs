@@ -84,7 +84,7 @@ fn by(value: f64, says: String, fact: &Fact) -> Given {
         value: Some(value.clamp(0.0, 1.0)),
         says,
         basis: fact.basis.word().to_owned(),
-        sources: fact.basis.source().map(str::to_owned).into_iter().collect(),
+        sources: fact.basis.sources(),
         place: Some(fact.place.clone()),
     }
 }
@@ -190,7 +190,7 @@ fn custom(taken: &Taken, ask: &Ask) -> Given {
             .as_ref()
             .map_or(what.clone(), |why| format!("{what}: {why}")),
         basis: said.basis.word().to_owned(),
-        sources: said.basis.source().map(str::to_owned).into_iter().collect(),
+        sources: said.basis.sources(),
         place: Some(said.place.clone()),
     }
 }

@@ -5,42 +5,37 @@ use std::path::Path;
 
 use super::case::year;
 use super::output::Output;
-use super::overlay::lay_over;
-use super::{Exit, Form};
-use crate::answer::{Answer, Standing};
+use super::{Exit, Form, With};
+use crate::answer::Answer;
 use crate::diag::Diagnostic;
 use crate::eval::{EvalError, Session, standing};
 use crate::lang::ast::Query;
 use crate::pack::Pack;
 use crate::resolve::Bindings;
 use crate::span::Source;
-use crate::{embedded, lang, render, resolve};
+use crate::{lang, render, resolve};
 
 /// Longest query read from standard input; the parser's own limit is lower and says so.
 const LONGEST: u64 = 4 << 20;
 
-pub(super) fn run(
-    query: &str,
-    form: Form,
-    kb: Option<&Path>,
-    skip_bad: bool,
-    output: &mut Output,
-) -> Exit {
+pub(super) fn run(query: &str, with: &With, output: &mut Output) -> Exit {
     let Some(text) = read(query, output) else {
         return Exit::Wrong;
     };
-    let overlay = match kb.map(|dir| lay_over(dir, skip_bad, searches(&text), output)) {
-        None => None,
-        Some(Some(pack)) => Some(pack),
-        Some(None) => return Exit::Wrong,
-    };
-    let pack = overlay.as_ref().unwrap_or_else(|| embedded());
-    answer(&text, form, pack, output)
+    with.over.with(searches(&text), output, |pack, output| {
+        answer(&text, with.format, pack, output)
+    })
 }
 
 /// The text of a query, from the argument or from standard input.
 pub(super) fn read(query: &str, output: &mut Output) -> Option<String> {
     if query != "-" {
+        if Path::new(query).is_file() {
+            output.error(&format!(
+                "error: `{query}` is a file, and no query\n  help: give it as input: `- < {query}`"
+            ));
+            return None;
+        }
         return Some(query.to_owned());
     }
     let mut bytes = Vec::new();
@@ -131,11 +126,7 @@ impl<'a> Asking<'a> {
             let canonical = lang::canonical(statement.span.slice(text));
             match self.session.run(statement, canonical) {
                 Ok(answer) => {
-                    exit = exit.worse(match standing(&answer) {
-                        Standing::Answered => Exit::Answered,
-                        Standing::Nothing => Exit::Nothing,
-                        Standing::Undetermined => Exit::Undetermined,
-                    });
+                    exit = exit.worse(standing(&answer).into());
                     if let Some(name) = &statement.binding {
                         let verb = resolve::verb_of(&parsed.query);
                         self.bindings.insert(name.clone(), verb);
@@ -153,20 +144,20 @@ impl<'a> Asking<'a> {
     }
 
     fn show(&mut self, answer: &Answer, output: &mut Output) {
-        match self.form {
-            Form::Table | Form::Text => {
-                if self.shown {
-                    output.text("\n");
-                }
-                output.text(&if self.form == Form::Text {
-                    render::text(answer)
-                } else {
-                    render::table(answer, self.columns)
-                });
-            }
-            Form::Json => output.text(&format!("{}\n", render::data(&render::json(answer)))),
+        if self.shown && self.form != Form::Json {
+            output.text("\n");
         }
+        output.text(&shown(answer, self.form, self.columns));
         self.shown = true;
+    }
+}
+
+/// An answer in one of its forms; `columns` is the width of a table.
+pub(super) fn shown(answer: &Answer, form: Form, columns: u16) -> String {
+    match form {
+        Form::Table => render::table(answer, columns),
+        Form::Text => render::text(answer),
+        Form::Json => format!("{}\n", render::data(&render::json(answer))),
     }
 }
 

@@ -7,7 +7,6 @@ use super::{Exit, Form, overlay};
 use crate::corpus::{self, Corpus, LoadError};
 use crate::lint::{Coverage, coverage};
 use crate::model::Library;
-use crate::span::Source;
 use crate::{embedded, render};
 
 pub(super) fn run(dir: Option<&Path>, form: Form, fields: bool, output: &mut Output) -> Exit {
@@ -75,9 +74,6 @@ fn read(dir: &Path) -> Result<Corpus, LoadError> {
     Ok(corpus)
 }
 
-/// Debts that the embedded corpus is allowed.
-const EXCEPTIONS: &str = include_str!("../../kb/exceptions/unused-sources.txt");
-
 /// The embedded records as a corpus. Their text is not carried along, so a finding names file and
 /// line, and shows no excerpt.
 fn built_in() -> Corpus {
@@ -87,7 +83,7 @@ fn built_in() -> Corpus {
         words: pack.words().to_vec(),
         speech: pack.speech().clone(),
         version: pack.version().to_owned(),
-        exceptions: corpus::exceptions(&Source::new("exceptions/unused-sources.txt", EXCEPTIONS)),
+        exceptions: overlay::exceptions(),
         ..Corpus::default()
     }
 }

@@ -1,13 +1,12 @@
 //! `palinode export`: the corpus for other programs.
 
-use std::path::Path;
-
 use clap::ValueEnum;
 
 use super::Exit;
 use super::output::Output;
-use super::overlay::lay_over;
-use crate::{embedded, render};
+use super::overlay::Over;
+use crate::pack::Pack;
+use crate::render;
 
 /// In what form the corpus is written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
@@ -20,23 +19,24 @@ pub(super) enum As {
     Schema,
 }
 
-pub(super) fn run(form: As, kb: Option<&Path>, skip_bad: bool, output: &mut Output) -> Exit {
-    if form == As::Schema {
-        output.text(render::EXPORT_SCHEMA);
-        return Exit::Answered;
+pub(super) fn run(form: As, over: &Over, output: &mut Output) -> Exit {
+    match form {
+        As::Schema => {
+            output.text(render::EXPORT_SCHEMA);
+            Exit::Answered
+        }
+        As::Json => over.with(false, output, json),
+        As::Csv => over.with(false, output, csv),
     }
-    let overlay = match kb.map(|dir| lay_over(dir, skip_bad, false, output)) {
-        None => None,
-        Some(Some(pack)) => Some(pack),
-        Some(None) => return Exit::Wrong,
-    };
-    let pack = overlay.as_ref().unwrap_or_else(|| embedded());
-    let records = pack.all_records();
-    if form == As::Json {
-        output.text(&render::export_json(&records, &pack.identity()));
-        return Exit::Answered;
-    }
-    match render::export_csv(&records) {
+}
+
+fn json(pack: &Pack, output: &mut Output) -> Exit {
+    output.text(&render::export_json(&pack.all_records(), &pack.identity()));
+    Exit::Answered
+}
+
+fn csv(pack: &Pack, output: &mut Output) -> Exit {
+    match render::export_csv(&pack.all_records()) {
         Ok(text) => {
             output.text(&text);
             Exit::Answered

@@ -22,6 +22,7 @@ use std::process::ExitCode;
 
 use clap::{Parser, Subcommand, ValueEnum};
 
+use crate::answer::Standing;
 use output::Output;
 
 /// Exit codes, as other programs rely on them.
@@ -60,6 +61,16 @@ impl Exit {
     }
 }
 
+impl From<Standing> for Exit {
+    fn from(standing: Standing) -> Self {
+        match standing {
+            Standing::Answered => Self::Answered,
+            Standing::Nothing => Self::Nothing,
+            Standing::Undetermined => Self::Undetermined,
+        }
+    }
+}
+
 impl From<Exit> for ExitCode {
     fn from(exit: Exit) -> Self {
         Self::from(exit as u8)
@@ -88,12 +99,8 @@ struct With {
     /// Form of the answer
     #[arg(long, value_enum, default_value_t = Form::Table)]
     format: Form,
-    /// A studio's own folder, laid over the corpus
-    #[arg(long, value_name = "DIR")]
-    kb: Option<PathBuf>,
-    /// Leave out records of the overlay that have errors, and say which
-    #[arg(long, requires = "kb")]
-    skip_bad: bool,
+    #[command(flatten)]
+    over: overlay::Over,
 }
 
 #[derive(Subcommand, Debug)]
@@ -141,12 +148,8 @@ enum Command {
         /// Form of what is written
         #[arg(long, value_enum, default_value_t = export::As::Json)]
         format: export::As,
-        /// A studio's own folder, laid over the corpus
-        #[arg(long, value_name = "DIR")]
-        kb: Option<PathBuf>,
-        /// Leave out records of the overlay that have errors, and say which
-        #[arg(long, requires = "kb")]
-        skip_bad: bool,
+        #[command(flatten)]
+        over: overlay::Over,
     },
     /// Print a query in canonical form, remarks kept
     Fmt {
@@ -207,29 +210,17 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
 
 fn dispatch(command: Command, output: &mut Output) -> Exit {
     match command {
-        Command::Ask { query, with } => ask::run(
-            &query,
-            with.format,
-            with.kb.as_deref(),
-            with.skip_bad,
-            output,
-        ),
-        Command::Shell { with } => {
-            shell::run(with.format, with.kb.as_deref(), with.skip_bad, output)
-        }
+        Command::Ask { query, with } => ask::run(&query, &with, output),
+        Command::Shell { with } => shell::run(&with, output),
         Command::Demo { format } => demo::run(format, output),
-        Command::Case { command } => case::run(*command, output),
+        Command::Case { command } => command.run(output),
         Command::Report(arguments) => report::run(&arguments, output),
         Command::Check {
             dir,
             format,
             fields,
         } => check::run(dir.as_deref(), format, fields, output),
-        Command::Export {
-            format,
-            kb,
-            skip_bad,
-        } => export::run(format, kb.as_deref(), skip_bad, output),
+        Command::Export { format, over } => export::run(format, &over, output),
         Command::Fmt { query } => format::run(&query, output),
         Command::Explain { code } => page::run(&code, output),
         Command::Completions { shell } => completions::run(shell, output),

@@ -9,11 +9,12 @@ use super::Exit;
 use super::case::fail::unread;
 use super::case::{file as case_file, year};
 use super::output::Output;
-use super::overlay::lay_over;
+use super::overlay::with_pack;
 use crate::case::CaseFile;
 use crate::cite::{self, Style};
+use crate::pack::Pack;
 use crate::report::{self, Block, Document, Paper, Part, Picture, Request};
-use crate::{case, embedded, render};
+use crate::{case, render};
 
 // No doc comment: clap would show it in place of what the subcommand is for.
 // Arguments of `report`.
@@ -103,15 +104,45 @@ pub(super) fn run(arguments: &Arguments, output: &mut Output) -> Exit {
         Ok(file) => file,
         Err(error) => return unread(&error, output),
     };
-    let overlay = match arguments
-        .kb
-        .as_deref()
-        .map(|dir| lay_over(dir, false, true, output))
-    {
-        None => None,
-        Some(Some(pack)) => Some(pack),
-        Some(None) => return Exit::Wrong,
-    };
+    with_pack(
+        arguments.kb.as_deref(),
+        false,
+        true,
+        output,
+        |pack, output| {
+            let mut progress = Progress::new();
+            let made = made(arguments, &file, pack, &mut progress);
+            progress.end();
+            let put = made.and_then(|text| match &arguments.output {
+                None => {
+                    output.text(&text);
+                    Ok(())
+                }
+                Some(path) => {
+                    put(path, &case_path, &text).map_err(|message| (message, Exit::Wrong))
+                }
+            });
+            match put {
+                Ok(()) => Exit::Answered,
+                Err((message, exit)) => {
+                    output.error(&message);
+                    exit
+                }
+            }
+        },
+    )
+}
+
+/// The text of the report in the form that was asked for; its figures are written on the way.
+///
+/// # Errors
+/// A message, and how the program ends with it.
+fn made(
+    arguments: &Arguments,
+    file: &CaseFile,
+    pack: &Pack,
+    progress: &mut Progress,
+) -> Result<String, (String, Exit)> {
     let parts: Vec<Part> = if arguments.sections.is_empty() {
         Part::ALL.to_vec()
     } else {
@@ -119,7 +150,7 @@ pub(super) fn run(arguments: &Arguments, output: &mut Output) -> Exit {
     };
     let request = Request {
         case: &file.case,
-        pack: overlay.as_ref().unwrap_or_else(|| embedded()),
+        pack,
         now: year(),
         parts: &parts,
         style: match arguments.style {
@@ -127,59 +158,36 @@ pub(super) fn run(arguments: &Arguments, output: &mut Output) -> Exit {
             StyleWord::Numeric => Style::Numeric,
         },
     };
-    let mut progress = Progress::new();
-    let text = match arguments.format {
-        Form::Bib => cite::biblatex(&report::cited(&request, &mut |k, n, id| {
-            progress.tell(k, n, id)
-        })),
-        Form::CslJson => cite::csl_json(&report::cited(&request, &mut |k, n, id| {
-            progress.tell(k, n, id)
-        })),
+    let mut tell = |k: usize, count: usize, id: &str| progress.tell(k, count, id);
+    match arguments.format {
+        Form::Bib => Ok(cite::biblatex(&report::cited(&request, &mut tell))),
+        Form::CslJson => Ok(cite::csl_json(&report::cited(&request, &mut tell))),
         Form::Html | Form::Markdown => {
-            let made = report::report(&request, &|path| picture(&file, path), &mut |k, n, id| {
-                progress.tell(k, n, id);
-            });
-            let document = match made {
-                Ok(document) => document,
-                Err(error) => {
-                    progress.end();
-                    output.error(&format!("error: {error}"));
-                    return Exit::Internal;
-                }
-            };
-            if let Some(folder) = &arguments.figures
-                && let Err(message) = draw(&document, folder)
-            {
-                progress.end();
-                output.error(&message);
-                return Exit::Wrong;
+            let document = report::report(&request, &|path| picture(file, path), &mut tell)
+                .map_err(|error| (format!("error: {error}"), Exit::Internal))?;
+            if let Some(folder) = &arguments.figures {
+                draw(&document, folder).map_err(|message| (message, Exit::Wrong))?;
             }
-            if arguments.format == Form::Html {
-                let paper = match arguments.paper {
-                    PaperWord::A4 => Paper::A4,
-                    PaperWord::Letter => Paper::Letter,
-                };
-                report::html(&document, paper)
-            } else {
-                let folder = arguments
-                    .figures
-                    .as_ref()
-                    .map(|it| it.display().to_string());
-                report::markdown(&document, folder.as_deref())
-            }
-        }
-    };
-    progress.end();
-    match &arguments.output {
-        None => output.text(&text),
-        Some(path) => {
-            if let Err(message) = put(path, &case_path, &text) {
-                output.error(&message);
-                return Exit::Wrong;
-            }
+            Ok(written(&document, arguments))
         }
     }
-    Exit::Answered
+}
+
+/// A document as HTML or Markdown.
+fn written(document: &Document, arguments: &Arguments) -> String {
+    if arguments.format == Form::Html {
+        let paper = match arguments.paper {
+            PaperWord::A4 => Paper::A4,
+            PaperWord::Letter => Paper::Letter,
+        };
+        report::html(document, paper)
+    } else {
+        let folder = arguments
+            .figures
+            .as_ref()
+            .map(|it| it.display().to_string());
+        report::markdown(document, folder.as_deref())
+    }
 }
 
 /// Opens a photograph of the case; a path that leaves its folder is refused.

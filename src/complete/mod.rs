@@ -13,7 +13,7 @@ mod vocabulary;
 
 use crate::lang::Expected;
 use crate::lang::lex::lex;
-use crate::lang::reserved::{SIGNS, about_word};
+use crate::lang::reserved::{SIGNS, Verb, about_word};
 use crate::lang::token::TokenKind;
 
 pub use ending::{Ending, ending};
@@ -28,7 +28,7 @@ pub struct Bound {
     /// The name.
     pub name: String,
     /// The verb of its statement.
-    pub verb: &'static str,
+    pub verb: Verb,
 }
 
 /// One thing to type.

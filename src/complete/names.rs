@@ -129,7 +129,7 @@ fn thing(
 fn bound_here(place: &Place<'_>, bound: &[Bound]) -> Vec<String> {
     let mut out: Vec<String> = bound
         .iter()
-        .filter(|b| b.verb == Verb::Identify.word())
+        .filter(|b| b.verb == Verb::Identify)
         .map(|b| b.name.clone())
         .collect();
     let tokens = crate::lang::lex::lex(place.text).tokens;

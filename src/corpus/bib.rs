@@ -43,14 +43,23 @@ fn one_line(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
-fn source(reading: &Reading<'_>, entry: &Entry) -> Source {
+/// The first of several fields that says anything.
+fn first_of(entry: &Entry, keys: &[&str]) -> String {
+    keys.iter()
+        .map(|key| field(entry, key))
+        .find(|text| !text.is_empty())
+        .unwrap_or_default()
+}
+
+/// The authors, or the editors where there are none, family name first.
+fn people(entry: &Entry) -> Vec<String> {
     let people = entry.author().ok().or_else(|| {
         entry
             .editors()
             .ok()
             .map(|groups| groups.into_iter().flat_map(|(people, _)| people).collect())
     });
-    let authors: Vec<String> = people
+    people
         .unwrap_or_default()
         .into_iter()
         .map(|person| {
@@ -65,58 +74,31 @@ fn source(reading: &Reading<'_>, entry: &Entry) -> Source {
                 one_line(&format!("{family}, {}", person.given_name))
             }
         })
-        .collect();
-    let title = field(entry, "title");
-    let date = [field(entry, "date"), field(entry, "year")]
-        .into_iter()
-        .find(|text| !text.is_empty())
-        .unwrap_or_default();
-    let container = [
-        "journaltitle",
-        "journal",
-        "booktitle",
-        "series",
-        "howpublished",
-        "institution",
-        "organization",
-        "publisher",
-    ]
-    .into_iter()
-    .map(|key| field(entry, key))
-    .find(|text| !text.is_empty())
-    .unwrap_or_default();
-    let mut detail = field(entry, "volume");
+        .collect()
+}
+
+/// Volume, number and pages: `12(3), 45-67`.
+fn detail(entry: &Entry) -> String {
+    let mut out = field(entry, "volume");
     let number = field(entry, "number");
     if !number.is_empty() {
-        detail = if detail.is_empty() {
+        out = if out.is_empty() {
             number
         } else {
-            format!("{detail}({number})")
+            format!("{out}({number})")
         };
     }
-    let pages = field(entry, "pages");
-    if !pages.is_empty() {
-        let pages = pages.replace("--", "-");
-        detail = if detail.is_empty() {
-            pages
-        } else {
-            format!("{detail}, {pages}")
-        };
+    let pages = field(entry, "pages").replace("--", "-");
+    match (out.is_empty(), pages.is_empty()) {
+        (_, true) => out,
+        (true, false) => pages,
+        (false, false) => format!("{out}, {pages}"),
     }
+}
+
+fn source(reading: &Reading<'_>, entry: &Entry) -> Source {
+    let title = field(entry, "title");
     let doi = field(entry, "doi");
-    let locator = if doi.is_empty() {
-        field(entry, "url")
-    } else {
-        format!("doi:{doi}")
-    };
-    let read = [
-        field(entry, "annotation"),
-        field(entry, "annote"),
-        field(entry, "note"),
-    ]
-    .into_iter()
-    .find(|text| !text.is_empty())
-    .unwrap_or_default();
     let at = reading
         .source
         .text
@@ -138,13 +120,29 @@ fn source(reading: &Reading<'_>, entry: &Entry) -> Source {
             ..Head::default()
         },
         entry: entry.entry_type.to_string().to_lowercase(),
-        authors,
-        date,
+        authors: people(entry),
+        date: first_of(entry, &["date", "year"]),
         title,
-        container,
-        detail,
-        locator,
-        read,
+        container: first_of(
+            entry,
+            &[
+                "journaltitle",
+                "journal",
+                "booktitle",
+                "series",
+                "howpublished",
+                "institution",
+                "organization",
+                "publisher",
+            ],
+        ),
+        detail: detail(entry),
+        locator: if doi.is_empty() {
+            field(entry, "url")
+        } else {
+            format!("doi:{doi}")
+        },
+        read: first_of(entry, &["annotation", "annote", "note"]),
         raw: entry.to_biblatex_string(),
     }
 }

@@ -78,49 +78,18 @@ pub enum LoadError {
 pub fn load(dir: &Path, base: Vec<Record>) -> Result<Corpus, LoadError> {
     is_corpus(dir)?;
     let mut corpus = Corpus::default();
-    let mut records: BTreeMap<(Kind, String), Record> = base
+    let mut records: Records = base
         .into_iter()
         .map(|r| ((r.kind(), r.head().id.clone()), r))
         .collect();
     let mut own: BTreeMap<(Kind, String), Place> = BTreeMap::new();
 
-    if let Some(source) = read_if_there(dir, "kb.toml")? {
-        let reading = Reading::new(&source);
-        corpus.version = with_table(&reading, |table| {
-            let version = table.text("version").map(|(t, _)| t);
-            table.number("schema");
-            table.text("licence");
-            table.refuse_others("kb.toml");
-            version
-        })
-        .flatten()
-        .unwrap_or_default();
-        keep(&mut corpus, reading);
-    }
-    if let Some(source) = read_if_there(dir, "vocab/words.toml")? {
-        let reading = Reading::new(&source);
-        corpus.words = with_table(&reading, |t| vocab::words(&reading, t)).unwrap_or_default();
-        keep(&mut corpus, reading);
-    }
-    if let Some(source) = read_if_there(dir, "vocab/speech.toml")? {
-        let reading = Reading::new(&source);
-        corpus.speech = with_table(&reading, |t| vocab::speech(&reading, t)).unwrap_or_default();
-        keep(&mut corpus, reading);
-    }
-    if let Some(source) = read_if_there(dir, "vocab/reagents.toml")? {
-        let reading = Reading::new(&source);
-        corpus.reagents = vocab::reagents(&reading);
-        keep(&mut corpus, reading);
-    }
-    if let Some(source) = read_if_there(dir, "vocab/families.toml")? {
-        let reading = Reading::new(&source);
-        for family in with_table(&reading, |t| vocab::families(&reading, t)).unwrap_or_default() {
-            records.insert(
-                (Kind::Family, family.head.id.clone()),
-                Record::Family(family),
-            );
+    for (file, read_in) in SINGLE {
+        if let Some(source) = read_if_there(dir, file)? {
+            let reading = Reading::new(&source);
+            read_in(&reading, &mut corpus, &mut records);
+            keep(&mut corpus, reading);
         }
-        keep(&mut corpus, reading);
     }
     for file in files(&dir.join("exceptions"), "txt")? {
         let source = read(dir, &file)?;
@@ -143,21 +112,7 @@ pub fn load(dir: &Path, base: Vec<Record>) -> Result<Corpus, LoadError> {
                 records.get(&(kind, id.to_owned())).cloned()
             });
             if let Some(record) = record {
-                let stem = file.file_stem().map(|s| s.to_string_lossy().into_owned());
-                if stem.as_deref() != Some(record.head().id.as_str()) {
-                    reading.report(
-                        Diagnostic::error(
-                            "K0112",
-                            format!("the id `{}` is not the file name", record.head().id),
-                        )
-                        .at(first_line(&source), "")
-                        .help(format!(
-                            "rename the file to {}.toml or the id to {}",
-                            record.head().id,
-                            stem.unwrap_or_default()
-                        )),
-                    );
-                }
+                named_like_its_file(&reading, &file, &record);
                 insert(&reading, &mut records, &mut own, record);
             }
             keep(&mut corpus, reading);
@@ -167,14 +122,58 @@ pub fn load(dir: &Path, base: Vec<Record>) -> Result<Corpus, LoadError> {
     Ok(corpus)
 }
 
-/// Files that a folder has one of.
-const SINGLE: [&str; 5] = [
-    "kb.toml",
-    "vocab/words.toml",
-    "vocab/speech.toml",
-    "vocab/reagents.toml",
-    "vocab/families.toml",
+/// A record's id is the name of its file.
+fn named_like_its_file(reading: &Reading<'_>, file: &Path, record: &Record) {
+    let stem = file.file_stem().map(|s| s.to_string_lossy().into_owned());
+    let id = &record.head().id;
+    if stem.as_ref() != Some(id) {
+        reading.report(
+            Diagnostic::error("K0112", format!("the id `{id}` is not the file name"))
+                .at(first_line(reading.source), "")
+                .help(format!(
+                    "rename the file to {id}.toml or the id to {}",
+                    stem.unwrap_or_default()
+                )),
+        );
+    }
+}
+
+/// Records by kind and id.
+type Records = BTreeMap<(Kind, String), Record>;
+/// Reads a file that a folder has one of.
+type Single = fn(&Reading<'_>, &mut Corpus, &mut Records);
+
+/// Files that a folder has one of, each with what reads it.
+const SINGLE: [(&str, Single); 5] = [
+    ("kb.toml", |reading, corpus, _| {
+        corpus.version = with_table(reading, version).flatten().unwrap_or_default();
+    }),
+    ("vocab/words.toml", |reading, corpus, _| {
+        corpus.words = with_table(reading, |t| vocab::words(reading, t)).unwrap_or_default();
+    }),
+    ("vocab/speech.toml", |reading, corpus, _| {
+        corpus.speech = with_table(reading, |t| vocab::speech(reading, t)).unwrap_or_default();
+    }),
+    ("vocab/reagents.toml", |reading, corpus, _| {
+        corpus.reagents = vocab::reagents(reading);
+    }),
+    ("vocab/families.toml", |reading, _, records| {
+        let families = with_table(reading, |t| vocab::families(reading, t));
+        for family in families.unwrap_or_default() {
+            let key = (Kind::Family, family.head.id.clone());
+            records.insert(key, Record::Family(family));
+        }
+    }),
 ];
+
+/// The version that `kb.toml` states.
+fn version(table: &Table<'_, '_>) -> Option<String> {
+    let version = table.text("version").map(|(t, _)| t);
+    table.number("schema");
+    table.text("licence");
+    table.refuse_others("kb.toml");
+    version
+}
 
 fn is_corpus(dir: &Path) -> Result<(), LoadError> {
     if !dir.exists() {
@@ -200,7 +199,7 @@ pub fn files_of(dir: &Path) -> Result<Vec<PathBuf>, LoadError> {
     is_corpus(dir)?;
     let mut out: Vec<PathBuf> = SINGLE
         .iter()
-        .map(PathBuf::from)
+        .map(|(file, _)| PathBuf::from(file))
         .filter(|name| dir.join(name).is_file())
         .collect();
     let folders = [("exceptions", "txt"), ("sources", "bib")];
@@ -252,7 +251,7 @@ fn record_in(
 
 fn insert(
     reading: &Reading<'_>,
-    records: &mut BTreeMap<(Kind, String), Record>,
+    records: &mut Records,
     own: &mut BTreeMap<(Kind, String), Place>,
     record: Record,
 ) {

@@ -2,7 +2,7 @@
 
 use toml::de::DeValue;
 
-use super::walk::{Reading, Table, span_of, texts_of};
+use super::walk::{Reading, Table, span_of, text_of, texts_of};
 use crate::diag::Diagnostic;
 use crate::model::naming::fold;
 use crate::model::reagent::Reagents;
@@ -157,93 +157,117 @@ const NOTE_SECTIONS: [&str; 11] = [
 /// Reads `speech.toml`.
 pub(super) fn speech(reading: &Reading<'_>, table: &Table<'_, '_>) -> Speech {
     let mut out = Speech::default();
-    if let Some(nouns) = table.table("noun") {
-        for (words, _, value) in nouns.entries() {
-            let roles = texts_of(reading, value, words)
-                .into_iter()
-                .map(|(t, _)| t)
-                .collect();
-            out.written.push((fold(words), words.to_owned()));
-            out.nouns.push((fold(words), roles));
-        }
+    for (words, roles) in lists(reading, table, "noun", &mut out.written) {
+        out.nouns.push((words, roles));
     }
-    if let Some(groups) = table.table("liquids") {
-        for (words, _, value) in groups.entries() {
-            let ids = texts_of(reading, value, words)
-                .into_iter()
-                .map(|(t, _)| t)
-                .collect();
-            out.written.push((fold(words), words.to_owned()));
-            out.groups.push((fold(words), ids));
-        }
+    for (words, ids) in lists(reading, table, "liquids", &mut out.written) {
+        out.groups.push((words, ids));
     }
+    notes(reading, table, &mut out);
+    beliefs(reading, table, &mut out);
+    outcomes(reading, table, &mut out);
+    frames(reading, table, &mut out);
+    table.refuse_others("speech.toml");
+    out.written.sort();
+    out.written.dedup();
+    out
+}
+
+/// A section of words that stand for lists, the words folded; as they are written they go into
+/// `written`.
+fn lists(
+    reading: &Reading<'_>,
+    table: &Table<'_, '_>,
+    section: &'static str,
+    written: &mut Vec<(String, String)>,
+) -> Vec<(String, Vec<String>)> {
+    let Some(own) = table.table(section) else {
+        return Vec::new();
+    };
+    let mut out = Vec::new();
+    for (words, _, value) in own.entries() {
+        let list = texts_of(reading, value, words);
+        written.push((fold(words), words.to_owned()));
+        out.push((fold(words), list.into_iter().map(|(t, _)| t).collect()));
+    }
+    out
+}
+
+fn notes(reading: &Reading<'_>, table: &Table<'_, '_>, out: &mut Speech) {
     for section in NOTE_SECTIONS {
         let Some(own) = table.table(section) else {
             continue;
         };
         for (words, _, value) in own.entries() {
-            if let Some((meaning, _)) = super::walk::text_of(reading, value, words) {
+            if let Some((meaning, _)) = text_of(reading, value, words) {
                 out.written.push((fold(words), words.to_owned()));
                 out.notes.push((section.to_owned(), fold(words), meaning));
             }
         }
     }
-    if let Some(beliefs) = table.table("belief") {
-        for (word, _, value) in beliefs.entries() {
-            if let Some(number) = number(value.get_ref()) {
-                out.beliefs.push((fold(word), number));
-            } else {
-                reading.error(
-                    "K0103",
-                    span_of(value),
-                    "a belief wants a number from 0 to 1",
-                    "",
-                );
-            }
+}
+
+fn beliefs(reading: &Reading<'_>, table: &Table<'_, '_>, out: &mut Speech) {
+    let Some(own) = table.table("belief") else {
+        return;
+    };
+    for (word, _, value) in own.entries() {
+        match number(value.get_ref()) {
+            Some(number) => out.beliefs.push((fold(word), number)),
+            None => reading.error(
+                "K0103",
+                span_of(value),
+                "a belief wants a number from 0 to 1",
+                "",
+            ),
         }
     }
-    if let Some(outcomes) = table.table("outcome") {
-        for (test, _, value) in outcomes.entries() {
-            let DeValue::Table(inner) = value.get_ref() else {
-                reading.error(
-                    "K0103",
-                    span_of(value),
-                    "an outcome section wants a table",
-                    "",
-                );
-                continue;
-            };
-            for (words, _, value) in Table::new(reading, inner, span_of(value)).entries() {
-                out.written.push((fold(words), words.to_owned()));
-                out.outcomes
-                    .push((test.to_owned(), fold(words), weights(reading, value)));
-            }
-        }
-    }
-    if let Some(frames) = table.get("frame") {
-        if let DeValue::Array(items) = frames.get_ref() {
-            for item in items.iter() {
-                if let DeValue::Table(inner) = item.get_ref() {
-                    let own = Table::new(reading, inner, span_of(item));
-                    let says = own.texts("says");
-                    out.written
-                        .extend(says.into_iter().map(|(t, _)| (fold(&t), t)));
-                    out.frames.extend(frame(reading, &own));
-                }
-            }
-        } else {
+}
+
+fn outcomes(reading: &Reading<'_>, table: &Table<'_, '_>, out: &mut Speech) {
+    let Some(own) = table.table("outcome") else {
+        return;
+    };
+    for (test, _, value) in own.entries() {
+        let DeValue::Table(inner) = value.get_ref() else {
             reading.error(
                 "K0103",
-                span_of(frames),
-                "`frame` wants [[frame]] tables",
+                span_of(value),
+                "an outcome section wants a table",
                 "",
             );
+            continue;
+        };
+        for (words, _, value) in Table::new(reading, inner, span_of(value)).entries() {
+            out.written.push((fold(words), words.to_owned()));
+            out.outcomes
+                .push((test.to_owned(), fold(words), weights(reading, value)));
         }
     }
-    table.refuse_others("speech.toml");
-    out.written.sort();
-    out.written.dedup();
-    out
+}
+
+fn frames(reading: &Reading<'_>, table: &Table<'_, '_>, out: &mut Speech) {
+    let Some(frames) = table.get("frame") else {
+        return;
+    };
+    let DeValue::Array(items) = frames.get_ref() else {
+        reading.error(
+            "K0103",
+            span_of(frames),
+            "`frame` wants [[frame]] tables",
+            "",
+        );
+        return;
+    };
+    for item in items.iter() {
+        if let DeValue::Table(inner) = item.get_ref() {
+            let own = Table::new(reading, inner, span_of(item));
+            let says = own.texts("says");
+            out.written
+                .extend(says.into_iter().map(|(t, _)| (fold(&t), t)));
+            out.frames.extend(frame(reading, &own));
+        }
+    }
 }
 
 fn frame(reading: &Reading<'_>, table: &Table<'_, '_>) -> Option<Frame> {

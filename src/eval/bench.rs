@@ -126,7 +126,7 @@ pub(super) fn claims_of_air(it: &Ventilate) -> Vec<Claim> {
         )];
         because.extend(facts.iter().cloned());
         out.push(Claim {
-            says: format!("{}: sum of C/L {:.2}, {}", b.over, b.room, b.verdict),
+            says: format!("{}: sum of C/L {:.2}, {}", b.over, b.room, b.verdict.word()),
             because,
         });
     }

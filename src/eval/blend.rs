@@ -1,6 +1,7 @@
 //! Hands a `blend` to its engine with what is known of the target.
 
 use super::Session;
+use super::remove::likely;
 use crate::answer::Blend;
 use crate::bench::blend::{Ask, Does, blend};
 use crate::model::scene::{Origin, Scene, Target};
@@ -20,7 +21,6 @@ impl Session<'_> {
 
     /// The question, with a `let` name and its trials looked up.
     pub(super) fn blend_question(&self, it: &CheckedBlend) -> Ask {
-        let table = self.pack.table();
         let bound = it
             .target
             .what
@@ -30,14 +30,7 @@ impl Session<'_> {
         let mut tried = it.tried.clone();
         tried.extend(bound.iter().flat_map(|b| b.tried.iter().cloned()));
         let candidates: Vec<(usize, f64)> = match bound {
-            Some(b) => b
-                .posterior
-                .materials
-                .iter()
-                .enumerate()
-                .filter(|(_, p)| **p >= 0.002)
-                .map(|(m, p)| (m, *p))
-                .collect(),
+            Some(b) => likely(&b.posterior),
             None => it.target.what.among.iter().map(|m| (*m, 1.0)).collect(),
         };
         // Only a material that was named outright lends its sphere: what was identified is not certain.
@@ -49,21 +42,9 @@ impl Session<'_> {
             _ => None,
         };
         let age = it.target.age.or_else(|| bound.and_then(|b| b.thing.age));
-        let materials = candidates
-            .iter()
-            .map(|(m, p)| {
-                let row = &table.rows[*m];
-                let family = table.families[usize::from(row.family)].0.clone();
-                (row.id.clone(), family, *p)
-            })
-            .collect();
         let hazards = match bound {
             Some(b) => b.posterior.hazards.clone(),
-            None => candidates
-                .iter()
-                .flat_map(|(m, p)| table.rows[*m].hazards.iter().map(move |h| (*h, *p)))
-                .filter(|(h, _)| crate::model::Hazard::HIDDEN.contains(h))
-                .collect(),
+            None => self.hidden_hazards(&candidates),
         };
         Ask {
             does: Does::parse(&it.action).unwrap_or(Does::Dissolve),
@@ -73,6 +54,7 @@ impl Session<'_> {
             tried,
             scene: Scene {
                 layers: it.layers.clone(),
+                materials: self.described(&candidates),
                 target: Target {
                     candidates,
                     site: it.target.site.unwrap_or(Site::Film),
@@ -86,7 +68,6 @@ impl Session<'_> {
                     tried: Vec::new(),
                     hazards,
                 },
-                materials,
                 permitted: it.allowing.clone(),
             },
             using: it.using.clone(),

@@ -3,7 +3,7 @@
 use super::Session;
 use super::find::values;
 use crate::answer::{Cell, Compare, Compared, Shown};
-use crate::model::scene::{Origin, SceneLayer};
+use crate::model::scene::{Barred, Origin, SceneLayer};
 use crate::model::{Age, Fact, Kind, Library, Material, Order, Record, Verdict, gravest};
 use crate::resolve::{By, CheckedCompare, CheckedRemove, CheckedThing, What};
 
@@ -92,9 +92,7 @@ impl Session<'_> {
             }],
             layers: on.to_vec(),
             restored: None,
-            without_agents: Vec::new(),
-            without_classes: Vec::new(),
-            without_methods: Vec::new(),
+            barred: Barred::default(),
             allowing: Vec::new(),
             tried: Vec::new(),
             limit: None,
@@ -134,12 +132,7 @@ impl Session<'_> {
                     field: "removal".to_owned(),
                     text: format!("{}: {} {effect}{on}", route.order, by.join(", ")),
                     basis: route.basis.to_string(),
-                    sources: route
-                        .basis
-                        .source()
-                        .map(str::to_owned)
-                        .into_iter()
-                        .collect(),
+                    sources: route.basis.sources(),
                     place: Some(route.place.clone()),
                 }
             })

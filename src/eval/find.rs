@@ -15,19 +15,6 @@ pub(super) const ROWS: usize = 20;
 /// records; of a far larger one the best.
 const HITS: usize = 10_000;
 
-/// Each of several alternatives is a test of its own under the words of the whole: told once, in the
-/// order of the question, with the most records of any.
-fn told_once(silent: Vec<Silent>) -> Vec<Silent> {
-    let mut out: Vec<Silent> = Vec::new();
-    for one in silent {
-        match out.iter_mut().find(|told| told.condition == one.condition) {
-            Some(told) => told.records = told.records.max(one.records),
-            None => out.push(one),
-        }
-    }
-    out
-}
-
 /// A record that may match.
 pub(super) struct Hit {
     pub(super) record: Record,
@@ -188,6 +175,19 @@ impl Session<'_> {
             shown: Vec::new(),
         }
     }
+}
+
+/// Each of several alternatives is a test of its own under the words of the whole: told once, in the
+/// order of the question, with the most records of any.
+fn told_once(silent: Vec<Silent>) -> Vec<Silent> {
+    let mut out: Vec<Silent> = Vec::new();
+    for one in silent {
+        match out.iter_mut().find(|told| told.condition == one.condition) {
+            Some(told) => told.records = told.records.max(one.records),
+            None => out.push(one),
+        }
+    }
+    out
 }
 
 /// A record's kind and number, and how well it fits the words.
@@ -428,11 +428,7 @@ fn value(field: String, when: &str, value: &Value, fact: Option<&Fact>) -> Shown
         field,
         text,
         basis: fact.basis.to_string(),
-        sources: fact
-            .basis
-            .source()
-            .map(|k| vec![k.to_owned()])
-            .unwrap_or_default(),
+        sources: fact.basis.sources(),
         place: Some(fact.place.clone()),
     }
 }

@@ -115,7 +115,7 @@ impl<'a> Session<'a> {
     /// Runs one statement. `query` is its canonical text.
     ///
     /// # Errors
-    /// When the engine is not there, or the text index is damaged.
+    /// When the bench makes no such thing, or the text index is damaged.
     pub fn run(&mut self, checked: &Checked, query: String) -> Result<Answer, EvalError> {
         let mut notes = checked.notes.clone();
         let body = match &checked.query {

@@ -1,19 +1,21 @@
 //! Plans of removal from a checked query: who it may be, where it sits, what must survive.
 
-use super::Session;
+use std::borrow::Cow;
+
+use super::{Binding, Session};
+use crate::answer::Remove;
 use crate::identify;
 use crate::model::scene::{Origin, Posterior, Scene, Target};
 use crate::model::{Age, Hazard, Library, Role, Site};
-use crate::remove::{Barred, Plan, remove};
+use crate::remove::{Plan, remove};
 use crate::resolve::{CheckedRemove, CheckedThing};
 
+/// Probability from which a plan reckons with a material.
+const LEAST: f64 = 0.002;
+
 impl Session<'_> {
-    pub(super) fn remove(
-        &self,
-        it: &CheckedRemove,
-        notes: &mut Vec<String>,
-    ) -> crate::answer::Remove {
-        let mut plans: Vec<crate::answer::Remove> = it
+    pub(super) fn remove(&self, it: &CheckedRemove, notes: &mut Vec<String>) -> Remove {
+        let mut plans: Vec<Remove> = it
             .targets
             .iter()
             .enumerate()
@@ -33,7 +35,7 @@ impl Session<'_> {
             plan.after = Some("what lay over it is off and it was looked at again".to_owned());
         }
         let rest = plans.split_off(1.min(plans.len()));
-        let mut first = plans.pop().unwrap_or_else(crate::answer::Remove::empty);
+        let mut first = plans.pop().unwrap_or_else(Remove::empty);
         first.next.extend(rest);
         first
     }
@@ -46,118 +48,102 @@ impl Session<'_> {
         thing: &CheckedThing,
         notes: &mut Vec<String>,
     ) -> Plan {
-        let table = self.pack.table();
         let bound = thing
             .what
             .binding
             .as_ref()
             .and_then(|name| self.bindings.get(name));
-        let (posterior, found) = match bound {
-            Some(binding) => (binding.posterior.clone(), Some(&binding.thing)),
-            None => {
-                let question = identify::Query {
-                    roles: thing.what.roles.clone(),
-                    families: thing.what.families.clone(),
-                    among: thing.what.among.clone(),
-                    restored: it.restored,
-                    site: thing.site,
-                    age: thing.age,
-                    thick_mm: thing.thick_mm,
-                    stack: it.layers.clone(),
-                    now: self.now,
-                    ..identify::Query::default()
-                };
-                (identify::posterior(self.pack, &question), None)
-            }
+        let found = bound.map(|it| &it.thing);
+        let posterior = match bound {
+            Some(it) => Cow::Borrowed(&it.posterior),
+            None => Cow::Owned(self.unbound(it, thing)),
         };
+        // A material that the user named is taken at their word: the rest is not "none of these".
         let named = thing.what.among.len() == 1 && bound.is_none();
+        let candidates = if named {
+            vec![(thing.what.among[0], 1.0)]
+        } else {
+            likely(&posterior)
+        };
+        let hazards = if named {
+            self.hidden_hazards(&candidates)
+        } else {
+            posterior.hazards.clone()
+        };
         let site = thing
             .site
             .or_else(|| found.and_then(|f| f.site))
             .unwrap_or_else(|| self.usual_site(thing, found, &posterior, notes));
-        let mut origin = thing.origin;
-        if origin == Origin::Unknown {
-            if let Some(found) = found {
-                origin = found.origin;
-            }
-            // A date of restoration says that it was put on later.
-            let restored = it.restored.or_else(|| bound.and_then(|b| b.restored));
-            if origin == Origin::Unknown && restored.is_some() {
-                origin = Origin::Later;
-            }
-        }
         let aged = match thing.age.or_else(|| found.and_then(|f| f.age)) {
             Some(Age::Fresh) => 0.05,
             Some(Age::Aged) => 0.95,
             None => posterior.aged,
         };
-        // A material that the user named is taken at their word: the rest is not "none of these".
-        let candidates: Vec<(usize, f64)> = if named {
-            thing.what.among.iter().map(|m| (*m, 1.0)).collect()
-        } else {
-            posterior
-                .materials
-                .iter()
-                .enumerate()
-                .filter(|(_, p)| **p >= 0.002)
-                .map(|(m, p)| (m, *p))
-                .collect()
-        };
-        let materials = candidates
-            .iter()
-            .map(|(m, p)| {
-                let row = &table.rows[*m];
-                (
-                    row.id.clone(),
-                    table.families[row.family as usize].0.clone(),
-                    *p,
-                )
-            })
-            .collect();
-        let hazards: Vec<(Hazard, f64)> = if named {
-            candidates
-                .iter()
-                .flat_map(|(m, p)| table.rows[*m].hazards.iter().map(move |h| (*h, *p)))
-                .filter(|(h, _)| Hazard::HIDDEN.contains(h))
-                .collect()
-        } else {
-            posterior.hazards.clone()
-        };
+        let tried_here = it.tried.iter().filter(|(of, _, _)| *of == k);
+        let tried_before = bound.map_or(&[][..], |b| &b.tried);
         Plan {
             scene: Scene {
                 layers: it.layers.clone(),
+                materials: self.described(&candidates),
                 target: Target {
                     candidates,
                     site,
                     depth_mm: depth(thing, site).or_else(|| found.and_then(|f| depth(f, site))),
-                    origin,
+                    origin: origin(it, thing, bound),
                     aged,
                     thick: thing.thick || found.is_some_and(|f| f.thick),
-                    tried: it
-                        .tried
-                        .iter()
-                        .filter(|(of, _, _)| *of == k)
-                        .map(|(_, agent, response)| (agent, response))
-                        .chain(
-                            bound
-                                .iter()
-                                .flat_map(|b| b.tried.iter().map(|(a, r)| (a, r))),
-                        )
-                        .map(|(agent, response)| (agent.clone(), *response))
+                    tried: tried_here
+                        .map(|(_, agent, response)| (agent.clone(), *response))
+                        .chain(tried_before.iter().cloned())
                         .collect(),
                     hazards,
                 },
-                materials,
                 permitted: it.allowing.clone(),
             },
-            barred: Barred {
-                agents: it.without_agents.clone(),
-                classes: it.without_classes.clone(),
-                methods: it.without_methods.clone(),
-            },
+            barred: it.barred.clone(),
             limit: it.limit.unwrap_or(0),
             called: thing.called.clone(),
         }
+    }
+
+    /// What a thing that no `let` names may be.
+    fn unbound(&self, it: &CheckedRemove, thing: &CheckedThing) -> Posterior {
+        let question = identify::Query {
+            roles: thing.what.roles.clone(),
+            families: thing.what.families.clone(),
+            among: thing.what.among.clone(),
+            restored: it.restored,
+            site: thing.site,
+            age: thing.age,
+            thick_mm: thing.thick_mm,
+            stack: it.layers.clone(),
+            now: self.now,
+            ..identify::Query::default()
+        };
+        identify::posterior(self.pack, &question)
+    }
+
+    /// Id, family and probability of candidates.
+    pub(super) fn described(&self, candidates: &[(usize, f64)]) -> Vec<(String, String, f64)> {
+        let table = self.pack.table();
+        candidates
+            .iter()
+            .map(|(m, p)| {
+                let row = &table.rows[*m];
+                let family = &table.families[row.family as usize].0;
+                (row.id.clone(), family.clone(), *p)
+            })
+            .collect()
+    }
+
+    /// The hazards that candidates hold and nobody sees.
+    pub(super) fn hidden_hazards(&self, candidates: &[(usize, f64)]) -> Vec<(Hazard, f64)> {
+        let table = self.pack.table();
+        candidates
+            .iter()
+            .flat_map(|(m, p)| table.rows[*m].hazards.iter().map(move |h| (*h, *p)))
+            .filter(|(h, _)| Hazard::HIDDEN.contains(h))
+            .collect()
     }
 
     /// Where a material usually sits, when nobody said.
@@ -214,4 +200,30 @@ fn depth(thing: &CheckedThing, site: Site) -> Option<f64> {
         Site::Film => thing.thick_mm,
         Site::OpenJoint | Site::DeepJoint | Site::Pores => None,
     })
+}
+
+/// The materials that a plan still reckons with, each with its probability.
+pub(super) fn likely(posterior: &Posterior) -> Vec<(usize, f64)> {
+    posterior
+        .materials
+        .iter()
+        .enumerate()
+        .filter(|(_, p)| **p >= LEAST)
+        .map(|(m, p)| (m, *p))
+        .collect()
+}
+
+/// Whether it is the object's own, as far as anybody said.
+fn origin(it: &CheckedRemove, thing: &CheckedThing, bound: Option<&Binding>) -> Origin {
+    let stated = match (thing.origin, bound) {
+        (Origin::Unknown, Some(bound)) => bound.thing.origin,
+        (origin, _) => origin,
+    };
+    // A date of restoration says that it was put on later.
+    let restored = it.restored.or_else(|| bound.and_then(|b| b.restored));
+    if stated == Origin::Unknown && restored.is_some() {
+        Origin::Later
+    } else {
+        stated
+    }
 }

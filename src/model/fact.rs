@@ -33,6 +33,12 @@ impl Basis {
         }
     }
 
+    /// The same as a list of one, or of none.
+    #[must_use]
+    pub fn sources(&self) -> Vec<String> {
+        self.source().map(str::to_owned).into_iter().collect()
+    }
+
     /// The words of several bases, weakest first, each once.
     #[must_use]
     pub fn words<'a>(bases: impl Iterator<Item = &'a Self>) -> String {
@@ -98,6 +104,19 @@ pub struct Hansen {
     pub h: f64,
     /// Radius of interaction, for polymers.
     pub radius: Option<f64>,
+}
+
+impl Hansen {
+    /// A point: parameters without a radius, `MPa^0.5`.
+    #[must_use]
+    pub const fn point(d: f64, p: f64, h: f64) -> Self {
+        Self {
+            d,
+            p,
+            h,
+            radius: None,
+        }
+    }
 }
 
 /// The value of a fact.

@@ -91,8 +91,8 @@ impl Material {
         }
     }
 
-    /// The strongest-based reading of a liquid's effect at an age, with its facts. Where sources
-    /// disagree every reading is returned.
+    /// What a liquid is recorded to do at an age, each reading with the fact that states it: sources
+    /// that disagree are all told.
     #[must_use]
     pub fn readings(&self, age: Age, key: &str) -> Vec<(Response, &Fact)> {
         self.response(age, key)

@@ -98,7 +98,7 @@ pub struct Ion {
     pub by: String,
 }
 
-/// All of it.
+/// Everything that is weighed out for solutions in water.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Reagents {
@@ -117,12 +117,7 @@ impl Reagents {
         let wanted = fold(name);
         self.buffer
             .iter()
-            .find(|(id, it)| {
-                [id.as_str(), it.name.as_str()]
-                    .into_iter()
-                    .chain(it.also.iter().map(String::as_str))
-                    .any(|own| fold(own) == wanted)
-            })
+            .find(|(id, it)| is_called(&wanted, id, &it.name, &it.also))
             .map(|(id, it)| (id.as_str(), it))
     }
 
@@ -132,12 +127,7 @@ impl Reagents {
         let wanted = fold(name);
         self.ingredient
             .iter()
-            .find(|(id, it)| {
-                [id.as_str(), it.name.as_str()]
-                    .into_iter()
-                    .chain(it.also.iter().map(String::as_str))
-                    .any(|own| fold(own) == wanted)
-            })
+            .find(|(id, it)| is_called(&wanted, id, &it.name, &it.also))
             .map(|(id, it)| (id.as_str(), it))
     }
 
@@ -149,6 +139,14 @@ impl Reagents {
             .find(|(_, it)| it.agent.as_deref() == Some(agent))
             .map(|(id, it)| (id.as_str(), it))
     }
+}
+
+/// Whether a folded name is one of these.
+fn is_called(wanted: &str, id: &str, name: &str, also: &[String]) -> bool {
+    [id, name]
+        .into_iter()
+        .chain(also.iter().map(String::as_str))
+        .any(|own| fold(own) == wanted)
 }
 
 /// The basis that a `by` names: `memory`, `practice`, or `key, locator`.

@@ -130,6 +130,31 @@ impl Scene {
     }
 }
 
+/// What the user will not have used.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Barred {
+    /// Agent ids, also as part of a mixture.
+    pub agents: Vec<String>,
+    /// Agent classes.
+    pub classes: Vec<Class>,
+    /// Method ids.
+    pub methods: Vec<String>,
+}
+
+impl Barred {
+    /// Whether anything is barred.
+    #[must_use]
+    pub const fn is_empty(&self) -> bool {
+        self.agents.is_empty() && self.classes.is_empty() && self.methods.is_empty()
+    }
+
+    /// Whether an agent is barred by name or by class; its parts are not looked at.
+    #[must_use]
+    pub fn bars(&self, agent: &Agent) -> bool {
+        self.agents.contains(&agent.head.id) || self.classes.contains(&agent.class)
+    }
+}
+
 /// One step that somebody proposes: a method, with the agent that it delivers.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Step {
@@ -171,7 +196,7 @@ impl Step {
         out
     }
 
-    /// Ids of the agent and its parts.
+    /// The agent and its parts.
     pub fn agents(&self) -> impl Iterator<Item = &Agent> {
         self.agent.iter().chain(&self.parts).map(AsRef::as_ref)
     }
@@ -256,7 +281,7 @@ pub fn tool_within(target: &Target, class: Class, layer: &Layer) -> bool {
         && !DELICATE.iter().any(|t| layer.has(*t))
 }
 
-/// How far the age of an object's material is known.
+/// Probability that a material answers as of an age, where `aged` is that of its answering as aged.
 #[must_use]
 pub fn age_weight(age: Age, aged: f64) -> f64 {
     match age {

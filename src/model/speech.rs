@@ -19,14 +19,13 @@ pub struct Frame {
     pub denied: Weights,
 }
 
-/// All of it.
+/// How a query's words are read: nouns, notes, verbs.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Speech {
     /// Nouns for roles: (words, roles).
     pub nouns: Vec<(String, Vec<String>)>,
     /// Notes by section (`site`, `condition`, `origin`, `age`, `thickness`, `specimen`, `carrier`,
-    /// `tool`, `part`, `group`,
-    /// `ambiguous`): (section, words, meaning).
+    /// `tool`, `part`, `group`, `ambiguous`): (section, words, meaning).
     pub notes: Vec<(String, String, String)>,
     /// Groups of liquids: (words, agent ids).
     pub groups: Vec<(String, Vec<String>)>,

@@ -20,25 +20,14 @@ use std::sync::Arc;
 use crate::answer::{Idle, Reason, Remove, Rung};
 use crate::cores::both;
 use crate::gate::{self, Gate};
-use crate::model::scene::{Origin, Scene, SceneLayer, Step, Target};
+use crate::model::scene::{Barred, Origin, Scene, SceneLayer, Step, Target};
 use crate::model::{
-    Action, Agent, Basis, Class, Condition, Equipment, Hazard, Kind, Library, Material, Method,
-    Record, Site, Trait,
+    Action, Agent, Basis, Condition, Equipment, Hazard, Kind, Library, Material, Method, Record,
+    Site, Trait,
 };
 
 use brings::{Liquid, Ready, parted, step};
 use effect::Effects;
-
-/// What may not be used.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Barred {
-    /// Agent ids, also as part of a mixture.
-    pub agents: Vec<String>,
-    /// Agent classes.
-    pub classes: Vec<Class>,
-    /// Method ids.
-    pub methods: Vec<String>,
-}
 
 /// What is asked.
 #[derive(Clone, Debug)]
@@ -374,12 +363,10 @@ fn steps<'a>(means: &Equipment, effects: &Effects<'a>, plan: &Plan) -> Vec<(Step
 
 /// Whether the agent, or a part of it, was barred by name or by class.
 fn is_barred(means: &Equipment, agent: &Agent, barred: &Barred) -> bool {
-    let one = |a: &Agent| barred.agents.contains(&a.head.id) || barred.classes.contains(&a.class);
-    one(agent)
-        || agent
-            .parts
-            .iter()
-            .any(|(id, _)| barred.agents.contains(id) || means.agent(id).is_some_and(|a| one(a)))
+    barred.bars(agent)
+        || agent.parts.iter().any(|(id, _)| {
+            barred.agents.contains(id) || means.agent(id).is_some_and(|a| barred.bars(a))
+        })
 }
 
 pub(crate) fn is_barred_method(method: &Method, barred: &Barred) -> bool {

@@ -4,6 +4,7 @@ use super::Resolver;
 use super::checked::CheckedBlend;
 use crate::diag::Diagnostic;
 use crate::lang::ast::{self, Name};
+use crate::lang::reserved::Verb;
 use crate::model::Kind;
 
 /// What a blend can be worked out for.
@@ -31,9 +32,12 @@ impl Resolver<'_> {
         let target = self.thing(&query.target);
         let bound = target.as_ref().and_then(|t| t.what.binding.clone());
         if let Some(bound) = bound
-            && self.bindings.get(&bound).is_some_and(|v| *v != "identify")
+            && self
+                .bindings
+                .get(&bound)
+                .is_some_and(|v| *v != Verb::Identify)
         {
-            self.bound_elsewhere(&bound, query.target.name.span, "blend");
+            self.bound_elsewhere(&bound, query.target.name.span, Verb::Blend);
             return None;
         }
         let layers: Vec<_> = query

@@ -2,7 +2,7 @@
 
 use crate::lang::ast::Explain;
 use crate::model::order::{Evaporation, Order, Place};
-use crate::model::scene::{Observation, Origin, SceneLayer};
+use crate::model::scene::{Barred, Observation, Origin, SceneLayer};
 use crate::model::{
     Age, Asked, Class, Condition, Criterion, Kind, Material, Purpose, Response, Role, Site, Verdict,
 };
@@ -272,12 +272,8 @@ pub struct CheckedChoose {
     pub years: Option<f64>,
     /// What is asked of the records.
     pub condition: Option<CheckedCondition>,
-    /// Barred agents, to put it on and to take it off.
-    pub without_agents: Vec<String>,
-    /// Barred classes.
-    pub without_classes: Vec<Class>,
-    /// Barred methods.
-    pub without_methods: Vec<String>,
+    /// What is barred, to put it on and to take it off.
+    pub barred: Barred,
     /// Barred materials, by number.
     pub without_materials: Vec<usize>,
     /// Permitted agents and materials.
@@ -329,12 +325,8 @@ pub struct CheckedRemove {
     pub layers: Vec<SceneLayer>,
     /// Years of the restoration.
     pub restored: Option<(i32, i32)>,
-    /// Barred agents, classes, methods.
-    pub without_agents: Vec<String>,
-    /// Barred classes.
-    pub without_classes: Vec<Class>,
-    /// Barred methods.
-    pub without_methods: Vec<String>,
+    /// What is barred.
+    pub barred: Barred,
     /// Permitted agents.
     pub allowing: Vec<String>,
     /// Results on the targets: position of the target, agent, response.

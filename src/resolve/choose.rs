@@ -1,10 +1,12 @@
 //! `choose`, checked: what goes in, where, under what load, heat and light.
 
 use super::Resolver;
-use super::checked::{CheckedChoose, CheckedRemove, CheckedTest};
+use super::checked::{CheckedChoose, CheckedTest};
 use crate::diag::{Diagnostic, did_you_mean};
 use crate::lang::ast::{self, Comparison, Condition, Measure, Relation, TestKind, Value};
+use crate::lang::reserved::Verb;
 use crate::model::naming::fold;
+use crate::model::scene::Barred;
 use crate::model::{Criterion, Kind, Purpose, Role, Site};
 use crate::resolve::CheckedCondition;
 use crate::span::Spanned;
@@ -26,6 +28,17 @@ const CRITERION_WORDS: [(&str, Criterion); 12] = [
     ("opentime", Criterion::WorkingTime),
 ];
 
+/// What `where` says of a choice.
+#[derive(Default)]
+struct Service {
+    /// Warmest day, Celsius.
+    warmest: Option<f64>,
+    /// Light in a year, lux hours.
+    lux_hours: Option<f64>,
+    /// What is asked of the records.
+    condition: Option<CheckedCondition>,
+}
+
 impl Resolver<'_> {
     pub(super) fn choice(&mut self, query: &ast::Choose) -> Option<CheckedChoose> {
         let thing = self.thing(&query.thing);
@@ -34,7 +47,7 @@ impl Resolver<'_> {
             Some(to) => self.stack(to),
             None => Some(Vec::new()),
         };
-        let (warmest, lux_hours, condition) = self.service(query.condition.as_ref())?;
+        let service = self.service(query.condition.as_ref())?;
         let load = match &query.carrying {
             Some(load) => Some(self.load(&load.value)?),
             None => None,
@@ -46,51 +59,19 @@ impl Resolver<'_> {
         let thing = thing?;
         let (mut layers, mut to) = (layers?, to?);
         if let Some(bound) = &thing.what.binding {
-            self.bound_elsewhere(bound, query.thing.name.span, "choose");
+            self.bound_elsewhere(bound, query.thing.name.span, Verb::Choose);
             return None;
         }
         let purpose = self.purpose(query, &thing.what.roles, &thing.what.among)?;
         if let Some(given) = &query.given {
-            let mut all = layers.clone();
-            all.extend(to.iter().cloned());
-            let _ = self.given(&given.value, &mut all, &[]);
-            let rest = all.split_off(layers.len());
-            layers = all;
-            to = rest;
+            // What was tried may be said of either side.
+            let side = layers.len();
+            layers.append(&mut to);
+            let _ = self.given(&given.value, &mut layers, &[]);
+            to = layers.split_off(side);
         }
-        let mut bars = CheckedRemove {
-            targets: Vec::new(),
-            layers: Vec::new(),
-            restored: None,
-            without_agents: Vec::new(),
-            without_classes: Vec::new(),
-            without_methods: Vec::new(),
-            allowing: Vec::new(),
-            tried: Vec::new(),
-            limit: None,
-        };
-        let mut without_materials = Vec::new();
-        for name in query.without.iter().flat_map(|w| &w.value) {
-            // A material by its name; a liquid of the same name is meant as a liquid.
-            let text = name.text();
-            let liquid = !self.library.named(&text, Some(Kind::Agent)).is_empty();
-            match self.library.named(&text, Some(Kind::Material)).first() {
-                Some((_, index)) if !liquid => without_materials.push(*index),
-                _ => self.without(name, &mut bars),
-            }
-        }
-        let mut allowing = Vec::new();
-        for name in query.allowing.iter().flat_map(|a| &a.value) {
-            // A liquid that the law restricts. A material is let in by its name: `choose epoxy for …`.
-            let found = self.library.named(&name.text(), Some(Kind::Agent));
-            let id = found
-                .first()
-                .and_then(|(_, index)| self.library.id(Kind::Agent, *index));
-            match id {
-                Some(id) => allowing.push(id.to_owned()),
-                None => self.not_allowed(name),
-            }
-        }
+        let (barred, without_materials) = self.barred(query);
+        let allowing = self.allowed(query);
         let rank = match &query.rank {
             Some(rank) => self.criteria(&rank.value)?,
             None => Vec::new(),
@@ -102,18 +83,49 @@ impl Resolver<'_> {
             layers,
             to,
             load,
-            warmest,
-            lux_hours,
+            warmest: service.warmest,
+            lux_hours: service.lux_hours,
             years,
-            condition,
-            without_agents: bars.without_agents,
-            without_classes: bars.without_classes,
-            without_methods: bars.without_methods,
+            condition: service.condition,
+            barred,
             without_materials,
             allowing,
             rank,
             limit: query.limit.as_ref().map(|l| l.value as usize),
         })
+    }
+
+    /// What stands after `without`: what may not be used, and materials by number that may not go in.
+    fn barred(&mut self, query: &ast::Choose) -> (Barred, Vec<usize>) {
+        let mut barred = Barred::default();
+        let mut materials = Vec::new();
+        for name in query.without.iter().flat_map(|w| &w.value) {
+            // A material by its name; a liquid of the same name is meant as a liquid.
+            let text = name.text();
+            let liquid = !self.library.named(&text, Some(Kind::Agent)).is_empty();
+            match self.library.named(&text, Some(Kind::Material)).first() {
+                Some((_, index)) if !liquid => materials.push(*index),
+                _ => self.without(name, &mut barred),
+            }
+        }
+        (barred, materials)
+    }
+
+    /// Liquids that the law restricts and that are permitted. A material is let in by its name:
+    /// `choose epoxy for …`.
+    fn allowed(&mut self, query: &ast::Choose) -> Vec<String> {
+        let mut out = Vec::new();
+        for name in query.allowing.iter().flat_map(|a| &a.value) {
+            let found = self.library.named(&name.text(), Some(Kind::Agent));
+            let id = found
+                .first()
+                .and_then(|(_, index)| self.library.id(Kind::Agent, *index));
+            match id {
+                Some(id) => out.push(id.to_owned()),
+                None => self.not_allowed(name),
+            }
+        }
+        out
     }
 
     /// `allowing` with something that is no liquid.
@@ -173,42 +185,37 @@ impl Resolver<'_> {
 
     /// Heat and light among the conditions: they are of the place and not of the record, and become
     /// rules of the choice. The rest is asked of the records.
-    #[allow(clippy::type_complexity, reason = "read once, right here")]
-    fn service(
-        &mut self,
-        condition: Option<&Spanned<Condition>>,
-    ) -> Option<(Option<f64>, Option<f64>, Option<CheckedCondition>)> {
+    fn service(&mut self, condition: Option<&Spanned<Condition>>) -> Option<Service> {
+        let mut out = Service::default();
         let Some(condition) = condition else {
-            return Some((None, None, None));
+            return Some(out);
         };
-        let parts: Vec<&Condition> = match &condition.value {
-            Condition::And(list) => list.iter().collect(),
-            other => vec![other],
+        let parts = match &condition.value {
+            Condition::And(list) => list.as_slice(),
+            other => std::slice::from_ref(other),
         };
-        let mut warmest: Option<f64> = None;
-        let mut lux: Option<f64> = None;
         let mut rest = Vec::new();
         for part in parts {
             if let Some(measure) = light(part) {
-                lux = Some(self.lux_hours(measure)?);
+                out.lux_hours = Some(self.lux_hours(measure)?);
                 continue;
             }
             let checked = self.condition(part, &[Kind::Material])?;
             if let CheckedCondition::Test(CheckedTest::StableTo(quantity), _) = &checked {
                 let day = quantity.base(Reading::Point).map(|b| b.high - 273.15);
                 if let Some(day) = day.filter(|d| d.is_finite()) {
-                    warmest = Some(warmest.map_or(day, |w| w.max(day)));
+                    out.warmest = Some(out.warmest.map_or(day, |w| w.max(day)));
                     continue;
                 }
             }
             rest.push(checked);
         }
-        let rest = match rest.len() {
+        out.condition = match rest.len() {
             0 => None,
             1 => rest.pop(),
             _ => Some(CheckedCondition::And(rest)),
         };
-        Some((warmest, lux, rest))
+        Some(out)
     }
 
     fn wrong(&mut self, measure: &Measure, what: &str, example: &str) {

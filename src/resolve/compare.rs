@@ -4,6 +4,7 @@ use super::Resolver;
 use super::checked::{By, CheckedCompare};
 use crate::diag::Diagnostic;
 use crate::lang::ast::{self, Name};
+use crate::lang::reserved::Verb;
 use crate::model::naming::fold;
 use crate::model::{Age, Kind};
 
@@ -53,7 +54,7 @@ impl Resolver<'_> {
     fn compared(&mut self, thing: &ast::Thing) -> Option<(Kind, usize, Option<Age>)> {
         let text = thing.name.text();
         if self.bindings.contains_key(&text) {
-            self.bound_elsewhere(&text, thing.name.span, "compare");
+            self.bound_elsewhere(&text, thing.name.span, Verb::Compare);
             return None;
         }
         let found = self.library.named(&text, Some(Kind::Material));

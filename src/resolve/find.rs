@@ -4,6 +4,7 @@ use super::Resolver;
 use super::checked::{CheckedFind, Rank};
 use crate::diag::{Diagnostic, did_you_mean};
 use crate::lang::ast::{self, Name};
+use crate::lang::reserved::Verb;
 use crate::model::attribute::{ATTRIBUTES, every_field};
 use crate::model::field::{FIELDS, Field};
 use crate::model::naming::fold;
@@ -96,7 +97,7 @@ impl Resolver<'_> {
         } else {
             let what = self.what(&find.name)?;
             if let Some(bound) = &what.binding {
-                self.bound_elsewhere(bound, find.name.span, "find");
+                self.bound_elsewhere(bound, find.name.span, Verb::Find);
                 return None;
             }
             out.kinds = vec![Kind::Material];

@@ -29,12 +29,15 @@ pub(crate) use observe::{FEELS, LOOKS, STATES};
 
 use crate::diag::{Diagnostic, Severity};
 use crate::lang::ast::{self, File, Query};
+use crate::lang::reserved::Verb;
+use crate::model::naming::fold;
+use crate::model::scene::Barred;
 use crate::model::{Class, Kind, Library};
 use crate::span::{Span, Spanned};
 use crate::units::YearSpan;
 
 /// `let` names, each with the verb of its statement.
-pub type Bindings = BTreeMap<String, &'static str>;
+pub type Bindings = BTreeMap<String, Verb>;
 
 /// Checks every statement of a file.
 ///
@@ -103,16 +106,16 @@ pub fn resolve_after(
 
 /// The verb that a query begins with.
 #[must_use]
-pub fn verb_of(query: &Query) -> &'static str {
+pub const fn verb_of(query: &Query) -> Verb {
     match query {
-        Query::Find(_) => "find",
-        Query::Identify(_) => "identify",
-        Query::Remove(_) => "remove",
-        Query::Choose(_) => "choose",
-        Query::Compare(_) => "compare",
-        Query::Blend(_) => "blend",
-        Query::Prepare(_) => "prepare",
-        Query::Ventilate(_) => "ventilate",
+        Query::Find(_) => Verb::Find,
+        Query::Identify(_) => Verb::Identify,
+        Query::Remove(_) => Verb::Remove,
+        Query::Choose(_) => Verb::Choose,
+        Query::Compare(_) => Verb::Compare,
+        Query::Blend(_) => Verb::Blend,
+        Query::Prepare(_) => Verb::Prepare,
+        Query::Ventilate(_) => Verb::Ventilate,
     }
 }
 
@@ -157,14 +160,15 @@ impl Resolver<'_> {
 
     /// Reports a `let` name where it cannot stand: only what was identified can be taken off, and
     /// nothing else can be done with it yet.
-    fn bound_elsewhere(&mut self, name: &str, span: Span, at: &str) {
-        let verb = self.bindings.get(name).copied().unwrap_or("identify");
+    fn bound_elsewhere(&mut self, name: &str, span: Span, at: Verb) {
+        let bound = self.bindings.get(name).copied();
+        let verb = bound.unwrap_or(Verb::Identify).word();
         let help = match at {
-            "remove" => format!(
+            Verb::Remove => format!(
                 "name the material, or what was found: let {name} = identify ...; remove {name} \
                  from ..."
             ),
-            "identify" => format!(
+            Verb::Identify => format!(
                 "name the kind again and say all that was seen in the one `identify`; `{name}` can \
                  stand after `remove`"
             ),
@@ -173,7 +177,10 @@ impl Resolver<'_> {
         self.report(
             Diagnostic::error(
                 "Q0301",
-                format!("`{name}` is the answer of a `{verb}`, which `{at}` cannot take"),
+                format!(
+                    "`{name}` is the answer of a `{verb}`, which `{}` cannot take",
+                    at.word()
+                ),
             )
             .at(span, format!("bound by `let` to a `{verb}`"))
             .help(help),
@@ -228,7 +235,7 @@ impl Resolver<'_> {
             thing.thick_mm = thing.thick_mm.or_else(|| observe::thickness(&that.value));
         }
         if let Some(bound) = &thing.what.binding {
-            self.bound_elsewhere(bound, query.thing.name.span, "identify");
+            self.bound_elsewhere(bound, query.thing.name.span, Verb::Identify);
             return None;
         }
         let mut stack = match &query.on {
@@ -272,10 +279,13 @@ impl Resolver<'_> {
             let target = self.thing(thing);
             let bound = target.as_ref().and_then(|t| t.what.binding.as_ref());
             if let Some(bound) = bound
-                && self.bindings.get(bound).is_some_and(|v| *v != "identify")
+                && self
+                    .bindings
+                    .get(bound)
+                    .is_some_and(|v| *v != Verb::Identify)
             {
                 let bound = bound.clone();
-                self.bound_elsewhere(&bound, thing.name.span, "remove");
+                self.bound_elsewhere(&bound, thing.name.span, Verb::Remove);
                 targets.push(None);
                 continue;
             }
@@ -296,33 +306,26 @@ impl Resolver<'_> {
             targets,
             layers,
             restored,
-            without_agents: Vec::new(),
-            without_classes: Vec::new(),
-            without_methods: Vec::new(),
+            barred: Barred::default(),
             allowing: Vec::new(),
             tried,
             limit: query.limit.as_ref().map(|l| l.value as usize),
         };
-        if let Some(without) = &query.without {
-            for name in &without.value {
-                self.without(name, &mut out);
-            }
+        for name in query.without.iter().flat_map(|w| &w.value) {
+            self.without(name, &mut out.barred);
         }
-        if let Some(allowing) = &query.allowing {
-            for name in &allowing.value {
-                if let Some(index) = self.record(name, Kind::Agent)
-                    && let Some(id) = self.library.id(Kind::Agent, index)
-                {
-                    out.allowing.push(id.to_owned());
-                }
+        for name in query.allowing.iter().flat_map(|a| &a.value) {
+            if let Some(index) = self.record(name, Kind::Agent)
+                && let Some(id) = self.library.id(Kind::Agent, index)
+            {
+                out.allowing.push(id.to_owned());
             }
         }
         Some(out)
     }
 
     /// What a word after `without` bars: a liquid, a class of liquids, heat, a method.
-    fn without(&mut self, name: &ast::Name, out: &mut CheckedRemove) {
-        use crate::model::naming::fold;
+    fn without(&mut self, name: &ast::Name, out: &mut Barred) {
         let text = name.text();
         let folded = fold(&text);
         let classes: &[Class] = match folded.as_str() {
@@ -334,25 +337,25 @@ impl Resolver<'_> {
             _ => &[],
         };
         if !classes.is_empty() {
-            out.without_classes.extend(classes);
+            out.classes.extend(classes);
             if folded == "water" {
-                out.without_agents.push("water".to_owned());
-                out.without_agents.push("warm-water".to_owned());
+                out.agents.push("water".to_owned());
+                out.agents.push("warm-water".to_owned());
             }
             return;
         }
         let class = self.class_called(&text);
         if let Some(class) = class {
-            out.without_classes.push(class);
+            out.classes.push(class);
             return;
         }
         if let Some((_, index)) = self.library.named(&text, Some(Kind::Agent)).first() {
-            out.without_agents
+            out.agents
                 .extend(self.library.id(Kind::Agent, *index).map(str::to_owned));
             return;
         }
         if let Some((_, index)) = self.library.named(&text, Some(Kind::Method)).first() {
-            out.without_methods
+            out.methods
                 .extend(self.library.id(Kind::Method, *index).map(str::to_owned));
             return;
         }

@@ -6,7 +6,7 @@ use super::checked::What;
 use crate::diag::{Diagnostic, did_you_mean};
 use crate::lang::ast::{Mix, Name, Word};
 use crate::model::naming::fold;
-use crate::model::{Kind, Role};
+use crate::model::{Kind, Record, Role};
 use crate::span::Span;
 
 /// Words that people put before a noun.
@@ -49,6 +49,13 @@ const ADJECTIVES: [&str; 34] = [
 
 /// Members of a family or group that a message names.
 const MEMBERS: usize = 8;
+
+/// Which names may have been meant: "write `a`, or `b`".
+fn one_of(names: &[String]) -> Option<String> {
+    let (best, rest) = names.split_first()?;
+    let rest: String = rest.iter().map(|n| format!(", or `{n}`")).collect();
+    Some(format!("write `{best}`{rest}"))
+}
 
 impl Resolver<'_> {
     /// The record of a kind that a name means; reports when there is none.
@@ -108,16 +115,8 @@ impl Resolver<'_> {
             self.report(diagnostic.help(format!("name one of them: {}", members.join(", "))));
             return;
         }
-        self.report(match near.first() {
-            Some(best) => {
-                let rest = near[1..]
-                    .iter()
-                    .map(|n| format!(", or `{n}`"))
-                    .collect::<String>();
-                diagnostic
-                    .help(format!("write `{best}`{rest}"))
-                    .edit(name.span, best.clone())
-            }
+        self.report(match one_of(&near) {
+            Some(help) => diagnostic.help(help).edit(name.span, near[0].clone()),
             None => diagnostic.help(format!(
                 "`palinode ask 'find {}'` lists what there is",
                 kinds.first().map_or("material", |k| k.noun())
@@ -172,8 +171,7 @@ impl Resolver<'_> {
                 .rev()
                 .find_map(|word| speech.note("group", &fold(word)))?;
             for index in 0..self.library.count(Kind::Layer) {
-                if let Some(crate::model::Record::Layer(layer)) =
-                    self.library.record(Kind::Layer, index)
+                if let Some(Record::Layer(layer)) = self.library.record(Kind::Layer, index)
                     && layer.group == group
                 {
                     out.push(layer.head.names.name);
@@ -204,26 +202,41 @@ impl Resolver<'_> {
         }
         let mut out: Vec<String> = Vec::new();
         for hit in near {
-            if let Some(name) = names.iter().find(|n| n.folded == hit)
-                && !out.contains(&name.shown)
-            {
-                out.push(name.shown.clone());
+            if let Some(name) = names.iter().find(|n| n.folded == hit) {
+                let shown = as_typed(&name.shown);
+                if !out.contains(&shown) {
+                    out.push(shown);
+                }
             }
         }
         out
     }
 
     /// What a noun means as an unknown: a kind, a noun of the trade, a family, a material, or a
-    /// `let` name.
+    /// `let` name; reports when it means nothing.
     pub(super) fn what(&mut self, name: &Name) -> Option<What> {
-        let text = name.text();
-        if self.bindings.contains_key(&text) {
+        if let Some(known) = self.noun(&name.text()) {
+            return Some(known);
+        }
+        if let Some(rest) = self.without_looks(name) {
+            return self.what(&rest);
+        }
+        if let Some(head) = self.without_noun(name) {
+            return self.what(&head);
+        }
+        self.unknown_noun(name);
+        None
+    }
+
+    /// What a noun means just as it stands.
+    fn noun(&self, text: &str) -> Option<What> {
+        if self.bindings.contains_key(text) {
             return Some(What {
-                binding: Some(text),
+                binding: Some(text.to_owned()),
                 ..What::default()
             });
         }
-        let folded = fold(&text);
+        let folded = fold(text);
         if let Some(role) = Role::ALL
             .iter()
             .find(|r| fold(r.word()) == folded || fold(r.word()) + "s" == folded)
@@ -233,102 +246,95 @@ impl Resolver<'_> {
                 ..What::default()
             });
         }
-        let materials = self.library.named(&text, Some(Kind::Material));
-        if let Some((_, index)) = materials.first() {
+        if let Some((_, index)) = self.library.named(text, Some(Kind::Material)).first() {
             return Some(What {
                 among: vec![*index],
                 ..What::default()
             });
         }
-        let speech = self.library.speech();
-        if let Some((_, roles)) = speech.nouns.iter().find(|(words, _)| *words == folded) {
-            let roles = roles.iter().filter_map(|r| Role::parse(r)).collect();
+        let nouns = &self.library.speech().nouns;
+        if let Some((_, roles)) = nouns.iter().find(|(words, _)| *words == folded) {
             return Some(What {
-                roles,
+                roles: roles.iter().filter_map(|r| Role::parse(r)).collect(),
                 ..What::default()
             });
         }
-        if let Some((_, index)) = self.library.named(&text, Some(Kind::Family)).first() {
-            let id = self.library.id(Kind::Family, *index)?.to_owned();
-            return Some(What {
-                families: vec![id],
-                ..What::default()
-            });
+        let (_, index) = *self.library.named(text, Some(Kind::Family)).first()?;
+        let id = self.library.id(Kind::Family, index)?;
+        Some(What {
+            families: vec![id.to_owned()],
+            ..What::default()
+        })
+    }
+
+    /// `old varnish`, `yellowed glue`: the look belongs in an observation, the noun is understood.
+    fn without_looks(&mut self, name: &Name) -> Option<Name> {
+        if name.quoted {
+            return None;
         }
-        // `old varnish`, `yellowed glue`: the look belongs in an observation, the noun is understood.
-        let looks = if name.quoted {
-            0
-        } else {
-            let is_look = |word: &Word| ADJECTIVES.contains(&fold(&word.text).as_str());
-            name.words.iter().take_while(|word| is_look(word)).count()
-        };
+        let is_look = |word: &&Word| ADJECTIVES.contains(&fold(&word.text).as_str());
+        let looks = name.words.iter().take_while(is_look).count();
         // A noun must be left.
         let looks = looks.min(name.words.len() - 1);
-        if looks > 0 {
-            let rest = Name {
-                words: name.words[looks..].to_vec(),
-                quoted: false,
-                span: name.words[looks].span.to(name.span),
-            };
-            let said: Vec<&str> = name.words[..looks]
-                .iter()
-                .map(|w| w.text.as_str())
-                .collect();
-            self.notes.push(format!(
-                "`{}` before a noun says nothing to the corpus; write `(aged)`, or what was seen \
-                 after `that`",
-                said.join(" ")
-            ));
-            return self.what(&rest);
+        if looks == 0 {
+            return None;
         }
-        // "natural resin varnish": a family or material with a noun after it.
-        if name.words.len() > 1 && !name.quoted {
-            let (last, first) = name.words.split_last()?;
-            let noun = fold(&last.text);
-            let known_noun = speech.nouns.iter().any(|(words, _)| *words == noun)
-                || Role::ALL.iter().any(|r| fold(r.word()) == noun);
-            if known_noun {
-                let head = Name {
-                    words: first.to_vec(),
-                    quoted: false,
-                    span: first[0].span.to(first[first.len() - 1].span),
-                };
-                let plain = head.text();
-                if !self.library.named(&plain, Some(Kind::Material)).is_empty()
-                    || !self.library.named(&plain, Some(Kind::Family)).is_empty()
-                {
-                    return self.what(&head);
-                }
-            }
+        let (said, rest) = name.words.split_at(looks);
+        let said: Vec<&str> = said.iter().map(|w| w.text.as_str()).collect();
+        self.notes.push(format!(
+            "`{}` before a noun says nothing to the corpus; write `(aged)`, or what was seen \
+             after `that`",
+            said.join(" ")
+        ));
+        Some(Name {
+            words: rest.to_vec(),
+            quoted: false,
+            span: rest[0].span.to(name.span),
+        })
+    }
+
+    /// `natural resin varnish`: a family or material with a noun after it.
+    fn without_noun(&self, name: &Name) -> Option<Name> {
+        let (last, first) = name.words.split_last()?;
+        if first.is_empty() || name.quoted {
+            return None;
         }
-        let diagnostic =
+        let noun = fold(&last.text);
+        let mut nouns = self.library.speech().nouns.iter();
+        let known_noun = nouns.any(|(words, _)| *words == noun)
+            || Role::ALL.iter().any(|r| fold(r.word()) == noun);
+        let head = Name {
+            words: first.to_vec(),
+            quoted: false,
+            span: first[0].span.to(first[first.len() - 1].span),
+        };
+        let plain = head.text();
+        let is = |kind| !self.library.named(&plain, Some(kind)).is_empty();
+        (known_noun && (is(Kind::Material) || is(Kind::Family))).then_some(head)
+    }
+
+    fn unknown_noun(&mut self, name: &Name) {
+        let text = name.text();
+        let mut diagnostic =
             Diagnostic::error("Q0301", format!("no material or kind is called `{text}`"))
                 .at(name.span, "unknown material");
+        if let Some((kind, _)) = self.library.named(&text, None).first() {
+            diagnostic = diagnostic.note(format!("`{text}` is the name of a {}", kind.noun()));
+        }
         let mut candidates = self.nearest(&text, &[Kind::Material, Kind::Family]);
-        let nouns: Vec<&str> = Role::ALL.iter().map(|r| r.word()).collect();
-        candidates.extend(did_you_mean(&folded, nouns).into_iter().map(str::to_owned));
-        let diagnostic = match self.library.named(&text, None).first() {
-            Some((kind, _)) => {
-                diagnostic.note(format!("`{text}` is the name of a {}", kind.noun()))
-            }
-            None => diagnostic,
-        };
-        self.report(match candidates.first() {
-            Some(best) => {
-                let rest = candidates[1..]
-                    .iter()
-                    .map(|n| format!(", or `{n}`"))
-                    .collect::<String>();
-                diagnostic
-                    .help(format!("write `{best}`{rest}"))
-                    .edit(name.span, best.clone())
-            }
+        let nouns = Role::ALL.iter().map(|r| r.word());
+        candidates.extend(
+            did_you_mean(&fold(&text), nouns)
+                .into_iter()
+                .map(str::to_owned),
+        );
+        self.report(match one_of(&candidates) {
+            Some(help) => diagnostic.help(help).edit(name.span, candidates[0].clone()),
             None => diagnostic.help(
                 "write a kind (coating, adhesive, consolidant, fill, overpaint, deposit), a \
                  family, or a material",
             ),
         });
-        None
     }
 
     /// The agent that a mix means: a liquid, or the recorded mixture of its parts.
@@ -350,8 +356,7 @@ impl Resolver<'_> {
         let mut wanted: Vec<&str> = parts.iter().map(String::as_str).collect();
         wanted.sort_unstable();
         for index in 0..self.library.count(Kind::Agent) {
-            let Some(crate::model::Record::Agent(agent)) = self.library.record(Kind::Agent, index)
-            else {
+            let Some(Record::Agent(agent)) = self.library.record(Kind::Agent, index) else {
                 continue;
             };
             let mut own: Vec<&str> = agent.parts.iter().map(|(id, _)| id.as_str()).collect();
@@ -373,5 +378,15 @@ impl Resolver<'_> {
             .help("give each liquid an observation of its own, or add the mixture to `solvents`"),
         );
         None
+    }
+}
+
+/// A name as a query takes it: in quotation marks where it holds what is no part of a word.
+fn as_typed(name: &str) -> String {
+    let plain = |c: char| c.is_alphanumeric() || matches!(c, ' ' | '-' | '\'' | '’');
+    if name.chars().all(plain) {
+        name.to_owned()
+    } else {
+        format!("\"{name}\"")
     }
 }

@@ -1,6 +1,6 @@
 //! `prepare` and `ventilate` through the language.
 
-use palinode::answer::{Answer, Body, Prepare, Standing, Ventilate};
+use palinode::answer::{AgainstLimit, Answer, Body, Prepare, Standing, Ventilate};
 use palinode::eval::{EvalError, Session, standing};
 use palinode::model::{Kind, Library, Record};
 use palinode::{embedded, lang, render, resolve};
@@ -524,7 +524,9 @@ fn unknown_is_not_safe_in_the_air() {
         it.parts[0].notes
     );
     assert!(
-        it.burdens.iter().all(|b| b.verdict == "undetermined"),
+        it.burdens
+            .iter()
+            .all(|b| b.verdict == AgainstLimit::Undetermined),
         "{:?}",
         it.burdens
     );
@@ -543,7 +545,7 @@ fn unknown_is_not_safe_in_the_air() {
             if part.limit_day.is_none() || part.peak.is_none() {
                 without += 1;
                 assert!(undetermined, "{text}");
-                assert_ne!(it.burdens[0].verdict, "within", "{text}");
+                assert_ne!(it.burdens[0].verdict, AgainstLimit::Within, "{text}");
             }
         }
         if let Some(cmr) = &agent.cmr

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use palinode::answer::blend::{Blend, Practical};
+use palinode::answer::blend::{Blend, LeftOutFor, Mixing, Practical};
 use palinode::answer::{Answer, Body, Call, Standing};
 use palinode::bench::blend::{Ask, Does, blend};
 use palinode::embedded;
@@ -120,7 +120,7 @@ fn a_fresh_film_on_stone_is_answered_from_the_file() {
         assert!(b.red >= bound.red - 1e-6);
         assert!(b.hazard > 0.0);
         // Alcohol beside an alkane is followed by groups, never as an ideal mixture.
-        assert_eq!(b.mixing, "UNIFAC");
+        assert_eq!(b.mixing, Mixing::Unifac);
     }
 }
 
@@ -129,7 +129,7 @@ fn what_is_suspected_is_left_out_unless_it_is_allowed() {
     let without =
         blended("blend to dissolve paraloid b-72 (fresh) using acetone, toluene, ethyl acetate");
     let left = without.left_out.iter().find(|l| l.id == "toluene").unwrap();
-    assert_eq!(left.sort, "cmr");
+    assert_eq!(left.sort, LeftOutFor::Cmr);
     assert!(left.allowing && left.reason.text.contains("Repr. 2"));
     let with = blended(
         "blend to dissolve paraloid b-72 (fresh) using acetone, toluene, ethyl acetate allowing toluene",
@@ -410,7 +410,7 @@ fn follow(groups: &Groups, b: &Practical, mut see: impl FnMut(f64, Hansen)) {
         see(left, at);
         let total: f64 = moles.iter().sum();
         let x: Vec<f64> = moles.iter().map(|n| (n / total).max(1e-12)).collect();
-        let gammas = if b.mixing == "UNIFAC" {
+        let gammas = if b.mixing == Mixing::Unifac {
             groups.gammas(&molecules, &x)
         } else {
             vec![1.0; x.len()]

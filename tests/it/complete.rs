@@ -7,7 +7,9 @@ use std::collections::BTreeSet;
 use std::sync::OnceLock;
 
 use palinode::complete::{Bound, Candidate, Ending, Vocabulary, complete, ending};
-use palinode::lang::reserved::{CLAUSE_FORMS, KEYWORDS, SIGNS, VERBS, about_word, clauses_of};
+use palinode::lang::reserved::{
+    CLAUSE_FORMS, KEYWORDS, SIGNS, VERBS, Verb, about_word, clauses_of,
+};
 use palinode::lang::{Expected, expected_at, parse};
 use palinode::resolve::resolve;
 use palinode::{embedded, lang};
@@ -24,11 +26,11 @@ fn offered(text: &str) -> Vec<Candidate> {
     let bound = [
         Bound {
             name: "old".to_owned(),
-            verb: "identify",
+            verb: Verb::Identify,
         },
         Bound {
             name: "list".to_owned(),
-            verb: "find",
+            verb: Verb::Find,
         },
     ];
     complete(text, text.len(), vocabulary(), &bound)

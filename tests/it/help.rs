@@ -72,6 +72,31 @@ fn help_lists_its_pages_and_prints_each() {
     );
 }
 
+/// What flattened arguments say of themselves must not stand in place of what a command does.
+#[test]
+fn the_help_of_a_command_begins_with_what_the_list_says_of_it() {
+    for parent in [&[][..], &["case"]] {
+        let list = stdout(&run(&[parent, &["--help"]].concat()));
+        let commands = list
+            .lines()
+            .skip_while(|line| *line != "Commands:")
+            .skip(1)
+            .take_while(|line| !line.is_empty())
+            // A line that goes on stands further in.
+            .filter(|line| line.starts_with("  ") && !line.starts_with("   "))
+            .filter_map(|line| line.trim().split_once(' '));
+        let mut count = 0;
+        for (command, about) in commands.filter(|(command, _)| *command != "help") {
+            let shown = stdout(&run(&[parent, &[command, "--help"]].concat()));
+            let shown: Vec<&str> = shown.split_whitespace().collect();
+            let about: Vec<&str> = about.split_whitespace().collect();
+            assert_eq!(shown[..about.len()], about, "{command}");
+            count += 1;
+        }
+        assert!(count > 10, "{list}");
+    }
+}
+
 #[test]
 fn help_knows_subcommands_words_and_what_was_misspelt() {
     for (topic, says) in [

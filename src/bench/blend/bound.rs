@@ -317,24 +317,15 @@ mod tests {
     use super::super::search::{Ball, nearest};
     use super::*;
 
-    const fn point(d: f64, p: f64, h: f64) -> Hansen {
-        Hansen {
-            d,
-            p,
-            h,
-            radius: None,
-        }
-    }
-
     #[test]
     fn a_target_among_the_liquids_is_reached() {
         let liquids = [
-            point(15.0, 0.0, 0.0),
-            point(17.0, 12.0, 0.0),
-            point(16.0, 0.0, 20.0),
-            point(20.0, 5.0, 5.0),
+            Hansen::point(15.0, 0.0, 0.0),
+            Hansen::point(17.0, 12.0, 0.0),
+            Hansen::point(16.0, 0.0, 20.0),
+            Hansen::point(20.0, 5.0, 5.0),
         ];
-        let target = point(16.8, 4.0, 6.0);
+        let target = Hansen::point(16.8, 4.0, 6.0);
         let space = Space::new(&liquids, target, &[], 20);
         assert!(bound(&space).unwrap().ra < 1e-6);
         // A ball round the target of radius 2: the nearest that is left is 2 away, if it is inside.
@@ -352,24 +343,30 @@ mod tests {
         // White spirit and acetone for dammar: lowest RED 0.8315 at 0.5946 acetone (scipy).
         let dammar = Hansen {
             radius: Some(8.3),
-            ..point(18.4, 4.2, 7.8)
+            ..Hansen::point(18.4, 4.2, 7.8)
         };
-        let liquids = [point(15.8, 0.1, 0.2), point(15.5, 10.4, 7.0)];
+        let liquids = [
+            Hansen::point(15.8, 0.1, 0.2),
+            Hansen::point(15.5, 10.4, 7.0),
+        ];
         let it = bound(&Space::new(&liquids, dammar, &[], 20)).unwrap();
         assert!((it.ra / 8.3 - 0.8315).abs() < 1e-4, "{}", it.ra / 8.3);
         let one = bound(&Space::new(&liquids[..1], dammar, &[], 20)).unwrap();
         assert!((one.ra / 8.3 - 1.2144).abs() < 1e-3, "{}", one.ra / 8.3);
         assert!(bound(&Space::new(&[], dammar, &[], 20)).is_none());
-        let three = [liquids[0], liquids[1], point(16.0, 2.0, 1.0)];
+        let three = [liquids[0], liquids[1], Hansen::point(16.0, 2.0, 1.0)];
         let it = bound(&Space::new(&three, dammar, &[], 20)).unwrap();
         assert!(it.ra <= 0.8315 * 8.3 + 1e-6);
     }
 
     #[test]
     fn balls_that_hold_everything_leave_nothing() {
-        let liquids = [point(15.8, 0.1, 0.2), point(15.5, 10.4, 7.0)];
+        let liquids = [
+            Hansen::point(15.8, 0.1, 0.2),
+            Hansen::point(15.5, 10.4, 7.0),
+        ];
         let ball = Ball {
-            centre: point(15.6, 5.0, 4.0),
+            centre: Hansen::point(15.6, 5.0, 4.0),
             radius: 30.0,
             layer: 0,
         };
@@ -379,35 +376,35 @@ mod tests {
     #[test]
     fn no_blend_comes_nearer_than_the_bound() {
         let liquids = [
-            point(15.5, 10.4, 7.0),
-            point(15.8, 8.8, 19.4),
-            point(18.0, 1.4, 2.0),
-            point(15.3, 0.0, 0.0),
-            point(15.8, 5.3, 7.2),
-            point(18.4, 16.4, 10.2),
+            Hansen::point(15.5, 10.4, 7.0),
+            Hansen::point(15.8, 8.8, 19.4),
+            Hansen::point(18.0, 1.4, 2.0),
+            Hansen::point(15.3, 0.0, 0.0),
+            Hansen::point(15.8, 5.3, 7.2),
+            Hansen::point(18.4, 16.4, 10.2),
         ];
         for (k, target) in [
-            point(17.0, 8.0, 10.0),
-            point(16.0, 6.0, 8.0),
-            point(20.0, 2.0, 3.0),
-            point(16.2, 9.0, 12.0),
+            Hansen::point(17.0, 8.0, 10.0),
+            Hansen::point(16.0, 6.0, 8.0),
+            Hansen::point(20.0, 2.0, 3.0),
+            Hansen::point(16.2, 9.0, 12.0),
         ]
         .into_iter()
         .enumerate()
         {
             let balls = [
                 Ball {
-                    centre: point(16.5, 7.5, 9.0 + k as f64),
+                    centre: Hansen::point(16.5, 7.5, 9.0 + k as f64),
                     radius: 4.0,
                     layer: 0,
                 },
                 Ball {
-                    centre: point(17.5, 3.0, 6.0),
+                    centre: Hansen::point(17.5, 3.0, 6.0),
                     radius: 4.5,
                     layer: 0,
                 },
                 Ball {
-                    centre: point(16.0, 9.0, 14.0),
+                    centre: Hansen::point(16.0, 9.0, 14.0),
                     radius: 3.5,
                     layer: 0,
                 },

@@ -6,7 +6,7 @@ use super::super::mixing::stated;
 use super::records;
 use super::spheres::own_hansen;
 use crate::answer::Reason;
-use crate::answer::blend::{Flash, LeftOut, Limit};
+use crate::answer::blend::{Flash, LeftOut, LeftOutFor, Limit};
 use crate::chem::drying::Volatile;
 use crate::chem::unifac::Molecule;
 use crate::gate::{self, Passed};
@@ -212,17 +212,18 @@ pub(super) fn shelf(
     out
 }
 
-type Refusal = (&'static str, Reason, bool);
+/// Why a liquid is not taken, and whether `allowing` brings it back.
+type Refusal = (LeftOutFor, Reason, bool);
 
 fn admit(agent: &Agent, allowed: bool, means: &Means, scene: &Scene) -> Result<Candidate, Refusal> {
     let practice = |text: &str| Reason {
         text: text.to_owned(),
         basis: Basis::Practice,
     };
-    let no_data = |text: &str| ("no-data", practice(text), false);
+    let no_data = |text: &str| (LeftOutFor::NoData, practice(text), false);
     if agent.needs_permission && !allowed {
         return Err((
-            "law",
+            LeftOutFor::Law,
             practice("restricted by law: name it after `allowing` where it is permitted"),
             true,
         ));
@@ -231,7 +232,7 @@ fn admit(agent: &Agent, allowed: bool, means: &Means, scene: &Scene) -> Result<C
         && !allowed
     {
         return Err((
-            "cmr",
+            LeftOutFor::Cmr,
             practice(&format!(
                 "{cmr}: suspected or known to cause cancer, to change genes or to harm fertility"
             )),
@@ -242,7 +243,7 @@ fn admit(agent: &Agent, allowed: bool, means: &Means, scene: &Scene) -> Result<C
     let grave = [Hazard::Carcinogen, Hazard::Reprotoxic];
     if !allowed && grave.iter().any(|h| words.contains(&h.word())) {
         return Err((
-            "cmr",
+            LeftOutFor::Cmr,
             practice("recorded as a danger to genes or fertility, or of cancer"),
             true,
         ));
@@ -263,7 +264,8 @@ fn admit(agent: &Agent, allowed: bool, means: &Means, scene: &Scene) -> Result<C
         .ok_or_else(|| no_data("no vapour pressure on file: how it dries cannot be reckoned"))?;
     let volume = middle(facts.get("molar-volume"))
         .ok_or_else(|| no_data("no molar volume on file: how it dries cannot be reckoned"))?;
-    pass(&means.step(&[(agent, 1.0)], ""), scene).map_err(|reason| ("rule", reason, false))?;
+    pass(&means.step(&[(agent, 1.0)], ""), scene)
+        .map_err(|reason| (LeftOutFor::Rule, reason, false))?;
     let limit = lowest_limit(agent);
     let first = |key: &str| facts.get(key).iter().find(|f| f.value.is_known());
     let used = [
@@ -352,7 +354,7 @@ fn lowest_limit(agent: &Agent) -> Option<Limit> {
                 region: fact.region.clone().unwrap_or_default(),
                 averaging: fact.averaging.clone().unwrap_or_default(),
                 basis: fact.basis.to_string(),
-                sources: fact.basis.source().map(str::to_owned).into_iter().collect(),
+                sources: fact.basis.sources(),
             })
         })
         .min_by(|a, b| a.ppm.total_cmp(&b.ppm))

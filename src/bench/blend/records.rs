@@ -185,7 +185,7 @@ pub(super) fn conflicts(
                     response.word()
                 ),
                 basis: fact.basis.to_string(),
-                sources: fact.basis.source().map(str::to_owned).into_iter().collect(),
+                sources: fact.basis.sources(),
             });
         }
     }

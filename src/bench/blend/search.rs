@@ -134,12 +134,11 @@ impl Space {
 
     /// A point as parameters.
     pub(super) fn hansen(&self, it: Point) -> Hansen {
-        Hansen {
-            d: self.target.d + 0.5 * it[0],
-            p: self.target.p + it[1],
-            h: self.target.h + it[2],
-            radius: None,
-        }
+        Hansen::point(
+            self.target.d + 0.5 * it[0],
+            self.target.p + it[1],
+            self.target.h + it[2],
+        )
     }
 
     /// Number of blends of up to `most` liquids, were every pair to mix.
@@ -357,24 +356,15 @@ impl Visit for Gather<'_> {
 mod tests {
     use super::*;
 
-    const fn point(d: f64, p: f64, h: f64) -> Hansen {
-        Hansen {
-            d,
-            p,
-            h,
-            radius: None,
-        }
-    }
-
     fn liquids() -> Vec<Hansen> {
         vec![
-            point(15.5, 10.4, 7.0),
-            point(15.8, 8.8, 19.4),
-            point(18.0, 1.4, 2.0),
-            point(15.3, 0.0, 0.0),
-            point(15.8, 5.3, 7.2),
-            point(18.4, 16.4, 10.2),
-            point(15.5, 16.0, 42.3),
+            Hansen::point(15.5, 10.4, 7.0),
+            Hansen::point(15.8, 8.8, 19.4),
+            Hansen::point(18.0, 1.4, 2.0),
+            Hansen::point(15.3, 0.0, 0.0),
+            Hansen::point(15.8, 5.3, 7.2),
+            Hansen::point(18.4, 16.4, 10.2),
+            Hansen::point(15.5, 16.0, 42.3),
         ]
     }
 
@@ -424,20 +414,20 @@ mod tests {
     fn nothing_is_left_out_that_should_be_kept() {
         let keep_out = [
             Ball {
-                centre: point(16.5, 7.5, 9.0),
+                centre: Hansen::point(16.5, 7.5, 9.0),
                 radius: 3.0,
                 layer: 0,
             },
             Ball {
-                centre: point(18.0, 2.0, 6.0),
+                centre: Hansen::point(18.0, 2.0, 6.0),
                 radius: 4.0,
                 layer: 1,
             },
         ];
         for target in [
-            point(17.0, 8.0, 10.0),
-            point(16.0, 6.0, 8.0),
-            point(21.0, 2.0, 3.0),
+            Hansen::point(17.0, 8.0, 10.0),
+            Hansen::point(16.0, 6.0, 8.0),
+            Hansen::point(21.0, 2.0, 3.0),
         ] {
             for balls in [&keep_out[..0], &keep_out[..1], &keep_out[..]] {
                 let mut space = Space::new(&liquids(), target, balls, 10);
@@ -456,7 +446,7 @@ mod tests {
 
     #[test]
     fn what_lies_within_reach_is_counted() {
-        let space = Space::new(&liquids(), point(17.0, 8.0, 10.0), &[], 10);
+        let space = Space::new(&liquids(), Hansen::point(17.0, 8.0, 10.0), &[], 10);
         let reach = 5.0;
         let all = plainly(&space, 3, usize::MAX);
         let wanted = all.iter().filter(|r| **r <= reach).count() as u64;
@@ -473,7 +463,7 @@ mod tests {
 
     #[test]
     fn a_search_can_be_stopped() {
-        let space = Space::new(&liquids(), point(17.0, 8.0, 10.0), &[], 20);
+        let space = Space::new(&liquids(), Hansen::point(17.0, 8.0, 10.0), &[], 20);
         assert!(nearest(&space, 3, 5, &mut |_| false).is_none());
         assert!(pool(&space, 4, 5.0, &|m| m.ra, &mut |_| false).is_none());
     }

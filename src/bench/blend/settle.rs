@@ -6,7 +6,7 @@ use super::{Does, spheres};
 use crate::answer::blend::Swab;
 use crate::chem::fit::{Trial, Unfit, sufficient};
 use crate::model::scene::SceneLayer;
-use crate::model::{Age, Agent, Basis, Hansen, Library, Material, Verdict};
+use crate::model::{Age, Agent, Hansen, Library, Material, Verdict};
 
 /// Liquids of most benches, the usual ones first; spread over polarity and hydrogen bonding.
 pub(super) const BENCH: &[&str] = &[
@@ -42,10 +42,6 @@ struct Choice {
 
 /// What is expected of a liquid, in words, with the keys of what says so.
 type Expected = (Option<bool>, String, Vec<String>);
-
-fn keys(basis: &Basis) -> Vec<String> {
-    basis.source().map(str::to_owned).into_iter().collect()
-}
 
 /// Liquids to choose from: those at hand, then those of the bench, less what was tried and what nobody
 /// should open without need.
@@ -129,13 +125,7 @@ fn next(unfit: &Unfit, trials: &[Trial], choices: &[Choice]) -> Option<(usize, b
         ));
     }
     let good: Vec<Hansen> = trials.iter().filter(|t| t.good).map(|t| t.at).collect();
-    let n = good.len().max(1) as f64;
-    let centre = Hansen {
-        d: good.iter().map(|h| h.d).sum::<f64>() / n,
-        p: good.iter().map(|h| h.p).sum::<f64>() / n,
-        h: good.iter().map(|h| h.h).sum::<f64>() / n,
-        radius: None,
-    };
+    let centre = crate::chem::middle(&good);
     let closes = |c: &Choice| unfit.open.iter().filter(|s| s.holds(centre, c.at)).count();
     let (at, choice) = choices
         .iter()
@@ -185,7 +175,7 @@ pub(super) fn target(
                     response.word(),
                     fact.basis
                 ),
-                keys(&fact.basis),
+                fact.basis.sources(),
             );
         }
         let fresh = material
@@ -230,8 +220,8 @@ pub(super) fn layer(
         let row = records::on_layer(layer, agent);
         let said = |word: &str| format!("recorded: {word} [{}]", row.basis);
         match row.harm.verdict {
-            Some(Verdict::Harms) => (Some(true), said("harms"), keys(&row.basis)),
-            Some(Verdict::Safe) => (Some(false), said("safe"), keys(&row.basis)),
+            Some(Verdict::Harms) => (Some(true), said("harms"), row.basis.sources()),
+            Some(Verdict::Safe) => (Some(false), said("safe"), row.basis.sources()),
             Some(Verdict::Test) | None => (None, String::new(), Vec::new()),
         }
     };

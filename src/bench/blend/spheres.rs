@@ -241,7 +241,7 @@ pub(super) fn known(
         shown.spheres.push(Sphere {
             sphere: it,
             basis: fact.basis.to_string(),
-            sources: fact.basis.source().map(str::to_owned).into_iter().collect(),
+            sources: fact.basis.sources(),
             place: Some(fact.place.clone()),
             note: fact.note.clone().unwrap_or_default(),
         });

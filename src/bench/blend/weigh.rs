@@ -5,12 +5,13 @@ use super::liquids::{self, Candidate, Means};
 use super::records;
 use super::search::Mix;
 use super::spheres::Known;
-use crate::answer::blend::{Conflict, Flash, Point, Practical};
+use crate::answer::blend::{Conflict, Flash, Mixing, Point, Practical};
 use crate::answer::{Call, Reason};
-use crate::chem::drying::{Activity, BENCH_KELVIN, partial_pressures, path};
+use crate::chem;
+use crate::chem::drying::{Activity, BENCH_KELVIN, Left, partial_pressures, path};
 use crate::chem::unifac::{Molecule, Unifac};
-use crate::chem::{self};
-use crate::model::scene::Scene;
+use crate::gate::{Passed, Sort};
+use crate::model::scene::{Scene, Step};
 use crate::model::{Basis, Class, Hansen, Verdict};
 
 /// Share of the liquid to which the path is followed.
@@ -139,15 +140,7 @@ impl Bench<'_> {
     /// Follows a blend to the last tenth, and lets it pass the gate.
     pub(super) fn weigh(&self, mix: &Mix) -> Result<Practical, Lost> {
         let (parts, shares) = self.of(mix);
-        let hansen = |shares: &[f64]| {
-            let list: Vec<(Hansen, f64)> = parts
-                .iter()
-                .zip(shares)
-                .map(|(c, s)| (c.hansen, *s))
-                .collect();
-            chem::blend(&list)
-        };
-        let start = hansen(&shares).ok_or(Lost::Target)?;
+        let start = place(&parts, &shares).ok_or(Lost::Target)?;
         if self.sure && !self.target.inside_all(start) {
             return Err(Lost::Target);
         }
@@ -157,13 +150,65 @@ impl Bench<'_> {
         }
         let volatile: Vec<_> = parts.iter().map(|c| c.volatile).collect();
         let way = path(&volatile, &activity, &shares, TO, STEP);
+        let (points, least) = self.follow(&parts, &way)?;
+        let ratio = ratio(mix);
+        let steps = self.pass(&parts, &shares, &ratio)?;
+        let pressures = partial_pressures(&volatile, &activity, &shares);
+        let red = self.target.red(start);
+        let rows = records::rows(&self.scene.layers, &parts);
+        let mut out = Practical {
+            rank: 0,
+            call: Call::Recommended,
+            parts: parts
+                .iter()
+                .zip(&shares)
+                .map(|(c, s)| (c.agent.head.id.clone(), c.agent.head.names.name.clone(), *s))
+                .collect(),
+            ratio,
+            start,
+            red,
+            solvent_until: points.iter().find(|p| p.red > 1.0).map(|p| p.left),
+            path: points,
+            least,
+            mixing: match activity {
+                Activity::Unifac(_) => Mixing::Unifac,
+                Activity::Ideal => Mixing::Ideal,
+            },
+            hazard: liquids::hazard_of(&pressures, &parts, None),
+            no_limit: parts
+                .iter()
+                .filter(|c| c.limit.is_none())
+                .map(|c| c.agent.head.names.name.clone())
+                .collect(),
+            flash: lowest_flash(&parts),
+            reasons: Vec::new(),
+            records: rows.iter().map(|r| r.harm.clone()).collect(),
+            score: self.score(
+                mix,
+                red,
+                liquids::hazard_of(&pressures, &parts, Some(STAND_IN)),
+            ),
+            steps,
+        };
+        self.doubts(&mut out, &rows, &parts, &shares);
+        Ok(out)
+    }
+
+    /// The points of a path, and the least RED to each layer on it; none for a layer without a sphere.
+    /// Lost where there is no path, and where it touches a layer.
+    fn follow(
+        &self,
+        parts: &[&Candidate],
+        way: &[Left],
+    ) -> Result<(Vec<Point>, Vec<Option<f64>>), Lost> {
         if way.is_empty() {
             return Err(Lost::Path);
         }
-        let keep_out: Vec<Option<Vec<(Hansen, f64)>>> = self
+        let keep_out: Vec<(Hansen, f64)> = self
             .layers
             .iter()
-            .map(|l| l.as_ref().map(|l| l.keep_out(self.sure)))
+            .flatten()
+            .flat_map(|l| l.keep_out(self.sure))
             .collect();
         let mut points = Vec::with_capacity(way.len());
         let mut least: Vec<Option<f64>> = self
@@ -171,14 +216,13 @@ impl Bench<'_> {
             .iter()
             .map(|l| l.as_ref().map(|_| f64::INFINITY))
             .collect();
-        for step in &way {
-            let at = hansen(&step.shares).ok_or(Lost::Path)?;
-            for balls in keep_out.iter().flatten() {
-                for (centre, radius) in balls {
-                    if chem::distance(*centre, at) < radius * (1.0 + SLACK) {
-                        return Err(Lost::Path);
-                    }
-                }
+        for step in way {
+            let at = place(parts, &step.shares).ok_or(Lost::Path)?;
+            let touches = |(centre, radius): &(Hansen, f64)| {
+                chem::distance(*centre, at) < radius * (1.0 + SLACK)
+            };
+            if keep_out.iter().any(touches) {
+                return Err(Lost::Path);
             }
             let layers: Vec<Option<f64>> = self
                 .layers
@@ -199,58 +243,36 @@ impl Bench<'_> {
                 layers,
             });
         }
-        let ratio = ratio(mix);
+        Ok((points, least))
+    }
+
+    /// Lets the blend pass the gate, layer by layer.
+    fn pass(
+        &self,
+        parts: &[&Candidate],
+        shares: &[f64],
+        ratio: &str,
+    ) -> Result<Vec<Passed<Step>>, Lost> {
         let names: Vec<&str> = parts
             .iter()
             .map(|c| c.agent.head.names.name.as_str())
             .collect();
         let agents: Vec<_> = parts
             .iter()
-            .zip(&shares)
+            .zip(shares)
             .map(|(c, s)| (&c.agent, *s))
             .collect();
         let called = format!("{} {ratio}", names.join(" + "));
-        let steps = liquids::pass(&self.means.step(&agents, &called), self.scene)
-            .map_err(|_| Lost::Gate)?;
-        let pressures = partial_pressures(&volatile, &activity, &shares);
-        let ranked = liquids::hazard_of(&pressures, &parts, Some(STAND_IN));
+        liquids::pass(&self.means.step(&agents, &called), self.scene).map_err(|_| Lost::Gate)
+    }
+
+    /// By which blends are put in order, with the vapour as it is reckoned; less is better.
+    fn score(&self, mix: &Mix, red: f64, hazard: f64) -> f64 {
         let mut own = Own::default();
-        mix.parts()
-            .for_each(|(k, _)| own.add(&self.liquids[k], self.doubted[k]));
-        let red = self.target.red(start);
-        let rows = records::rows(&self.scene.layers, &parts);
-        let mut out = Practical {
-            rank: 0,
-            call: Call::Recommended,
-            parts: parts
-                .iter()
-                .zip(&shares)
-                .map(|(c, s)| (c.agent.head.id.clone(), c.agent.head.names.name.clone(), *s))
-                .collect(),
-            ratio,
-            start,
-            red,
-            solvent_until: points.iter().find(|p| p.red > 1.0).map(|p| p.left),
-            path: points,
-            least,
-            mixing: match activity {
-                Activity::Unifac(_) => "UNIFAC",
-                Activity::Ideal => "ideal",
-            },
-            hazard: liquids::hazard_of(&pressures, &parts, None),
-            no_limit: parts
-                .iter()
-                .filter(|c| c.limit.is_none())
-                .map(|c| c.agent.head.names.name.clone())
-                .collect(),
-            flash: lowest_flash(&parts),
-            reasons: Vec::new(),
-            records: rows.iter().map(|r| r.harm.clone()).collect(),
-            score: RED_COST * red + own.cost() + hazard_cost(ranked),
-            steps,
-        };
-        self.doubts(&mut out, &rows, &parts, &shares);
-        Ok(out)
+        for (k, _) in mix.parts() {
+            own.add(&self.liquids[k], self.doubted[k]);
+        }
+        RED_COST * red + own.cost() + hazard_cost(hazard)
     }
 
     /// What makes a blend no more than a test.
@@ -288,7 +310,7 @@ impl Bench<'_> {
                 );
             }
         }
-        if it.mixing == "ideal" && parts.len() > 1 {
+        if it.mixing == Mixing::Ideal && parts.len() > 1 {
             say(
                 "its drying is reckoned as of an ideal mixture: groups or figures of one of its \
                  liquids are missing"
@@ -296,11 +318,10 @@ impl Bench<'_> {
                 Basis::Practice,
             );
         }
-        let conditional = it.steps.iter().flat_map(|s| {
-            s.caveats()
-                .iter()
-                .filter(|c| c.rule.sort == crate::gate::Sort::OnlyIf)
-        });
+        let conditional = it
+            .steps
+            .iter()
+            .flat_map(|s| s.caveats().iter().filter(|c| c.rule.sort == Sort::OnlyIf));
         let rules: Vec<Reason> = conditional
             .map(|c| Reason {
                 text: format!("{} ({})", c.rule.says, c.rule.why),
@@ -316,6 +337,16 @@ impl Bench<'_> {
             it.call = Call::TestFirst;
         }
     }
+}
+
+/// Where a blend of these shares by volume lies.
+fn place(parts: &[&Candidate], shares: &[f64]) -> Option<Hansen> {
+    let list: Vec<(Hansen, f64)> = parts
+        .iter()
+        .zip(shares)
+        .map(|(c, s)| (c.hansen, *s))
+        .collect();
+    chem::blend(&list)
 }
 
 /// Activity by groups where every liquid has them and the table knows every pair, else ideal.

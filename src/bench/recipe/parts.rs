@@ -1,7 +1,7 @@
 //! What is made from a stock, or by parts.
 
 use super::super::facts::{density, liquids, name_of};
-use super::{Kitchen, is_liquid, millilitres};
+use super::{Kitchen, millilitres};
 use crate::answer::{Line, Recipe};
 use crate::chem::solution;
 use crate::model::order::{Place, Strength, Trouble, Wanted};
@@ -60,12 +60,7 @@ impl Kitchen<'_> {
         } else {
             vec![
                 self.measured(&stock_name, take, "measure it"),
-                Line {
-                    what: solvent,
-                    grams: None,
-                    millilitres: None,
-                    note: format!("make up to {}", millilitres(amount)),
-                },
+                Line::of_liquid(solvent, format!("make up to {}", millilitres(amount))),
             ]
         };
         if !by_mass && unit == "% w/v" {
@@ -86,13 +81,7 @@ impl Kitchen<'_> {
     }
 
     pub(super) fn parts_by_volume(&mut self) -> Result<Vec<Recipe>, Box<Trouble>> {
-        if let Some(solid) = self
-            .order
-            .solute
-            .iter()
-            .find(|p| !is_liquid(self.library, p))
-        {
-            let name = name_of(self.library, &solid.is);
+        if let Some(name) = self.solid() {
             return Err(self.trouble(
                 Place::Solute,
                 format!("{name} has no parts by volume"),

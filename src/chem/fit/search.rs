@@ -23,12 +23,8 @@ impl Found {
     }
 
     pub(super) fn hansen(&self) -> Hansen {
-        Hansen {
-            d: self.centre[0],
-            p: self.centre[1],
-            h: self.centre[2],
-            radius: None,
-        }
+        let [d, p, h] = self.centre;
+        Hansen::point(d, p, h)
     }
 }
 

@@ -2,67 +2,87 @@
 
 use std::path::Path;
 
+use clap::Args;
+
 use super::fail::Refusal;
-use super::{Editor, Field, Who, With, fail, texts, with_pack, year};
-use crate::answer::Standing;
+use super::{CasePath, Editor, Field, Who, fail, texts, year};
 use crate::case::{self, AskError, Asked, Asker, Draft, Section, standing_word};
+use crate::cli::ask::shown;
 use crate::cli::output::Output;
-use crate::cli::{Exit, Form};
+use crate::cli::{Exit, With};
 use crate::pack::Pack;
 use crate::render;
 use crate::store::RealDisk;
 
-pub(super) fn run(
-    path: &Path,
-    question: &str,
+/// What the help of `ask` says after its options.
+pub(super) const FILLED_IN: &str = "\
+What the question leaves out is filled in from the case:
+  identify u1          its noun, the layers beneath, its years, what was seen, what the layers bore
+  remove u1            the same, and then how to take it off; `remove u1 over u2` for two in turn
+  remove u1 without water limit 3       clauses of one's own may follow
+  choose adhesive where stable to 35 C  for the layers of the case
+  compare ... on l2                     the id of a layer stands for it and all beneath it
+  blend to dissolve ... sparing l2, l3  after `sparing` for itself
+Any other statement is run as it is. A question asked before is answered anew.";
+
+// No doc comment: clap would show it in place of what the subcommand is for.
+#[derive(Args, Debug)]
+pub(in crate::cli) struct Ask {
+    #[command(flatten)]
+    case: CasePath,
+    /// The question
+    #[arg(required = true)]
+    question: Vec<String>,
+    /// Answer it, and keep nothing
+    #[arg(long)]
     dry: bool,
-    by: &Who,
-    with: &With,
-    output: &mut Output,
-) -> Exit {
-    let question = question.trim();
-    with_pack(with.kb.as_deref(), with.skip_bad, output, |pack, output| {
-        let file = match case::load(path) {
-            Ok(file) => file,
-            Err(error) => return fail::unread(&error, output),
-        };
-        let mut asker = Asker::new(&file.case, pack, year());
-        if let Some(watch) = crate::cli::progress::watcher() {
-            asker.watched_by(watch);
-        }
-        let asked = match asker.ask(question) {
-            Ok(asked) => asked,
-            Err(error) => {
-                let exit = fail::unasked(&error, output);
-                if matches!(&error, AskError::Wrong { text, .. } if text.text.trim() != question) {
-                    output.error(
-                        "  help: what the case filled in is checked, with its place in the file, by \
-                         `palinode case check`",
-                    );
-                }
-                return exit;
-            }
-        };
-        if let Some(answer) = asked.answer() {
-            match with.format {
-                Form::Table => output.text(&render::table(answer, Output::columns())),
-                Form::Text => output.text(&render::text(answer)),
-                Form::Json => output.text(&format!("{}\n", render::data(&render::json(answer)))),
-            }
-        }
-        if !dry && let Err(exit) = keep(path, question, by, pack, &asked, output) {
-            return exit;
-        }
-        exit_of(asked.standing)
-    })
+    #[command(flatten)]
+    by: Who,
+    #[command(flatten)]
+    with: With,
 }
 
-pub(super) const fn exit_of(standing: Standing) -> Exit {
-    match standing {
-        Standing::Answered => Exit::Answered,
-        Standing::Nothing => Exit::Nothing,
-        Standing::Undetermined => Exit::Undetermined,
+impl Ask {
+    pub(super) fn run(self, output: &mut Output) -> Exit {
+        let question = self.question.join(" ");
+        let question = question.trim();
+        let path = self.case.file();
+        self.with.over.with(true, output, |pack, output| {
+            let file = match case::load(&path) {
+                Ok(file) => file,
+                Err(error) => return fail::unread(&error, output),
+            };
+            let mut asker = Asker::new(&file.case, pack, year());
+            if let Some(watch) = crate::cli::progress::watcher() {
+                asker.watched_by(watch);
+            }
+            let asked = match asker.ask(question) {
+                Ok(asked) => asked,
+                Err(error) => return unasked(&error, question, output),
+            };
+            if let Some(answer) = asked.answer() {
+                output.text(&shown(answer, self.with.format, Output::columns()));
+            }
+            if !self.dry
+                && let Err(exit) = keep(&path, question, &self.by, pack, &asked, output)
+            {
+                return exit;
+            }
+            asked.standing.into()
+        })
     }
+}
+
+/// Why a question has no answer; where the mistake lies in what the case filled in, where to look.
+fn unasked(error: &AskError, question: &str, output: &mut Output) -> Exit {
+    let exit = fail::unasked(error, output);
+    if matches!(error, AskError::Wrong { text, .. } if text.text.trim() != question) {
+        output.error(
+            "  help: what the case filled in is checked, with its place in the file, by \
+             `palinode case check`",
+        );
+    }
+    exit
 }
 
 /// Writes the question with the gist of its answer into the case. One asked before keeps its id.

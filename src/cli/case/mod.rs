@@ -8,37 +8,40 @@ pub(super) mod fail;
 mod photo;
 mod restore;
 mod review;
-mod run;
 mod show;
 mod stack;
 mod start;
 mod treatment;
 
-pub(super) use run::run;
-
 use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
 
+use super::Exit;
 use super::output::Output;
-use super::{Exit, Form, With};
-use crate::case::{Day, Draft, Editor, Field, Moment};
-use crate::pack::Pack;
+use super::overlay::Over;
+use crate::case::{self, Case, CaseFile, Day, Draft, Editor, Field, Measure, Moment, Section};
+use crate::diag::Diagnostic;
+use crate::span::Span;
 use crate::store::RealDisk;
-use crate::{case, embedded};
+use fail::Refusal;
 
-/// A studio's own corpus.
+// No doc comments on these structs: clap would show them in place of what the subcommand is for.
+
+// The case that a command works on.
 #[derive(Args, Debug)]
-pub(super) struct Over {
-    /// A studio's own folder, laid over the corpus
-    #[arg(long, value_name = "DIR")]
-    kb: Option<PathBuf>,
-    /// Leave out records of the overlay that have errors, and say which
-    #[arg(long, requires = "kb")]
-    skip_bad: bool,
+struct CasePath {
+    /// The case file, or its folder
+    case: PathBuf,
 }
 
-/// Who makes a change.
+impl CasePath {
+    fn file(&self) -> PathBuf {
+        file(&self.case)
+    }
+}
+
+// Who makes a change.
 #[derive(Args, Debug)]
 pub(super) struct Who {
     /// Who: initials will do; PALINODE_WHO where it is not given
@@ -46,7 +49,7 @@ pub(super) struct Who {
     who: Option<String>,
 }
 
-/// When, where and by whom something was seen or done.
+// When, where and by whom something was seen or done.
 #[derive(Args, Debug)]
 pub(super) struct Noting {
     /// Day, year first: 2026-11-28; today where it is not given
@@ -62,319 +65,73 @@ pub(super) struct Noting {
     by: Who,
 }
 
-/// What is said of the object.
-#[derive(Args, Debug)]
-pub(super) struct ObjectFacts {
-    /// Number under which it is filed
-    #[arg(long, value_name = "TEXT")]
-    number: Option<String>,
-    /// When it was made, in words
-    #[arg(long, value_name = "TEXT")]
-    made: Option<String>,
-    /// Who made it, or where
-    #[arg(long, value_name = "TEXT")]
-    maker: Option<String>,
-    /// What it is made of, in words
-    #[arg(long, value_name = "TEXT")]
-    materials: Option<String>,
-    /// Height with its unit: '1240 mm'
-    #[arg(long, value_name = "LENGTH")]
-    height: Option<String>,
-    /// Width with its unit
-    #[arg(long, value_name = "LENGTH")]
-    width: Option<String>,
-    /// Depth with its unit
-    #[arg(long, value_name = "LENGTH")]
-    depth: Option<String>,
-    /// Weight with its unit: '12 kg'
-    #[arg(long, value_name = "MASS")]
-    weight: Option<String>,
-    /// The warmest that it gets where it stands: '28 C'
-    #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true)]
-    warmest: Option<String>,
-    /// State on arrival
-    #[arg(long, value_name = "TEXT")]
-    condition: Option<String>,
-    /// What the treatment is to reach
-    #[arg(long, value_name = "TEXT")]
-    aim: Option<String>,
-    /// Anything else
-    #[arg(long, value_name = "TEXT")]
-    note: Option<String>,
-    #[command(flatten)]
-    by: Who,
-}
-
-// No doc comment: clap would show it in place of what the subcommand is for.
 // What is done with a case.
 #[derive(Subcommand, Debug)]
 // What a subcommand takes is only worked out for the one that is called.
 #[command(defer = true)]
 pub(super) enum CaseCommand {
     /// Begin a case: a TOML file in a folder of its own, photographs in or below it
-    New {
-        /// The case file to make, or the folder for it
-        case: PathBuf,
-        /// What the object is called
-        title: String,
-        #[command(flatten)]
-        facts: Box<ObjectFacts>,
-    },
+    New(start::New),
     /// Say more of the object, or say it anew
-    Object {
-        /// The case file, or its folder
-        case: PathBuf,
-        /// What the object is called
-        #[arg(long, value_name = "TEXT")]
-        title: Option<String>,
-        #[command(flatten)]
-        facts: Box<ObjectFacts>,
-    },
+    Object(start::Object),
     /// Add layers that must survive, from the top down: 'water gilding over bole over gesso'
-    Layer {
-        /// The case file, or its folder
-        case: PathBuf,
-        /// The layers in the words of the language, conditions in parentheses; beneath those there
-        layers: String,
-        /// Put them above a layer, by id, not beneath all
-        #[arg(long, value_name = "ID")]
-        above: Option<String>,
-        /// Anything else
-        #[arg(long, value_name = "TEXT")]
-        note: Option<String>,
-        #[command(flatten)]
-        by: Who,
-        #[command(flatten)]
-        over: Over,
-    },
+    Layer(stack::Layer),
     /// Add an old material that nobody wrote down: 'coating (film, later)'
-    Unknown {
-        /// The case file, or its folder
-        case: PathBuf,
-        /// What it may be, in the words of the language, with its notes
-        noun: String,
-        /// What the bench calls it
-        #[arg(long, value_name = "TEXT")]
-        called: Option<String>,
-        /// Layer that it lies on, by id; the top one where it is not given
-        #[arg(long, value_name = "ID")]
-        over: Option<String>,
-        /// Years of the restoration: 1919..1939
-        #[arg(long, value_name = "YEARS")]
-        restored: Option<String>,
-        /// Anything else
-        #[arg(long, value_name = "TEXT")]
-        note: Option<String>,
-        #[command(flatten)]
-        by: Who,
-        #[command(flatten)]
-        corpus: Over,
-    },
+    Unknown(stack::Unknown),
     /// Write down what was seen of an unknown: 'dissolves in ethanol (crumb, 1 min)'
-    Observe {
-        /// The case file, or its folder
-        case: PathBuf,
-        /// The unknown, by id
-        unknown: String,
-        /// What was seen, in the words of the language, commas between; `-` reads lines from
-        /// standard input
-        #[arg(required = true)]
-        seen: Vec<String>,
-        #[command(flatten)]
-        noting: Noting,
-        #[command(flatten)]
-        over: Over,
-    },
+    Observe(bench::Observe),
     /// Write down how a layer bore a test: 'is unaffected by acetone'
-    Trial {
-        /// The case file, or its folder
-        case: PathBuf,
-        /// The layer, by id
-        layer: String,
-        /// What it did, in the words of the language
-        seen: String,
-        #[command(flatten)]
-        noting: Noting,
-        #[command(flatten)]
-        over: Over,
-    },
+    Trial(bench::Trial),
     /// Ask a question, and keep it with the gist of its answer: 'identify u1', 'remove u1 without water'
-    #[command(after_help = "\
-What the question leaves out is filled in from the case:
-  identify u1          its noun, the layers beneath, its years, what was seen, what the layers bore
-  remove u1            the same, and then how to take it off; `remove u1 over u2` for two in turn
-  remove u1 without water limit 3       clauses of one's own may follow
-  choose adhesive where stable to 35 C  for the layers of the case
-  compare ... on l2                     the id of a layer stands for it and all beneath it
-  blend to dissolve ... sparing l2, l3  after `sparing` for itself
-Any other statement is run as it is. A question asked before is answered anew.")]
-    Ask {
-        /// The case file, or its folder
-        case: PathBuf,
-        /// The question
-        #[arg(required = true)]
-        question: Vec<String>,
-        /// Answer it, and keep nothing
-        #[arg(long)]
-        dry: bool,
-        #[command(flatten)]
-        by: Who,
-        #[command(flatten)]
-        with: With,
-    },
+    #[command(after_help = ask::FILLED_IN)]
+    Ask(ask::Ask),
     /// Propose something to the owner
-    Propose {
-        /// The case file, or its folder
-        case: PathBuf,
-        /// What is proposed
-        what: String,
-        /// Question that it rests on, by id
-        #[arg(long, value_name = "ID")]
-        from: Option<String>,
-        /// Step of its answer, by id: swab/ethanol
-        #[arg(long, value_name = "STEP")]
-        step: Option<String>,
-        /// What may go wrong
-        #[arg(long, value_name = "TEXT")]
-        risk: Option<String>,
-        #[command(flatten)]
-        noting: Noting,
-    },
+    Propose(treatment::Propose),
     /// Write down a decision with its reason
-    Decide {
-        /// The case file, or its folder
-        case: PathBuf,
-        /// What was decided
-        what: String,
-        /// Why
-        #[arg(long, value_name = "TEXT")]
-        because: String,
-        /// Proposal or question that it decides, by id
-        #[arg(long, value_name = "ID")]
-        on: Option<String>,
-        #[command(flatten)]
-        noting: Noting,
-    },
+    Decide(treatment::Decide),
     /// Write down a material that was really used, with its batch and strength
-    Use {
-        /// The case file, or its folder
-        case: PathBuf,
-        /// The material or liquid
-        material: String,
-        /// What for
-        #[arg(long = "for", value_name = "TEXT")]
-        purpose: Option<String>,
-        /// Strength with its unit: '8 % w/v'
-        #[arg(long, value_name = "STRENGTH")]
-        strength: Option<String>,
-        /// What it was dissolved in
-        #[arg(long = "in", value_name = "LIQUID")]
-        solvent: Option<String>,
-        /// How much, with its unit: '20 ml'
-        #[arg(long, value_name = "AMOUNT")]
-        amount: Option<String>,
-        /// Maker's batch or lot
-        #[arg(long, value_name = "TEXT")]
-        batch: Option<String>,
-        /// Decision that it carries out, by id
-        #[arg(long, value_name = "ID")]
-        under: Option<String>,
-        #[command(flatten)]
-        noting: Noting,
-    },
+    Use(treatment::Use),
     /// Write down where the work left what was decided
-    Deviate {
-        /// The case file, or its folder
-        case: PathBuf,
-        /// What was done instead
-        what: String,
-        /// Why
-        #[arg(long, value_name = "TEXT")]
-        because: String,
-        /// Decision, proposal or use that it departs from, by id
-        #[arg(long, value_name = "ID")]
-        from: Option<String>,
-        #[command(flatten)]
-        noting: Noting,
-    },
+    Deviate(treatment::Deviate),
     /// Add a photograph that lies in the folder of the case or below it
-    Photo {
-        /// The case file, or its folder
-        case: PathBuf,
-        /// Path of the picture, from the folder of the case
-        file: String,
-        /// What it shows, also for who cannot see it
-        shows: String,
-        /// Light: daylight, 'raking light', uv-a
-        #[arg(long, value_name = "TEXT")]
-        light: Option<String>,
-        /// What it belongs to, by ids
-        #[arg(long, value_name = "ID", value_delimiter = ',')]
-        of: Vec<String>,
-        #[command(flatten)]
-        noting: Noting,
-    },
+    Photo(photo::Photo),
     /// Say one fact of an entry anew: amend CASE o3 place 'upper left'
-    Amend {
-        /// The case file, or its folder
-        case: PathBuf,
-        /// The entry, by id
-        id: String,
-        /// Which of its facts, by its key in the file
-        key: String,
-        /// What holds
-        value: String,
-        #[command(flatten)]
-        by: Who,
-        #[command(flatten)]
-        over: Over,
-    },
+    Amend(amend::Amend),
     /// Withdraw an entry: it stays in the record with the reason, and is not asked any more
-    Withdraw {
-        /// The case file, or its folder
-        case: PathBuf,
-        /// The entry, by id
-        id: String,
-        /// Why
-        #[arg(long, value_name = "TEXT")]
-        because: String,
-        #[command(flatten)]
-        by: Who,
-    },
+    Withdraw(amend::Withdraw),
     /// Show a case
-    Show {
-        /// The case file, or its folder
-        case: PathBuf,
-        /// Form in which it is shown
-        #[arg(long, value_enum, default_value_t = Form::Table)]
-        format: Form,
-    },
+    Show(show::Show),
     /// Ask the questions of a case again with the corpus as it is now, and show what changed
-    Review {
-        /// The case file, or its folder
-        case: PathBuf,
-        /// Questions, by id; all where none is given
-        questions: Vec<String>,
-        /// Keep the new answers in the case
-        #[arg(long)]
-        update: bool,
-        #[command(flatten)]
-        by: Who,
-        #[command(flatten)]
-        with: With,
-    },
+    Review(review::Review),
     /// Check a case that was edited by hand: its form, its words, its photographs
-    Check {
-        /// The case file, or its folder
-        case: PathBuf,
-        #[command(flatten)]
-        over: Over,
-    },
+    Check(check::Check),
     /// Put back the version before the last change; the present one is kept beside it
-    Restore {
-        /// The case file, or its folder
-        case: PathBuf,
-    },
+    Restore(restore::Restore),
+}
+
+impl CaseCommand {
+    pub(super) fn run(self, output: &mut Output) -> Exit {
+        match self {
+            Self::New(it) => it.run(output),
+            Self::Object(it) => it.run(output),
+            Self::Layer(it) => it.run(output),
+            Self::Unknown(it) => it.run(output),
+            Self::Observe(it) => it.run(output),
+            Self::Trial(it) => it.run(output),
+            Self::Ask(it) => it.run(output),
+            Self::Propose(it) => it.run(output),
+            Self::Decide(it) => it.run(output),
+            Self::Use(it) => it.run(output),
+            Self::Deviate(it) => it.run(output),
+            Self::Photo(it) => it.run(output),
+            Self::Amend(it) => it.run(output),
+            Self::Withdraw(it) => it.run(output),
+            Self::Show(it) => it.run(output),
+            Self::Review(it) => it.run(output),
+            Self::Check(it) => it.run(output),
+            Self::Restore(it) => it.run(output),
+        }
+    }
 }
 
 fn day(text: &str) -> Result<Day, String> {
@@ -449,37 +206,34 @@ impl Noting {
     }
 }
 
-impl Over {
-    /// Runs something with the corpus, the studio's own folder laid over it.
-    fn with(&self, output: &mut Output, run: impl FnOnce(&Pack, &mut Output) -> Exit) -> Exit {
-        with_pack(self.kb.as_deref(), self.skip_bad, output, run)
+/// Refuses an id that names no entry of these sections.
+fn named(case: &Case, sections: &[Section], id: &str) -> Result<(), Refusal> {
+    let there: Vec<&str> = sections.iter().flat_map(|it| case.ids_of(*it)).collect();
+    if there.contains(&id) {
+        return Ok(());
     }
+    let what: Vec<&str> = sections.iter().map(|it| it.key()).collect();
+    Err(Refusal::no_such(&what.join(" or "), id, &there))
 }
 
-fn with_pack(
-    kb: Option<&Path>,
-    skip_bad: bool,
-    output: &mut Output,
-    run: impl FnOnce(&Pack, &mut Output) -> Exit,
-) -> Exit {
-    match kb {
-        None => run(embedded(), output),
-        // A question of the case may search free text.
-        Some(dir) => match super::overlay::lay_over(dir, skip_bad, true, output) {
-            Some(pack) => run(&pack, output),
-            None => Exit::Wrong,
-        },
-    }
+/// Refuses a text that is no such quantity.
+fn measured(measure: Measure, key: &str, text: &str, label: &str) -> Result<(), Refusal> {
+    measure.check(text).map_err(|(wrong, help)| {
+        let d = Diagnostic::error("C0107", wrong)
+            .at(Span::new(0, text.len()), label)
+            .help(help);
+        Refusal::of(key, text, vec![d])
+    })
 }
 
 /// Changes a case and tells what came of it, or why nothing did.
 fn change(
-    path: &Path,
+    case: &CasePath,
     editor: &Editor,
     output: &mut Output,
-    change: impl FnOnce(&mut Draft, &case::CaseFile) -> Result<String, fail::Refusal>,
+    change: impl FnOnce(&mut Draft, &CaseFile) -> Result<String, Refusal>,
 ) -> Exit {
-    match case::edit(&RealDisk, path, editor, change) {
+    match case::edit(&RealDisk, &case.file(), editor, change) {
         Ok(said) => {
             output.text(&said);
             Exit::Answered

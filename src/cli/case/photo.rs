@@ -1,55 +1,68 @@
 //! `palinode case photo`
 
-use std::path::Path;
+use clap::Args;
 
 use super::fail::Refusal;
-use super::{Field, Noting, added, change, texts};
+use super::{CasePath, Field, Noting, added, change, texts};
 use crate::case::{PhotographError, Section, photograph};
 use crate::cli::Exit;
 use crate::cli::output::Output;
 
-/// A photograph that is to be added.
-pub(super) struct Picture {
-    pub(super) file: String,
-    pub(super) shows: String,
-    pub(super) light: Option<String>,
-    pub(super) of: Vec<String>,
+// No doc comment: clap would show it in place of what the subcommand is for.
+#[derive(Args, Debug)]
+pub(in crate::cli) struct Photo {
+    #[command(flatten)]
+    case: CasePath,
+    /// Path of the picture, from the folder of the case
+    file: String,
+    /// What it shows, also for who cannot see it
+    shows: String,
+    /// Light: daylight, 'raking light', uv-a
+    #[arg(long, value_name = "TEXT")]
+    light: Option<String>,
+    /// What it belongs to, by ids
+    #[arg(long, value_name = "ID", value_delimiter = ',')]
+    of: Vec<String>,
+    #[command(flatten)]
+    noting: Noting,
 }
 
-pub(super) fn run(path: &Path, new: Picture, noting: Noting, output: &mut Output) -> Exit {
-    let editor = noting.by.editor("photo");
-    change(path, &editor, output, |draft, file| {
-        if let Err(error) = photograph(file.folder(), &new.file) {
-            let help = match error {
-                PhotographError::Io(_) | PhotographError::NoFile => {
-                    "the path is written from the folder of the case: photographs/front.jpg"
-                }
-                PhotographError::Path(_) | PhotographError::Outside => {
-                    "copy the picture into the folder of the case, or below it"
-                }
-            };
-            return Err(Refusal::Plain(
-                format!("`{}` {error}", new.file),
-                help.to_owned(),
-            ));
-        }
-        let ids = draft.case().ids();
-        let there: Vec<&str> = ids.iter().map(|(id, _, _)| *id).collect();
-        for id in &new.of {
-            if !there.contains(&id.as_str()) {
-                return Err(Refusal::no_such("id", id, &there));
+impl Photo {
+    pub(super) fn run(self, output: &mut Output) -> Exit {
+        let editor = self.noting.by.editor("photo");
+        change(&self.case, &editor, output, |draft, file| {
+            if let Err(error) = photograph(file.folder(), &self.file) {
+                let help = match error {
+                    PhotographError::Io(_) | PhotographError::NoFile => {
+                        "the path is written from the folder of the case: photographs/front.jpg"
+                    }
+                    PhotographError::Path(_) | PhotographError::Outside => {
+                        "copy the picture into the folder of the case, or below it"
+                    }
+                };
+                return Err(Refusal::Plain(
+                    format!("`{}` {error}", self.file),
+                    help.to_owned(),
+                ));
             }
-        }
-        let mut fields = texts([
-            ("file", Some(new.file.clone())),
-            ("shows", Some(new.shows)),
-            ("light", new.light),
-        ]);
-        if !new.of.is_empty() {
-            fields.push(("of", Field::List(new.of)));
-        }
-        fields.extend(noting.fields(&editor));
-        let id = draft.add(Section::Photograph, &fields);
-        Ok(added(&id, &new.file))
-    })
+            let ids = draft.case().ids();
+            let there: Vec<&str> = ids.iter().map(|(id, _, _)| *id).collect();
+            for id in &self.of {
+                if !there.contains(&id.as_str()) {
+                    return Err(Refusal::no_such("id", id, &there));
+                }
+            }
+            let mut fields = texts([
+                ("file", Some(self.file.clone())),
+                ("shows", Some(self.shows)),
+                ("light", self.light),
+            ]);
+            if !self.of.is_empty() {
+                fields.push(("of", Field::List(self.of)));
+            }
+            fields.extend(self.noting.fields(&editor));
+            let id = draft.add(Section::Photograph, &fields);
+            Ok(added(&id, &self.file))
+        })
+    }
 }

@@ -2,62 +2,75 @@
 
 use std::path::Path;
 
+use clap::Args;
+
 use super::ask::fields;
 use super::fail::{self, Refusal};
-use super::{Who, With, with_pack, year};
-use crate::case::{self, Outcome, Reviewed, Section, ids_of};
+use super::{CasePath, Who, year};
+use crate::case::{self, Outcome, Reviewed, Section};
 use crate::cli::output::Output;
-use crate::cli::{Exit, Form};
+use crate::cli::{Exit, Form, With};
 use crate::pack::Pack;
 use crate::render;
 use crate::store::RealDisk;
 
-pub(super) fn run(
-    path: &Path,
-    questions: &[String],
+// No doc comment: clap would show it in place of what the subcommand is for.
+#[derive(Args, Debug)]
+pub(in crate::cli) struct Review {
+    #[command(flatten)]
+    case: CasePath,
+    /// Questions, by id; all where none is given
+    questions: Vec<String>,
+    /// Keep the new answers in the case
+    #[arg(long)]
     update: bool,
-    by: &Who,
-    with: &With,
-    output: &mut Output,
-) -> Exit {
-    with_pack(with.kb.as_deref(), with.skip_bad, output, |pack, output| {
-        let file = match case::load(path) {
-            Ok(file) => file,
-            Err(error) => return fail::unread(&error, output),
-        };
-        let there = ids_of(&file.case, Section::Question);
-        for id in questions {
-            if !there.contains(&id.as_str()) {
+    #[command(flatten)]
+    by: Who,
+    #[command(flatten)]
+    with: With,
+}
+
+impl Review {
+    pub(super) fn run(self, output: &mut Output) -> Exit {
+        let path = self.case.file();
+        self.with.over.with(true, output, |pack, output| {
+            let file = match case::load(&path) {
+                Ok(file) => file,
+                Err(error) => return fail::unread(&error, output),
+            };
+            let there = file.case.ids_of(Section::Question);
+            if let Some(id) = self
+                .questions
+                .iter()
+                .find(|id| !there.contains(&id.as_str()))
+            {
                 let help = if there.is_empty() {
                     "the case has no questions yet; `palinode case ask` asks one".to_owned()
                 } else {
                     format!("there are: {}", there.join(", "))
                 };
-                return fail::plain(
-                    &format!("`{id}` is no question of this case"),
-                    &help,
-                    output,
-                );
+                let message = format!("`{id}` is no question of this case");
+                return fail::plain(&message, &help, output);
             }
-        }
-        let list = case::review(&file.case, questions, pack, year());
-        match with.format {
-            Form::Table => output.text(&render::review(&list, Output::columns())),
-            Form::Text => output.text(&render::review(&list, u16::MAX)),
-            Form::Json => output.text(&format!("{}\n", render::data(&render::review_json(&list)))),
-        }
-        let mut exit = Exit::Answered;
-        for it in &list {
-            if let Outcome::Wrong(error) = &it.outcome {
-                output.error(&format!("{}:", it.id));
-                exit = exit.worse(fail::unasked(error, output));
+            let list = case::review(&file.case, &self.questions, pack, year());
+            output.text(&match self.with.format {
+                Form::Table => render::review(&list, Output::columns()),
+                Form::Text => render::review(&list, u16::MAX),
+                Form::Json => format!("{}\n", render::data(&render::review_json(&list))),
+            });
+            let mut exit = Exit::Answered;
+            for it in &list {
+                if let Outcome::Wrong(error) = &it.outcome {
+                    output.error(&format!("{}:", it.id));
+                    exit = exit.worse(fail::unasked(error, output));
+                }
             }
-        }
-        if update {
-            exit = exit.worse(keep(path, &list, by, pack, output));
-        }
-        exit
-    })
+            if self.update {
+                exit = exit.worse(keep(&path, &list, &self.by, pack, output));
+            }
+            exit
+        })
+    }
 }
 
 /// Writes the new answers into the case. Those that are the same keep the day on which they were

@@ -1,25 +1,33 @@
 //! `palinode case show`
 
-use std::path::Path;
+use clap::Args;
 
-use super::fail;
+use super::{CasePath, fail};
 use crate::cli::output::Output;
 use crate::cli::{Exit, Form};
 use crate::{case, render};
 
-pub(super) fn run(path: &Path, form: Form, output: &mut Output) -> Exit {
-    match case::load(path) {
-        Ok(file) => {
-            match form {
-                Form::Table => output.text(&render::case(&file.case, Output::columns())),
-                Form::Text => output.text(&render::case(&file.case, u16::MAX)),
-                Form::Json => output.text(&format!(
-                    "{}\n",
-                    render::data(&render::case_json(&file.case))
-                )),
-            }
-            Exit::Answered
-        }
-        Err(error) => fail::unread(&error, output),
+// No doc comment: clap would show it in place of what the subcommand is for.
+#[derive(Args, Debug)]
+pub(in crate::cli) struct Show {
+    #[command(flatten)]
+    case: CasePath,
+    /// Form in which it is shown
+    #[arg(long, value_enum, default_value_t = Form::Table)]
+    format: Form,
+}
+
+impl Show {
+    pub(super) fn run(self, output: &mut Output) -> Exit {
+        let file = match case::load(&self.case.file()) {
+            Ok(file) => file,
+            Err(error) => return fail::unread(&error, output),
+        };
+        output.text(&match self.format {
+            Form::Table => render::case(&file.case, Output::columns()),
+            Form::Text => render::case(&file.case, u16::MAX),
+            Form::Json => format!("{}\n", render::data(&render::case_json(&file.case))),
+        });
+        Exit::Answered
     }
 }

@@ -1,101 +1,207 @@
 //! `palinode case propose`, `decide`, `use` and `deviate`
 
-use std::path::Path;
+use clap::Args;
 
 use super::fail::Refusal;
-use super::{Noting, added, change, texts};
-use crate::case::{Measure, Section, ids_of};
+use super::{CasePath, Noting, added, change, measured, named, texts};
+use crate::case::{Measure, Section};
 use crate::cli::Exit;
 use crate::cli::output::Output;
-use crate::diag::Diagnostic;
-use crate::span::Span;
 
-type Given = (&'static str, Option<String>);
+// No doc comments on these structs: clap would show them in place of what the subcommand is for.
 
-pub(super) fn propose(
-    path: &Path,
-    fields: [Given; 4],
+#[derive(Args, Debug)]
+pub(in crate::cli) struct Propose {
+    #[command(flatten)]
+    case: CasePath,
+    /// What is proposed
+    what: String,
+    /// Question that it rests on, by id
+    #[arg(long, value_name = "ID")]
+    from: Option<String>,
+    /// Step of its answer, by id: swab/ethanol
+    #[arg(long, value_name = "STEP")]
+    step: Option<String>,
+    /// What may go wrong
+    #[arg(long, value_name = "TEXT")]
+    risk: Option<String>,
+    #[command(flatten)]
     noting: Noting,
-    output: &mut Output,
-) -> Exit {
-    write(path, Section::Proposal, "propose", &fields, noting, output)
 }
 
-pub(super) fn decide(path: &Path, fields: [Given; 3], noting: Noting, output: &mut Output) -> Exit {
-    write(path, Section::Decision, "decide", &fields, noting, output)
-}
-
-pub(super) fn used(path: &Path, fields: [Given; 7], noting: Noting, output: &mut Output) -> Exit {
-    write(path, Section::Use, "use", &fields, noting, output)
-}
-
-pub(super) fn deviate(
-    path: &Path,
-    fields: [Given; 3],
+#[derive(Args, Debug)]
+pub(in crate::cli) struct Decide {
+    #[command(flatten)]
+    case: CasePath,
+    /// What was decided
+    what: String,
+    /// Why
+    #[arg(long, value_name = "TEXT")]
+    because: String,
+    /// Proposal or question that it decides, by id
+    #[arg(long, value_name = "ID")]
+    on: Option<String>,
+    #[command(flatten)]
     noting: Noting,
-    output: &mut Output,
-) -> Exit {
-    write(path, Section::Deviation, "deviate", &fields, noting, output)
 }
 
-/// What a key that holds an id may name.
-const fn named_by(section: Section, key: &str) -> &'static [Section] {
-    match (section, key.as_bytes()) {
-        (Section::Proposal, b"from") => &[Section::Question],
-        (Section::Decision, b"on") => &[Section::Proposal, Section::Question],
-        (Section::Use, b"under") => &[Section::Decision],
-        (Section::Deviation, b"from") => &[Section::Decision, Section::Proposal, Section::Use],
-        _ => &[],
+#[derive(Args, Debug)]
+pub(in crate::cli) struct Use {
+    #[command(flatten)]
+    case: CasePath,
+    /// The material or liquid
+    material: String,
+    /// What for
+    #[arg(long = "for", value_name = "TEXT")]
+    purpose: Option<String>,
+    /// Strength with its unit: '8 % w/v'
+    #[arg(long, value_name = "STRENGTH")]
+    strength: Option<String>,
+    /// What it was dissolved in
+    #[arg(long = "in", value_name = "LIQUID")]
+    solvent: Option<String>,
+    /// How much, with its unit: '20 ml'
+    #[arg(long, value_name = "AMOUNT")]
+    amount: Option<String>,
+    /// Maker's batch or lot
+    #[arg(long, value_name = "TEXT")]
+    batch: Option<String>,
+    /// Decision that it carries out, by id
+    #[arg(long, value_name = "ID")]
+    under: Option<String>,
+    #[command(flatten)]
+    noting: Noting,
+}
+
+#[derive(Args, Debug)]
+pub(in crate::cli) struct Deviate {
+    #[command(flatten)]
+    case: CasePath,
+    /// What was done instead
+    what: String,
+    /// Why
+    #[arg(long, value_name = "TEXT")]
+    because: String,
+    /// Decision, proposal or use that it departs from, by id
+    #[arg(long, value_name = "ID")]
+    from: Option<String>,
+    #[command(flatten)]
+    noting: Noting,
+}
+
+/// An entry to be written down.
+struct NewEntry {
+    section: Section,
+    /// The verb of the command, for the log.
+    did: &'static str,
+    /// What it says first, which is shown when it is written.
+    says: String,
+    /// Its keys with what was given for them, in the order in which they are written.
+    fields: Vec<(&'static str, Option<String>)>,
+}
+
+impl Propose {
+    pub(super) fn run(self, output: &mut Output) -> Exit {
+        let entry = NewEntry {
+            section: Section::Proposal,
+            did: "propose",
+            says: self.what.clone(),
+            fields: vec![
+                ("what", Some(self.what)),
+                ("from", self.from),
+                ("step", self.step),
+                ("risk", self.risk),
+            ],
+        };
+        entry.write(&self.case, self.noting, output)
     }
 }
 
-fn write(
-    path: &Path,
-    section: Section,
-    did: &'static str,
-    fields: &[Given],
-    noting: Noting,
-    output: &mut Output,
-) -> Exit {
-    let editor = noting.by.editor(did);
-    change(path, &editor, output, |draft, _| {
-        for (key, value) in fields {
-            let Some(value) = value else { continue };
-            let sections = named_by(section, key);
-            let there: Vec<&str> = sections
-                .iter()
-                .flat_map(|it| ids_of(draft.case(), *it))
-                .collect();
-            if !sections.is_empty() && !there.contains(&value.as_str()) {
-                let what: Vec<&str> = sections.iter().map(|it| it.key()).collect();
-                return Err(Refusal::no_such(&what.join(" or "), value, &there));
+impl Decide {
+    pub(super) fn run(self, output: &mut Output) -> Exit {
+        let entry = NewEntry {
+            section: Section::Decision,
+            did: "decide",
+            says: self.what.clone(),
+            fields: vec![
+                ("on", self.on),
+                ("what", Some(self.what)),
+                ("because", Some(self.because)),
+            ],
+        };
+        entry.write(&self.case, self.noting, output)
+    }
+}
+
+impl Use {
+    pub(super) fn run(self, output: &mut Output) -> Exit {
+        let entry = NewEntry {
+            section: Section::Use,
+            did: "use",
+            says: self.material.clone(),
+            fields: vec![
+                ("material", Some(self.material)),
+                ("purpose", self.purpose),
+                ("strength", self.strength),
+                ("solvent", self.solvent),
+                ("amount", self.amount),
+                ("batch", self.batch),
+                ("under", self.under),
+            ],
+        };
+        entry.write(&self.case, self.noting, output)
+    }
+}
+
+impl Deviate {
+    pub(super) fn run(self, output: &mut Output) -> Exit {
+        let entry = NewEntry {
+            section: Section::Deviation,
+            did: "deviate",
+            says: self.what.clone(),
+            fields: vec![
+                ("from", self.from),
+                ("what", Some(self.what)),
+                ("because", Some(self.because)),
+            ],
+        };
+        entry.write(&self.case, self.noting, output)
+    }
+}
+
+impl NewEntry {
+    fn write(self, case: &CasePath, noting: Noting, output: &mut Output) -> Exit {
+        let editor = noting.by.editor(self.did);
+        change(case, &editor, output, |draft, _| {
+            for (key, value) in &self.fields {
+                let Some(value) = value else { continue };
+                let references = self.section.references();
+                if let Some((_, sections)) = references.iter().find(|(it, _)| it == key) {
+                    named(draft.case(), sections, value)?;
+                }
+                if let Some(measure) = measure(self.section, key) {
+                    measured(measure, key, value, "not understood")?;
+                }
             }
-            let measure = match (section, *key) {
-                (Section::Use, "strength") => Measure::Strength,
-                (Section::Use, "amount") => Measure::Amount,
-                _ => continue,
-            };
-            if let Err((wrong, help)) = measure.check(value) {
-                let d = Diagnostic::error("C0107", wrong)
-                    .at(Span::new(0, value.len()), "not understood")
-                    .help(help);
-                return Err(Refusal::of(key, value, vec![d]));
+            if self.says.trim().is_empty() {
+                return Err(Refusal::Plain(
+                    "nothing was said".to_owned(),
+                    "say it in a few words".to_owned(),
+                ));
             }
-        }
-        let said = fields
-            .iter()
-            .find(|(key, _)| matches!(*key, "what" | "material"))
-            .and_then(|(_, value)| value.clone())
-            .unwrap_or_default();
-        if said.trim().is_empty() {
-            return Err(Refusal::Plain(
-                "nothing was said".to_owned(),
-                "say it in a few words".to_owned(),
-            ));
-        }
-        let mut all = texts(fields.iter().cloned());
-        all.extend(noting.fields(&editor));
-        let id = draft.add(section, &all);
-        Ok(added(&id, &said))
-    })
+            let mut all = texts(self.fields);
+            all.extend(noting.fields(&editor));
+            let id = draft.add(self.section, &all);
+            Ok(added(&id, &self.says))
+        })
+    }
+}
+
+/// What the quantity of a key must measure; none where it holds words.
+fn measure(section: Section, key: &str) -> Option<Measure> {
+    match (section, key) {
+        (Section::Use, "strength") => Some(Measure::Strength),
+        (Section::Use, "amount") => Some(Measure::Amount),
+        _ => None,
+    }
 }

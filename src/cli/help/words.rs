@@ -11,10 +11,10 @@ use crate::diag::{CODES, code_entry, did_you_mean};
 use crate::lang::reserved::{
     CLAUSE_FORMS, KEYWORDS, Keyword, PLACED_WORDS, VERBS, Verb, about_word, clause_form, clauses_of,
 };
-use crate::model::Kind;
 use crate::model::attribute::every_field;
 use crate::model::field::{Field, Holds};
 use crate::model::naming::fold;
+use crate::model::{Kind, Library};
 use crate::pack::Pack;
 use crate::units::{UNITS, Unit, units_of};
 
@@ -169,6 +169,22 @@ pub(super) fn text(topic: &str, pack: &Pack) -> Result<String, Option<String>> {
         if fold(word) == fold(topic) && parts.is_empty() {
             parts.push(format!("{word}: verb of the bench, said of: {of}\n"));
         }
+    }
+    if let Some((_, roles)) = pack
+        .speech()
+        .nouns
+        .iter()
+        .find(|(word, _)| *word == fold(topic))
+    {
+        let kinds: Vec<&str> = roles.iter().map(String::as_str).collect();
+        let asks = if kinds.is_empty() {
+            "anything".to_owned()
+        } else {
+            kinds.join(", ")
+        };
+        parts.push(format!(
+            "{topic}: noun of the unknown; `identify {topic}` asks for: {asks}\n"
+        ));
     }
     if !parts.is_empty() {
         return Ok(parts.join("\n"));

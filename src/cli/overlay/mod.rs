@@ -4,8 +4,11 @@ mod cache;
 
 use std::borrow::Cow;
 use std::collections::BTreeSet;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
+use clap::Args;
+
+use super::Exit;
 use super::output::Output;
 use crate::corpus::{self, Corpus, Exception, Finding, LoadError};
 use crate::diag::Severity;
@@ -17,18 +20,58 @@ use crate::span::Source;
 use crate::{embedded, index, render};
 use cache::Cache;
 
-/// Sources of the embedded corpus that may be unused. The pack does not carry the list, because
-/// no query needs it.
-const UNUSED: &str = include_str!("../../../kb/exceptions/unused-sources.txt");
+/// Debts that the embedded corpus is allowed. The pack does not carry the list, because no query
+/// needs it.
+pub(super) fn exceptions() -> Vec<Exception> {
+    const UNUSED: &str = include_str!("../../../kb/exceptions/unused-sources.txt");
+    corpus::exceptions(&Source::new("exceptions/unused-sources.txt", UNUSED))
+}
 
-/// Reads a folder and lays it over the embedded corpus, or takes what was kept of it. `indexed` says
-/// whether the text index is wanted, which takes longer to build than the rest.
-pub(super) fn lay_over(
-    dir: &Path,
+// No doc comment: clap would show it in place of what the subcommand is for.
+// A studio's own corpus.
+#[derive(Args, Debug)]
+pub(super) struct Over {
+    /// A studio's own folder, laid over the corpus
+    #[arg(long, value_name = "DIR")]
+    kb: Option<PathBuf>,
+    /// Leave out records of the overlay that have errors, and say which
+    #[arg(long, requires = "kb")]
+    skip_bad: bool,
+}
+
+impl Over {
+    /// Runs something with the corpus that the options name; see [`with_pack`].
+    pub(super) fn with(
+        &self,
+        indexed: bool,
+        output: &mut Output,
+        run: impl FnOnce(&Pack, &mut Output) -> Exit,
+    ) -> Exit {
+        with_pack(self.kb.as_deref(), self.skip_bad, indexed, output, run)
+    }
+}
+
+/// Runs something with the embedded corpus, a studio's folder laid over it where one is named; what is
+/// wrong with the folder is printed. `indexed` says whether the folder's text index is wanted, which
+/// takes longer to build than the rest.
+pub(super) fn with_pack(
+    dir: Option<&Path>,
     skip_bad: bool,
     indexed: bool,
     output: &mut Output,
-) -> Option<Pack> {
+    run: impl FnOnce(&Pack, &mut Output) -> Exit,
+) -> Exit {
+    match dir {
+        None => run(embedded(), output),
+        Some(dir) => match lay_over(dir, skip_bad, indexed, output) {
+            Some(pack) => run(&pack, output),
+            None => Exit::Wrong,
+        },
+    }
+}
+
+/// Reads a folder and lays it over the embedded corpus, or takes what was kept of it.
+fn lay_over(dir: &Path, skip_bad: bool, indexed: bool, output: &mut Output) -> Option<Pack> {
     let cannot = |error: &LoadError, output: &mut Output| {
         let error = render::safe(&error.to_string());
         output.error(&format!(
@@ -138,8 +181,7 @@ pub(super) fn load(dir: &Path) -> Result<Corpus, LoadError> {
     if corpus.version.is_empty() {
         corpus.version = version(base, dir);
     }
-    let list = Source::new("exceptions/unused-sources.txt", UNUSED);
-    for allowed in corpus::exceptions(&list) {
+    for allowed in exceptions() {
         let same = |own: &Exception| (&own.list, &own.entry) == (&allowed.list, &allowed.entry);
         if !corpus.exceptions.iter().any(same) {
             corpus.exceptions.push(allowed);

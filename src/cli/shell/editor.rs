@@ -73,7 +73,7 @@ impl Editing {
             .iter()
             .map(|(name, verb)| Bound {
                 name: name.clone(),
-                verb,
+                verb: *verb,
             })
             .collect();
     }

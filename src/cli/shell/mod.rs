@@ -5,17 +5,14 @@ mod history;
 mod paint;
 
 use std::io::{BufRead, IsTerminal, Read};
-use std::path::Path;
 
 use rustyline::error::ReadlineError;
 
 use super::ask::Asking;
 use super::help;
 use super::output::Output;
-use super::overlay::lay_over;
-use super::{Exit, Form};
+use super::{Exit, Form, With};
 use crate::complete::{Ending, Vocabulary, ending};
-use crate::embedded;
 use crate::pack::Pack;
 use editor::Editing;
 
@@ -25,20 +22,16 @@ const LONGEST: usize = 4 << 20;
 /// What stands before the cursor.
 const PROMPT: &str = "ask> ";
 
-pub(super) fn run(form: Form, kb: Option<&Path>, skip_bad: bool, output: &mut Output) -> Exit {
+pub(super) fn run(with: &With, output: &mut Output) -> Exit {
     // Whether free text will be searched is not known yet, so the index of an overlay is built.
-    let overlay = match kb.map(|dir| lay_over(dir, skip_bad, true, output)) {
-        None => None,
-        Some(Some(pack)) => Some(pack),
-        Some(None) => return Exit::Wrong,
-    };
-    let pack = overlay.as_ref().unwrap_or_else(|| embedded());
-    let mut shell = Shell::new(form, pack);
-    if std::io::stdin().is_terminal() && std::io::stdout().is_terminal() {
-        at_terminal(&mut shell, output)
-    } else {
-        from_pipe(&mut shell, output)
-    }
+    with.over.with(true, output, |pack, output| {
+        let mut shell = Shell::new(with.format, pack);
+        if std::io::stdin().is_terminal() && std::io::stdout().is_terminal() {
+            at_terminal(&mut shell, output)
+        } else {
+            from_pipe(&mut shell, output)
+        }
+    })
 }
 
 /// What goes on after a text was dealt with.

@@ -49,7 +49,7 @@ pub(super) fn derive(it: &Blend, out: &mut Vec<Claim>) {
     }
     for left in &it.left_out {
         let basis = &left.reason.basis;
-        let sources: Vec<String> = basis.source().map(str::to_owned).into_iter().collect();
+        let sources: Vec<String> = basis.sources();
         out.push(Claim {
             says: format!("left out: {}", left.name),
             because: vec![ground(
@@ -108,7 +108,9 @@ fn of_blend(it: &Blend, blend: &Practical) -> Claim {
     let mut because = vec![ground(
         format!(
             "RED {:.2} to {} at the start; {} mixing on the way",
-            blend.red, it.target.called, blend.mixing
+            blend.red,
+            it.target.called,
+            blend.mixing.word()
         ),
         "reckoned",
         &[],
@@ -152,7 +154,7 @@ fn of_blend(it: &Blend, blend: &Practical) -> Claim {
     because.extend(blend.records.iter().map(from_harm));
     for reason in &blend.reasons {
         let basis = &reason.basis;
-        let sources: Vec<String> = basis.source().map(str::to_owned).into_iter().collect();
+        let sources: Vec<String> = basis.sources();
         because.push(ground(
             format!("why a test: {}", reason.text),
             &basis.to_string(),

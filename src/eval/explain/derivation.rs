@@ -141,13 +141,7 @@ fn choice(it: &Choose, out: &mut Vec<Claim>) {
             because: vec![Ground {
                 says: lost.reason.text.clone(),
                 basis: lost.reason.basis.to_string(),
-                sources: lost
-                    .reason
-                    .basis
-                    .source()
-                    .map(str::to_owned)
-                    .into_iter()
-                    .collect(),
+                sources: lost.reason.basis.sources(),
                 places: lost.place.iter().cloned().collect(),
             }],
         });
@@ -219,7 +213,7 @@ fn from_rung(rung: &Rung, of: Option<&str>) -> Claim {
         Ground {
             says: format!("rule {}: {}", caveat.rule.id, caveat.rule.says),
             basis: basis.to_string(),
-            sources: basis.source().map(str::to_owned).into_iter().collect(),
+            sources: basis.sources(),
             places: Vec::<Place>::new(),
         }
     }));

@@ -5,6 +5,7 @@ use super::super::find::leaves_of;
 use crate::answer::{Clause, Conclusion, Explanation};
 use crate::identify::identify;
 use crate::index::IndexError;
+use crate::model::scene::{Barred, Origin};
 use crate::resolve::{
     CheckedBlend, CheckedChoose, CheckedCondition, CheckedFind, CheckedIdentify, CheckedQuery,
     CheckedRemove, CheckedThing,
@@ -117,15 +118,9 @@ impl Session<'_> {
         if it.condition.is_some() {
             ask("where", &|o| o.condition = None);
         }
-        if !it.without_agents.is_empty()
-            || !it.without_classes.is_empty()
-            || !it.without_methods.is_empty()
-            || !it.without_materials.is_empty()
-        {
+        if !it.barred.is_empty() || !it.without_materials.is_empty() {
             ask("without", &|o| {
-                o.without_agents.clear();
-                o.without_classes.clear();
-                o.without_methods.clear();
+                o.barred = Barred::default();
                 o.without_materials.clear();
             });
         }
@@ -204,19 +199,19 @@ impl Session<'_> {
             change(&mut other);
             variants.push((clause, other));
         };
-        for id in &it.without_agents {
+        for id in &it.barred.agents {
             bar(format!("without {id}"), &|o| {
-                o.without_agents.retain(|a| a != id)
+                o.barred.agents.retain(|a| a != id)
             });
         }
-        for class in &it.without_classes {
+        for class in &it.barred.classes {
             bar(format!("without {}", class.plain()), &|o| {
-                o.without_classes.retain(|c| c != class);
+                o.barred.classes.retain(|c| c != class);
             });
         }
-        for id in &it.without_methods {
+        for id in &it.barred.methods {
             bar(format!("without {id}"), &|o| {
-                o.without_methods.retain(|m| m != id)
+                o.barred.methods.retain(|m| m != id)
             });
         }
         for (_, agent, _) in &it.tried {
@@ -227,7 +222,7 @@ impl Session<'_> {
         if it.targets.iter().any(is_kept) {
             bar("the material is original or historic".to_owned(), &|o| {
                 for target in &mut o.targets {
-                    target.origin = crate::model::scene::Origin::Later;
+                    target.origin = Origin::Later;
                 }
             });
         }

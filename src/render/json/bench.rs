@@ -150,7 +150,7 @@ fn burden(it: &Burden) -> Value {
         "near": it.near,
         "unknown": it.unknown,
         "stood_in": it.stood_in,
-        "verdict": it.verdict,
+        "verdict": it.verdict.word(),
     })
 }
 

@@ -36,7 +36,7 @@ pub(super) fn blend(it: &Blend) -> Map<String, Value> {
             json!({
                 "id": l.id,
                 "name": l.name,
-                "sort": l.sort,
+                "sort": l.sort.word(),
                 "reason": l.reason.text,
                 "basis": l.reason.basis.to_string(),
                 "allowing": l.allowing,
@@ -164,7 +164,7 @@ fn practical(it: &Practical) -> Value {
         "red": it.red,
         "least_red": it.least,
         "solvent_until": it.solvent_until,
-        "mixing": it.mixing,
+        "mixing": it.mixing.word(),
         "hazard_ratio": it.hazard,
         "no_limit": it.no_limit,
         "flash_c": flash(it.flash),

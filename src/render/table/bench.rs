@@ -5,7 +5,9 @@ use std::fmt::Write as _;
 use comfy_table::Cell;
 
 use super::{Paper, safe};
-use crate::answer::{BufferSeen, GelSeen, InAir, Prepare, Recipe, Shown, Ventilate};
+use crate::answer::{
+    AirNeeded, BufferSeen, Fire, GelSeen, InAir, Prepare, Recipe, Shown, Ventilate,
+};
 use crate::gate::Caveat;
 use crate::units::{four_figures as figure, three_figures as short};
 
@@ -179,8 +181,7 @@ impl Paper {
             "Gel: ",
             &safe(&format!("{} of {}{share}", amount, it.name)),
         );
-        let steps: Vec<String> = it.how.clone();
-        for (k, step) in steps.iter().enumerate() {
+        for (k, step) in it.how.iter().enumerate() {
             self.wrap(out, &format!("  {}. ", k + 1), &safe(step));
         }
         for (what, says) in &it.mind {
@@ -205,6 +206,24 @@ impl Paper {
             ),
         );
         out.push('\n');
+        self.in_the_room(out, it);
+        out.push('\n');
+        self.limits(out, &it.parts);
+        out.push('\n');
+        self.against_limits(out, it);
+        self.over_the_liquid(out, &it.fire);
+        out.push('\n');
+        self.air_that_would_do(out, &it.needed);
+        self.conditions(out, it.vessel.caveats());
+        self.listed(out, "Mind", &it.mind);
+        let mut gaps = it.gaps.clone();
+        gaps.extend(it.parts.iter().flat_map(|p| p.notes.iter().cloned()));
+        self.listed(out, "Not known", &gaps);
+        self.facts(out, &it.facts);
+    }
+
+    /// How much of each liquid the air of the room comes to hold.
+    fn in_the_room(&self, out: &mut String, it: &Ventilate) {
         let mut table = self.grid(&[
             "ppm in the room",
             "at its end",
@@ -244,12 +263,12 @@ impl Paper {
                 ),
             );
         }
-        out.push('\n');
-        self.limits(out, &it.parts);
-        out.push('\n');
+    }
+
+    /// What the air comes to hold beside what it may: the limits of exposure, and of fire.
+    fn against_limits(&self, out: &mut String, it: &Ventilate) {
         let mut table = self.grid(&["against the limits", "room", "at the tray, x 10", "verdict"]);
         for b in &it.burdens {
-            let verdict = b.in_words();
             let sum = |value: f64| match (b.unknown.is_empty(), value > 0.0) {
                 (true, _) => short(value),
                 (false, true) => format!(">= {}", short(value)),
@@ -259,7 +278,7 @@ impl Paper {
                 Cell::new(format!("{}, sum of C/L", b.over)),
                 Cell::new(sum(b.room)),
                 Cell::new(sum(b.near)),
-                Cell::new(safe(&verdict)),
+                Cell::new(safe(&b.in_words())),
             ]);
         }
         let fire = &it.fire;
@@ -278,27 +297,31 @@ impl Paper {
                 "What is flagged above stays flagged, whatever the sums: a limit that is kept is no proof of safety.",
             );
         }
-        if let Some(over) = fire.over_liquid {
-            let flash = fire.flash.as_ref().map_or_else(String::new, |(t, name)| {
-                format!("; flash point {} C ({name})", figure(*t))
-            });
-            let says = if over >= 1.0 {
-                "between it and clean air it can light, whatever the room"
-            } else {
-                "too lean to light there at 25 C"
-            };
-            self.wrap(
-                out,
-                "",
-                &safe(&format!(
-                    "Right over the liquid: {} times the lower flammable limit at 25 C, ideal mixing: {says}{flash}.",
-                    short(over)
-                )),
-            );
-        }
-        out.push('\n');
+    }
+
+    fn over_the_liquid(&self, out: &mut String, fire: &Fire) {
+        let Some(over) = fire.over_liquid else { return };
+        let flash = fire.flash.as_ref().map_or_else(String::new, |(t, name)| {
+            format!("; flash point {} C ({name})", figure(*t))
+        });
+        let says = if over >= 1.0 {
+            "between it and clean air it can light, whatever the room"
+        } else {
+            "too lean to light there at 25 C"
+        };
+        self.wrap(
+            out,
+            "",
+            &safe(&format!(
+                "Right over the liquid: {} times the lower flammable limit at 25 C, ideal mixing: {says}{flash}.",
+                short(over)
+            )),
+        );
+    }
+
+    fn air_that_would_do(&self, out: &mut String, needed: &[AirNeeded]) {
         let mut table = self.grid(&["air that would do, for", "m3/h", "air changes"]);
-        for n in &it.needed {
+        for n in needed {
             let cell = |v: Option<f64>| match v {
                 None => "no air does it".to_owned(),
                 Some(v) if v <= 0.0 => "none".to_owned(),
@@ -318,12 +341,6 @@ impl Paper {
             ]);
         }
         self.push(out, &table);
-        self.conditions(out, it.vessel.caveats());
-        self.listed(out, "Mind", &it.mind);
-        let mut gaps = it.gaps.clone();
-        gaps.extend(it.parts.iter().flat_map(|p| p.notes.iter().cloned()));
-        self.listed(out, "Not known", &gaps);
-        self.facts(out, &it.facts);
     }
 
     fn limits(&self, out: &mut String, parts: &[InAir]) {
@@ -335,14 +352,14 @@ impl Paper {
             "basis",
         ]);
         for part in parts {
+            if part.harmless {
+                continue;
+            }
             let all = [
                 ("8 h", &part.limit_day),
                 ("15 min", &part.limit_quarter),
                 ("ceiling", &part.limit_ceiling),
             ];
-            if part.harmless {
-                continue;
-            }
             for (over, limit) in all {
                 match limit {
                     Some(limit) => {

@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use super::Paper;
-use crate::answer::blend::{Blend, Flash, LeftOut, Practical, Region};
+use crate::answer::blend::{Blend, Flash, LeftOut, LeftOutFor, Practical, Region};
 use crate::render::safe;
 
 /// Liquids left out that a table names on one ground.
@@ -190,7 +190,7 @@ impl Paper {
         self.wrap(
             out,
             "   dries: ",
-            &format!("{} [{} mixing]", stops.join("; "), b.mixing),
+            &format!("{} [{} mixing]", stops.join("; "), b.mixing.word()),
         );
         if let Some(until) = b.solvent_until {
             self.wrap(
@@ -254,12 +254,12 @@ impl Paper {
         let mut groups: Vec<(String, Vec<&str>, bool)> = Vec::new();
         for it in list {
             let why = match it.sort {
-                "cmr" => {
+                LeftOutFor::Cmr => {
                     "suspected or known to cause cancer, to change genes or to harm fertility; \
                           `allowing` by name brings one back"
                         .to_owned()
                 }
-                "law" => {
+                LeftOutFor::Law => {
                     "restricted by law; `allowing` by name brings one back where it is permitted"
                         .to_owned()
                 }

@@ -5,7 +5,9 @@ use super::super::document::{Block, Line, line};
 use super::super::grounds::Grounds;
 use super::proposal::{notes, title};
 use super::{cell, grounded, nothing, strong, text};
-use crate::answer::{Body, BufferSeen, GelSeen, InAir, Prepare, Recipe, Shown, Ventilate};
+use crate::answer::{
+    AgainstLimit, Body, BufferSeen, GelSeen, InAir, Prepare, Recipe, Shown, Ventilate,
+};
 use crate::gate::Caveat;
 use crate::units::{four_figures, three_figures};
 
@@ -457,12 +459,12 @@ fn needed(it: &Ventilate) -> Block {
 
 /// The air of the room for who is no chemist: the gravest verdict counts.
 fn in_words(it: &Ventilate) -> String {
-    let has = |word: &str| it.burdens.iter().any(|b| b.verdict == word);
-    let says = if it.undetermined || has("undetermined") {
+    let has = |verdict| it.burdens.iter().any(|b| b.verdict == verdict);
+    let says = if it.undetermined || has(AgainstLimit::Undetermined) {
         "for a part of them no limit is on file, so it counts as not safe without extraction"
-    } else if has("over") {
+    } else if has(AgainstLimit::Over) {
         "the air of the room would be over the limit, so the work wants extraction or less liquid"
-    } else if has("over near the tray") {
+    } else if has(AgainstLimit::OverAtTray) {
         "the air of the room stays within the limits on file, but over the tray it may not"
     } else {
         "the air stays within the limits on file"

@@ -62,7 +62,7 @@ pub(super) fn blend(
         drawn,
         &format!(
             "What blend 1 does as it dries, to the last tenth of the liquid ({} mixing).",
-            best.mixing
+            best.mixing.word()
         ),
     ));
 }
@@ -235,12 +235,11 @@ fn shadow(sphere: Hansen) -> Option<Vec<(f64, f64, f64)>> {
         for round in 0..2 * STEPS {
             let turn = std::f64::consts::PI * round as f64 / STEPS as f64;
             // The distance of Hansen counts dispersion twice, so the sphere is half as wide there.
-            let at = Hansen {
-                d: (sphere.d + radius / 2.0 * polar.cos()).max(0.0),
-                p: (sphere.p + radius * polar.sin() * turn.cos()).max(0.0),
-                h: (sphere.h + radius * polar.sin() * turn.sin()).max(0.0),
-                radius: None,
-            };
+            let at = Hansen::point(
+                (sphere.d + radius / 2.0 * polar.cos()).max(0.0),
+                (sphere.p + radius * polar.sin() * turn.cos()).max(0.0),
+                (sphere.h + radius * polar.sin() * turn.sin()).max(0.0),
+            );
             if let Some((_, p, h)) = chem::teas(at).and_then(percent) {
                 points.push((p, h));
             }

@@ -2,12 +2,12 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::super::Material;
 use super::super::document::{Block, Line, Part, Section, line};
 use super::super::grounds::Grounds;
+use super::super::{Heard, Material};
 use super::removal::step;
 use super::{bench, nothing, strong};
-use crate::answer::{Body, CAUTIONS, Remove, Standing, percent};
+use crate::answer::{Body, CAUTIONS, Identify, Remove, Standing, percent};
 use crate::model::Library;
 use crate::model::naming::fold;
 
@@ -171,59 +171,17 @@ pub(super) fn cautions(material: &Material<'_>) -> Section {
 pub(super) fn uncertainty(material: &Material<'_>) -> Section {
     let mut open: Vec<Line> = Vec::new();
     for (unknown, _, it) in material.identified() {
-        let called = Material::called(unknown);
-        open.push(line(format!(
-            "{called}: with a probability of {} it is none of the materials on file.",
-            percent(it.none_of_these)
-        )));
-        for gap in &it.unrecorded {
-            open.push(line(format!(
-                "{called}: for {} nothing is recorded on this observation: {}.",
-                gap.candidate, gap.observation
-            )));
-        }
-        for hinge in &it.hinges {
-            open.push(line(format!(
-                "{called}: it hangs on one observation ({}); without it {} would lead, with {}.",
-                hinge.observation,
-                hinge.leader.1,
-                percent(hinge.probability)
-            )));
-        }
-        for both in &it.contradictions {
-            open.push(line(format!("{called}: {both}")));
-        }
+        open.extend(left_open(&Material::called(unknown), it));
     }
     for (heard, _, it) in material.removals() {
         gaps(&heard.id, it, &mut open);
     }
-    for heard in &material.heard {
-        let name = if heard.id.is_empty() {
-            heard.ask.as_str()
-        } else {
-            &heard.id
-        };
-        match &heard.asked {
-            Err(why) => open.push(line(format!("{name}: could not be asked again: {why}"))),
-            Ok(asked) if asked.standing == Standing::Undetermined => {
-                open.push(line(format!(
-                    "{name}: undetermined; facts are missing, or the observations contradict."
-                )));
-            }
-            Ok(asked) => {
-                let then = material.case.question(&heard.id);
-                if let Some(then) = then
-                    && then.gist != asked.gist
-                {
-                    open.push(line(format!(
-                        "{name}: the answer is no longer the one that the case holds{}: the corpus or \
-                         the case has changed since. `palinode case review` shows what.",
-                        then.asked.map_or(String::new(), |day| format!(" (of {day})"))
-                    )));
-                }
-            }
-        }
-    }
+    open.extend(
+        material
+            .heard
+            .iter()
+            .filter_map(|it| unanswered(material, it)),
+    );
     let mut blocks = vec![Block::Paragraph(vec![
         strong("How to read this report: "),
         super::text(
@@ -237,17 +195,17 @@ pub(super) fn uncertainty(material: &Material<'_>) -> Section {
     } else {
         Block::List(open)
     });
-    let certain = material
+    let mut plain = vec![
+        "Nobody can be certain from small tests alone. This part says what is not known."
+            .to_owned(),
+    ];
+    let identified = material
         .heard
         .iter()
         .filter_map(|heard| heard.asked.as_ref().ok())
         .filter_map(|asked| asked.answer())
         .any(|answer| matches!(&answer.body, Body::Identify(_)));
-    let mut plain = vec![
-        "Nobody can be certain from small tests alone. This part says what is not known."
-            .to_owned(),
-    ];
-    if certain {
+    if identified {
         plain.push(
             "If more certainty is wanted, a laboratory can examine a crumb of the material; that costs \
              money and a little of the old material."
@@ -259,6 +217,59 @@ pub(super) fn uncertainty(material: &Material<'_>) -> Section {
         plain,
         blocks,
     }
+}
+
+/// What an identification leaves open.
+fn left_open(called: &str, it: &Identify) -> Vec<Line> {
+    let mut out = vec![line(format!(
+        "{called}: with a probability of {} it is none of the materials on file.",
+        percent(it.none_of_these)
+    ))];
+    for gap in &it.unrecorded {
+        out.push(line(format!(
+            "{called}: for {} nothing is recorded on this observation: {}.",
+            gap.candidate, gap.observation
+        )));
+    }
+    for hinge in &it.hinges {
+        out.push(line(format!(
+            "{called}: it hangs on one observation ({}); without it {} would lead, with {}.",
+            hinge.observation,
+            hinge.leader.1,
+            percent(hinge.probability)
+        )));
+    }
+    for both in &it.contradictions {
+        out.push(line(format!("{called}: {both}")));
+    }
+    out
+}
+
+/// What became of a question that has no sure answer any more.
+fn unanswered(material: &Material<'_>, heard: &Heard) -> Option<Line> {
+    let name = if heard.id.is_empty() {
+        &heard.ask
+    } else {
+        &heard.id
+    };
+    let asked = match &heard.asked {
+        Ok(asked) => asked,
+        Err(why) => return Some(line(format!("{name}: could not be asked again: {why}"))),
+    };
+    if asked.standing == Standing::Undetermined {
+        return Some(line(format!(
+            "{name}: undetermined; facts are missing, or the observations contradict."
+        )));
+    }
+    let then = material.case.question(&heard.id)?;
+    (then.gist != asked.gist).then(|| {
+        line(format!(
+            "{name}: the answer is no longer the one that the case holds{}: the corpus or \
+             the case has changed since. `palinode case review` shows what.",
+            then.asked
+                .map_or(String::new(), |day| format!(" (of {day})"))
+        ))
+    })
 }
 
 fn gaps(id: &str, it: &Remove, open: &mut Vec<Line>) {

@@ -21,7 +21,7 @@ const FILLERS: [&str; 32] = [
     "like", "to", "layer", "body", "stone", "beside", "around", "it", "with", "from",
 ];
 /// Words behind a verb that say how it went.
-const HOW: [&str; 14] = [
+const HOW: [&str; 13] = [
     "slowly",
     "quickly",
     "fast",
@@ -33,7 +33,6 @@ const HOW: [&str; 14] = [
     "once",
     "at",
     "readily",
-    "cold",
     "easily",
     "metal",
 ];

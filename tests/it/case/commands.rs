@@ -376,5 +376,5 @@ fn a_long_case_is_handled_quickly() {
         let took = times.iter().find(|(it, _)| *it == name).unwrap().1;
         assert!(took < Duration::from_secs(bound), "{name} took {took:?}");
     }
-    assert_eq!(case::ids_of(&file.case, Section::Observation).len(), 500);
+    assert_eq!(file.case.ids_of(Section::Observation).len(), 500);
 }

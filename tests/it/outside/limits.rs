@@ -251,7 +251,11 @@ fn the_lowest_limit_counts_and_a_blank_stays_unknown() {
         if none && !part.harmless && agent.sort == AgentSort::Solvent {
             blank += 1;
             for burden in &it.burdens {
-                assert_ne!(burden.verdict, "within", "{id}");
+                assert_ne!(
+                    burden.verdict,
+                    palinode::answer::AgainstLimit::Within,
+                    "{id}"
+                );
             }
             assert!(it.burdens.iter().any(|b| !b.unknown.is_empty()), "{id}");
         }
