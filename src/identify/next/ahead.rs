@@ -1,7 +1,6 @@
 //! One step and two: what a test is worth, and what it is worth with the best that can follow it.
 
 use super::cost::Cost;
-use crate::cores::both;
 use crate::identify::gain::{Outcomes, between};
 
 /// What a bit is worth that only tells members of one family apart, beside one that tells families
@@ -264,25 +263,21 @@ impl Field {
         let mut cheap: Vec<usize> = all.iter().skip(leading).map(|(t, ..)| *t).collect();
         cheap.sort_by(|a, b| dear(*a).total_cmp(&dear(*b)).then(a.cmp(b)));
         cheap.truncate(leading);
-        let (looked, rest): (Vec<_>, Vec<_>) = all
-            .into_iter()
+        let mut out: Vec<(usize, Rate)> = all
+            .iter()
             .enumerate()
-            .partition(|(k, (t, ..))| *k < leading || cheap.contains(t));
-        // Each is looked at alone, so half of them may be by another core.
-        let half = |from: usize| -> Vec<(usize, Rate)> {
-            let own = looked.iter().skip(from).step_by(2);
-            own.map(|(_, (t, worth, _))| (*t, self.rate_now(state, &now, *t, *worth)))
-                .collect()
-        };
-        let (mut out, others) = both(|| half(0), || half(1));
-        out.extend(others);
-        out.extend(rest.into_iter().map(|(_, (t, _, alone))| {
-            let rate = Rate {
-                value: alone,
-                opens: None,
-            };
-            (t, rate)
-        }));
+            .map(|(k, (t, worth, alone))| {
+                if k < leading || cheap.contains(t) {
+                    (*t, self.rate_now(state, &now, *t, *worth))
+                } else {
+                    let rate = Rate {
+                        value: *alone,
+                        opens: None,
+                    };
+                    (*t, rate)
+                }
+            })
+            .collect();
         out.sort_by(|a, b| {
             // The two orders of a pair are worth the same but for the last digits.
             let rounded = |rate: &Rate| (rate.value * 1e9).round();
