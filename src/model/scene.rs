@@ -169,15 +169,23 @@ pub struct Step {
 }
 
 impl Step {
-    /// Hazards to the person who does it, of the liquids and of the method itself, each once.
+    /// Hazards to the person who does it, of the liquids and of the method itself, each once. What a method
+    /// warns of for the sake of solvents does not hold where it brings water.
     #[must_use]
     pub fn hazards(&self) -> Vec<Hazard> {
+        const OF_SOLVENTS: [Hazard; 2] = [Hazard::Flammable, Hazard::Narcotic];
+        let brings_solvent = self.agents().any(|a| {
+            let own = a.head.facts.words("hazards");
+            a.class.is_solvent() || OF_SOLVENTS.iter().any(|h| own.contains(&h.word()))
+        });
+        let is_watery = self.agent.is_some() && !brings_solvent;
         let mut out: Vec<Hazard> = self
             .agents()
             .map(|a| &a.head.facts)
             .chain([&self.method.head.facts])
             .flat_map(|facts| facts.words("hazards"))
             .filter_map(Hazard::parse)
+            .filter(|hazard| !(is_watery && OF_SOLVENTS.contains(hazard)))
             .collect();
         out.sort_unstable();
         out.dedup();
@@ -259,11 +267,11 @@ const BULK_MM: f64 = 10.0;
 #[must_use]
 pub fn tool_within(target: &Target, class: Class, layer: &Layer) -> bool {
     const BODIES: [&str; 5] = ["stone", "ceramic", "metal", "wood", "earth"];
-    const DELICATE: [Trait; 9] = [
+    // What a drill or a jet shatters and a blade, kept off the edge, does not.
+    const GLASSY: [Trait; 2] = [Trait::Glaze, Trait::Glass];
+    const DELICATE: [Trait; 7] = [
         Trait::ThinMetal,
         Trait::Patina,
-        Trait::Glaze,
-        Trait::Glass,
         Trait::Unfired,
         Trait::GlueBound,
         Trait::GumBound,
@@ -279,6 +287,7 @@ pub fn tool_within(target: &Target, class: Class, layer: &Layer) -> bool {
         && matches!(class, Class::HandTool | Class::Abrasion)
         && BODIES.contains(&layer.group.as_str())
         && !DELICATE.iter().any(|t| layer.has(*t))
+        && (class == Class::HandTool || !GLASSY.iter().any(|t| layer.has(*t)))
 }
 
 /// Probability that a material answers as of an age, where `aged` is that of its answering as aged.

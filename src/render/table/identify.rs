@@ -2,10 +2,15 @@
 
 use std::fmt::Write as _;
 
+use comfy_table::{ColumnConstraint, Width};
+
 use super::{Paper, percent};
 use crate::answer::{Conclusion, Identify};
 use crate::model::Hazard;
 use crate::render::safe;
+
+/// Longest word of a name, in characters, for which a column is kept wide enough at 80 columns.
+const LONGEST_WORD: usize = 20;
 
 impl Paper {
     pub(super) fn identify(&self, out: &mut String, it: &Identify) {
@@ -54,6 +59,14 @@ impl Paper {
             String::new(),
             percent(it.none_of_these),
         ]);
+        // A name that is broken within a word reads as another: the evidence gives way.
+        let names = it.candidates.iter().flat_map(|c| c.name.split_whitespace());
+        let longest = names.map(|word| word.chars().count()).max().unwrap_or(0);
+        if let Some(column) = table.column_mut(0) {
+            let padded = longest.min(LONGEST_WORD) + 2;
+            let width = Width::Fixed(u16::try_from(padded).unwrap_or(u16::MAX));
+            column.set_constraint(ColumnConstraint::LowerBoundary(width));
+        }
         self.push(out, &table);
         if it.families.len() > 1 {
             let list: Vec<String> = it
