@@ -171,7 +171,7 @@ pub(super) fn cautions(material: &Material<'_>) -> Section {
 pub(super) fn uncertainty(material: &Material<'_>) -> Section {
     let mut open: Vec<Line> = Vec::new();
     for (unknown, _, it) in material.identified() {
-        open.extend(left_open(&Material::called(unknown), it));
+        open.extend(left_open(Material::called(unknown), it));
     }
     for (heard, _, it) in material.removals() {
         gaps(&heard.id, it, &mut open);
