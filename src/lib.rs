@@ -23,7 +23,6 @@ pub mod choose;
 pub mod cite;
 pub mod cli;
 pub mod complete;
-pub mod cores;
 pub mod corpus;
 pub mod diag;
 pub mod eval;

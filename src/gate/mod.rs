@@ -70,12 +70,19 @@ impl<T> Refused<T> {
 }
 
 /// A rule that met a step, and the layer on which it did.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug)]
 pub struct Caveat {
     /// The rule.
     pub rule: &'static Rule,
     /// The layer concerned, as the user called it.
     pub layer: Option<String>,
+}
+
+impl PartialEq for Caveat {
+    fn eq(&self, other: &Self) -> bool {
+        // No two rules have one id.
+        self.rule.id == other.rule.id && self.layer == other.layer
+    }
 }
 
 /// A test as somebody proposes to do it.
@@ -310,11 +317,8 @@ impl<'a> Gate<'a> {
         let mut caveats = Vec::new();
         for (rule, asks, layers) in &self.rules {
             let meets = asks.may_meet(brought)
-                && if narrow {
-                    rule.when.meets_liquid(&step, brought)
-                } else {
-                    rule.when.meets_brought(&step, brought)
-                };
+                && (narrow || rule.when.meets_method(&step.method))
+                && rule.when.meets_liquid(&step, brought, *asks);
             if !meets {
                 continue;
             }

@@ -236,16 +236,12 @@ impl When {
     /// Whether the step meets the rule.
     #[must_use]
     pub fn meets_step(&self, step: &Step) -> bool {
-        self.meets_brought(step, Brought::by(step))
+        self.meets_method(&step.method) && self.meets_liquid(step, Brought::by(step), self.asks())
     }
 
-    /// The same, with what the step brings gathered once for all rules.
-    pub(super) fn meets_brought(&self, step: &Step, brought: Brought) -> bool {
-        self.meets_method(&step.method) && self.meets_liquid(step, brought)
-    }
-
-    /// The same of a step whose method is known to meet the rule.
-    pub(super) fn meets_liquid(&self, step: &Step, brought: Brought) -> bool {
+    /// The same of a step whose method is known to meet the rule, with what it brings gathered once for
+    /// all rules, and what the rule asks of that once for all steps.
+    pub(super) fn meets_liquid(&self, step: &Step, brought: Brought, asks: Asks) -> bool {
         if step
             .agent
             .as_ref()
@@ -258,7 +254,7 @@ impl When {
                 .carrier
                 .as_ref()
                 .is_some_and(|c| self.carriers.contains(&c.head.id.as_str()));
-        carried && self.brings(step, brought)
+        carried && self.brings(step, brought, asks)
     }
 
     /// Whether a step of this method can meet the rule at all.
@@ -272,7 +268,7 @@ impl When {
         how && wet && !self.except_methods.contains(&id)
     }
 
-    fn brings(&self, step: &Step, brought: Brought) -> bool {
+    fn brings(&self, step: &Step, brought: Brought, asks: Asks) -> bool {
         if !self.beside_classes.is_empty() || !self.beside_agents.is_empty() {
             // The mixture itself is not asked: its class is only the harshest of its parts.
             return step.parts.iter().enumerate().any(|(i, first)| {
@@ -285,7 +281,7 @@ impl When {
             });
         }
         (self.classes.is_empty() && self.agents.is_empty() && self.agent_hazards.is_empty())
-            || Brought::of(self.classes, self.agent_hazards).shares(brought)
+            || asks.one_of.shares(brought)
             || (!self.agents.is_empty() && step.agents().any(|a| named(self.agents, a)))
     }
 

@@ -140,11 +140,6 @@ impl<'a> Evidence<'a> {
         }
     }
 
-    /// Clusters of which something was seen.
-    pub(super) fn asked(&self) -> Vec<&str> {
-        self.clusters.iter().map(|(c, _)| c.as_str()).collect()
-    }
-
     /// Whether a laboratory result that says something is among the evidence: sure, no blank, and
     /// narrowing the outcomes to half of them or less.
     pub(super) fn has_laboratory(&self) -> bool {

@@ -26,7 +26,6 @@ mod specimen;
 mod weights;
 
 use crate::answer::{Conclusion, FamilyShare, HazardLeft, Identify, NextTest, Skin};
-use crate::cores::both;
 use crate::model::scene::{Observation, Posterior, SceneLayer};
 use crate::model::{Age, Hazard, Library, Role, Site};
 
@@ -98,8 +97,7 @@ pub fn next_tests(library: &dyn Library, query: &Query) -> Vec<NextTest> {
     let records = prior::of_records(table, query);
     let evidence = Evidence::new(table, query, &records);
     let posterior = weighed(library, query, &evidence, &prior);
-    let asked = evidence.asked();
-    next::next(library, query, &posterior, &asked, &records, false).tests
+    next::next(library, query, &posterior, &evidence, &records, false).tests
 }
 
 fn weighed(
@@ -154,20 +152,9 @@ pub fn identify(library: &dyn Library, query: &Query) -> Identify {
         .take(limit)
         .filter(|m| posterior.materials[*m] >= 0.002)
         .collect();
-    // What to test next depends on nothing that explains the answer, nor the other way round.
-    let asked = evidence.asked();
-    let (next, (candidates, skins, hinges)) = both(
-        || next::next(library, query, &posterior, &asked, &records, true),
-        || {
-            let weights = weights::owen(&evidence, &prior, &shown);
-            let candidates = explain::candidates(
-                library, query, &evidence, &prior, &posterior, &shown, &weights,
-            );
-            let hinges = order.first().map_or_else(Vec::new, |best| {
-                hinge::hinges(query, &evidence, &prior, *best)
-            });
-            (candidates, skins(library, &evidence, &prior), hinges)
-        },
+    let weights = weights::owen(&evidence, &prior, &shown);
+    let candidates = explain::candidates(
+        library, query, &evidence, &prior, &posterior, &shown, &weights,
     );
     let families = families(library, &posterior.materials);
     let contradictions = explain::contradictions(query, table);
@@ -181,7 +168,12 @@ pub fn identify(library: &dyn Library, query: &Query) -> Identify {
         &contradictions,
         fits_nothing,
     );
+    let next = next::next(library, query, &posterior, &evidence, &records, true);
+    let skins = skins(library, &evidence, &prior);
     let unrecorded = explain::unrecorded(query, table, &shown, aged);
+    let hinges = order.first().map_or_else(Vec::new, |best| {
+        hinge::hinges(query, &evidence, &prior, *best)
+    });
     Identify {
         roles: query.roles.clone(),
         conclusion,

@@ -11,7 +11,6 @@ use super::record::{
 };
 use super::speech::Speech;
 use super::words::{Group, Hazard, Met, Role};
-use crate::cores::both;
 
 /// A name that a user may type.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -28,7 +27,7 @@ pub struct Named {
 
 /// A corpus as the engines use it. Records are decoded one by one on demand; what is needed for
 /// all materials at once stands in [`Table`].
-pub trait Library: Sync {
+pub trait Library {
     /// Number of records of a kind.
     fn count(&self, kind: Kind) -> usize;
     /// The record with this number, `None` when out of range or unreadable.
@@ -250,28 +249,18 @@ pub struct Equipment {
 impl Equipment {
     /// Decodes them all; what cannot be read is left out.
     pub fn read<L: Library + ?Sized>(library: &L) -> Self {
-        let read = |kinds: &[Kind]| {
-            let mut out = Self::default();
-            for kind in kinds {
-                for index in 0..library.count(*kind) {
-                    match library.record(*kind, index) {
-                        Some(Record::Method(it)) => out.methods.push(Arc::new(it)),
-                        Some(Record::Agent(it)) => out.agents.push(Arc::new(it)),
-                        Some(Record::Carrier(it)) => out.carriers.push(Arc::new(it)),
-                        _ => {}
-                    }
+        let mut out = Self::default();
+        for kind in [Kind::Method, Kind::Agent, Kind::Carrier] {
+            for index in 0..library.count(kind) {
+                match library.record(kind, index) {
+                    Some(Record::Method(it)) => out.methods.push(Arc::new(it)),
+                    Some(Record::Agent(it)) => out.agents.push(Arc::new(it)),
+                    Some(Record::Carrier(it)) => out.carriers.push(Arc::new(it)),
+                    _ => {}
                 }
             }
-            out
-        };
-        let (liquids, ways) = both(
-            || read(&[Kind::Agent]),
-            || read(&[Kind::Method, Kind::Carrier]),
-        );
-        Self {
-            agents: liquids.agents,
-            ..ways
         }
+        out
     }
 
     /// Agent by id.

@@ -78,7 +78,7 @@ mod tests {
     fn a_fact_names_outcomes_by_word_or_by_number() {
         let outcomes = ["below 1.0", "1.0-1.6", "1.6-4", "above 4"];
         let density = |literal: &str| {
-            let quantity = crate::units::parse_quantity(literal).unwrap();
+            let quantity = crate::units::parse_quantity(literal).expect("a quantity");
             of(
                 &Fact::new(Value::Measure(quantity), Basis::Memory),
                 &outcomes,

@@ -15,8 +15,6 @@
     reason = "a build script"
 )]
 
-#[path = "../cores/mod.rs"]
-mod cores;
 #[path = "../corpus/mod.rs"]
 mod corpus;
 #[path = "../diag/mod.rs"]
@@ -38,9 +36,7 @@ use std::process::ExitCode;
 fn main() -> ExitCode {
     println!("cargo::rerun-if-env-changed=PALINODE_KB");
     println!("cargo::rerun-if-changed={}", folder().display());
-    for module in [
-        "cores", "corpus", "diag", "index", "model", "pack", "span", "units",
-    ] {
+    for module in ["corpus", "diag", "index", "model", "pack", "span", "units"] {
         println!("cargo::rerun-if-changed=src/{module}");
     }
     println!("cargo::rerun-if-env-changed=PALINODE_ORDER");

@@ -18,7 +18,6 @@ mod spare;
 use std::sync::Arc;
 
 use crate::answer::{Idle, Reason, Remove, Rung};
-use crate::cores::both;
 use crate::gate::{self, Gate};
 use crate::model::scene::{Barred, Origin, Scene, SceneLayer, Step, Target};
 use crate::model::{
@@ -49,6 +48,7 @@ const PLANNED_SHARE: f64 = 0.97;
 const PLANNED_MOST: usize = 24;
 
 /// What is known of a step.
+#[derive(Clone)]
 pub(crate) struct Weighed<'a> {
     pub(crate) effect: effect::Seen<'a>,
     pub(crate) reach: f64,
@@ -59,31 +59,33 @@ pub(crate) struct Weighed<'a> {
 pub fn remove(library: &dyn Library, plan: &Plan) -> Remove {
     let materials = candidates(library, plan);
     let means = library.equipment();
-    let means = means.as_ref();
+    let effects = Effects::new(&materials, &plan.scene, &means);
+    let steps = steps(&means, &effects, plan);
+    planned(&means, &materials, &effects, steps, plan)
+}
+
+/// The plan that is made of all steps. What they do to the target does not hang on the state of the layers.
+fn planned<'a>(
+    means: &Equipment,
+    materials: &'a [(Material, f64)],
+    effects: &Effects<'a>,
+    steps: Vec<(Step, Weighed<'a>)>,
+    plan: &Plan,
+) -> Remove {
     let scene = &plan.scene;
-    let effects = Effects::new(&materials, scene, means);
     let gate = Gate::of(scene);
-    let weigh = || {
-        let (live, refused) = gated(&gate, steps(means, &effects, plan));
-        let thinned = may_be_thinned(means, plan, &gate);
-        let leave = leave(&materials, scene, &live, plan, thinned);
-        let considered = live.len();
-        let alive = ruled_out::Live::of(&live);
-        let known = harm::Known::of(scene);
-        let ruled_out = ruled_out::ruled_out(means, &refused, &alive, scene, &known);
-        let (live, held_back) = spare::sift(means, live, plan, &known);
-        (live, held_back, ruled_out, leave, considered)
-    };
     let keeps = matches!(scene.target.origin, Origin::Original | Origin::Historic);
     let flaking = scene.layers.iter().any(|l| l.is(Condition::Flaking));
-    // What flakes is secured first whatever the steps are: the plan for then is made meanwhile.
-    let (after, weighed) = if flaking && !keeps {
-        let (after, weighed) = both(|| secured(library, plan), weigh);
-        (Some(after), weighed)
-    } else {
-        (None, weigh())
-    };
-    let (live, mut held_back, ruled_out, leave, considered) = weighed;
+    // What flakes is secured first whatever the gate says, and all steps are asked for again then.
+    let again = (flaking && !keeps).then(|| steps.clone());
+    let (live, refused) = gated(&gate, steps);
+    let thinned = may_be_thinned(means, plan, &gate);
+    let leave = leave(materials, scene, &live, plan, thinned);
+    let considered = live.len();
+    let alive = ruled_out::Live::of(&live);
+    let known = harm::Known::of(scene);
+    let ruled_out = ruled_out::ruled_out(means, &refused, &alive, scene, &known);
+    let (live, mut held_back) = spare::sift(means, live, plan, &known);
     let live_agents: std::collections::BTreeSet<String> = live
         .iter()
         .filter_map(|(p, _)| p.get().agent.as_ref().map(|a| a.head.id.clone()))
@@ -99,7 +101,8 @@ pub fn remove(library: &dyn Library, plan: &Plan) -> Remove {
     };
     spare::name_by_ladder(&mut held_back, &rungs);
     let next = if loose && !keeps {
-        vec![after.unwrap_or_else(|| secured(library, plan))]
+        let again = again.unwrap_or_else(|| self::steps(means, effects, plan));
+        vec![secured(means, materials, effects, again, plan)]
     } else {
         Vec::new()
     };
@@ -110,8 +113,8 @@ pub fn remove(library: &dyn Library, plan: &Plan) -> Remove {
     let hopeless = scene.target.site == Site::Pores || next.iter().all(opens_nothing);
     let leave = leave.filter(|_| !loose || keeps || (!flaking && hopeless));
     let before = before::before(scene, &rungs);
-    let gaps = before::gaps(&materials, scene, &rungs);
-    let idle = idle(means, &effects, plan);
+    let gaps = before::gaps(materials, scene, &rungs);
+    let idle = idle(means, effects, plan);
     // What does nothing is told as that, and not a second time as acting on little.
     held_back.retain(|held| !idle.iter().any(|i| i.id == held.id));
     Remove {
@@ -287,12 +290,18 @@ fn can_be_ended(means: &Equipment, step: &Step, plan: &Plan, gate: &Gate<'_>) ->
 }
 
 /// The plan for when the loose layers hold again.
-fn secured(library: &dyn Library, plan: &Plan) -> Remove {
+fn secured<'a>(
+    means: &Equipment,
+    materials: &'a [(Material, f64)],
+    effects: &Effects<'a>,
+    steps: Vec<(Step, Weighed<'a>)>,
+    plan: &Plan,
+) -> Remove {
     let mut plan = plan.clone();
     for layer in &mut plan.scene.layers {
         layer.conditions.retain(|c| !c.needs_support());
     }
-    let mut out = remove(library, &plan);
+    let mut out = planned(means, materials, effects, steps, &plan);
     out.after = Some(
         "the loose layer is secured, with something that these agents do not dissolve, and a test \
          shows that it holds"

@@ -124,6 +124,7 @@ pub fn data(value: &serde_json::Value) -> String {
 /// Whether nothing in a text wants to be changed: told from its bytes, because nearly every text is so, and
 /// a rule across a table is three bytes a column.
 fn is_plain(text: &str, lines: bool) -> bool {
+    const RULE: &[u8] = "────────".as_bytes();
     let bytes = text.as_bytes();
     let mut at = 0;
     while let Some(rest) = bytes.get(at..).filter(|rest| !rest.is_empty()) {
@@ -131,6 +132,10 @@ fn is_plain(text: &str, lines: bool) -> bool {
             && is_printable_ascii(u64::from_ne_bytes(*eight))
         {
             at += 8;
+            continue;
+        }
+        if rest.starts_with(RULE) {
+            at += RULE.len();
             continue;
         }
         // What `acts` knows, in UTF-8.

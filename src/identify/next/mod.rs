@@ -13,7 +13,7 @@ mod rivals;
 mod tree;
 
 use super::Query;
-use super::evidence::EPSILON;
+use super::evidence::{EPSILON, Evidence};
 use super::expectation::Expectation;
 use super::gain::{Outcomes, entropy};
 use super::specimen::PLANNED;
@@ -85,11 +85,11 @@ pub(super) fn next(
     library: &dyn Library,
     query: &Query,
     posterior: &Posterior,
-    asked: &[&str],
+    evidence: &Evidence<'_>,
     records: &[f64],
     in_turn: bool,
 ) -> Next {
-    let (plan, mut state) = Plan::new(library, query, posterior, asked, records);
+    let (plan, mut state) = Plan::new(library, query, posterior, evidence, records);
     let standing: &[(Hazard, f64)] = &posterior.hazards;
     plan.allow(&mut state, standing);
     let rivals = plan.rivals(&state, standing);
@@ -164,17 +164,17 @@ impl<'a> Plan<'a> {
         library: &'a dyn Library,
         query: &'a Query,
         posterior: &Posterior,
-        asked: &[&'a str],
+        evidence: &Evidence<'a>,
         records: &[f64],
     ) -> (Self, State) {
-        let table = library.table();
+        let table = evidence.table;
         let (candidates, families, ends) = candidates(table, posterior);
         let belief = belief(&candidates, posterior);
         let ground = Ground {
             layers: &query.stack,
             site: query.site.unwrap_or(Site::Film),
         };
-        let mut clusters = asked.to_vec();
+        let mut clusters: Vec<&str> = evidence.clusters.iter().map(|(c, _)| c.as_str()).collect();
         let asked = clusters.len();
         let mut plan = Self {
             table,
