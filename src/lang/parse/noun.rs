@@ -203,14 +203,20 @@ pub(super) fn value<'a>(role: Role) -> impl Fn(Tokens<'a>) -> Parsed<'a, Value> 
     }
 }
 
-/// A small word and one value.
-pub(super) fn phrase(input: Tokens<'_>) -> Parsed<'_, Phrase> {
+/// The small word of a phrase. `with prior` begins no phrase: it is a clause of its own, in which only
+/// shares may stand.
+fn opening(input: Tokens<'_>) -> Parsed<'_, Spanned<Prep>> {
     let (rest, prep) = prep(input)?;
-    // `with prior` is a clause of its own, in which only shares may stand.
     let clause = |token: &Token| token.kind == TokenKind::Keyword(Keyword::Prior);
     if prep.value == Prep::With && rest.next().is_some_and(clause) {
         return input.miss(Expected::End);
     }
+    Ok((rest, prep))
+}
+
+/// A small word and one value.
+pub(super) fn phrase(input: Tokens<'_>) -> Parsed<'_, Phrase> {
+    let (rest, prep) = opening(input)?;
     let (rest, value) = cut(value(Role::Agent)).parse(rest)?;
     let span = input.span_to(rest);
     let phrase = Phrase {
@@ -223,7 +229,7 @@ pub(super) fn phrase(input: Tokens<'_>) -> Parsed<'_, Phrase> {
 
 /// A small word and one value, or several in parentheses.
 pub(super) fn choice_phrase(input: Tokens<'_>) -> Parsed<'_, Phrase> {
-    let (rest, prep) = prep(input)?;
+    let (rest, prep) = opening(input)?;
     let one = map(value(Role::Agent), |value| vec![value]);
     let several = delimited(
         sign(TokenKind::Open),
