@@ -90,11 +90,13 @@ fn expected(
 ) -> (String, String, Vec<String>, Vec<crate::model::Place>) {
     let of = |age| material.shown(age, &feature.id, feature.reads.as_deref());
     let outcomes: Vec<&str> = feature.outcomes.iter().map(String::as_str).collect();
-    let speaks = |fact: &&Fact| outcome::of(fact, &outcomes) != 0;
+    let named = |fact: &Fact| match feature.reads {
+        Some(_) => outcome::of_read(fact, &outcomes),
+        None => outcome::of(fact, &outcomes),
+    };
+    let speaks = |fact: &&Fact| named(fact) != 0;
     let words = |facts: &[Fact]| -> Vec<String> {
-        let said = facts
-            .iter()
-            .fold(0, |set, fact| set | outcome::of(fact, &outcomes));
+        let said = facts.iter().fold(0, |set, fact| set | named(fact));
         let mut out: Vec<String> = Vec::new();
         // In the order of the record where it names them itself.
         for word in facts.iter().flat_map(Fact::words) {

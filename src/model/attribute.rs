@@ -430,6 +430,20 @@ pub const ATTRIBUTES: &[Attribute] = &[
         of!(Test, it => words(it.hazard.iter().map(|h| h.word()))),
     ),
     attribute(
+        "reads",
+        T,
+        Holds::OpenWords,
+        "fact of the materials that answers it",
+        of!(Test, it => words(it.reads.as_deref())),
+    ),
+    attribute(
+        "proposed",
+        T,
+        Holds::OpenWords,
+        "may be proposed as a next test: yes or no",
+        of!(Test, it => yes(it.proposed)),
+    ),
+    attribute(
         "author",
         S,
         Holds::OpenWords,

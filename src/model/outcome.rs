@@ -23,9 +23,21 @@ pub fn of(fact: &Fact, outcomes: &[&str]) -> u64 {
         Value::Measure(quantity) => {
             measured(quantity).map_or(0, |read| chosen(&|outcome| meets(outcome, read)))
         }
-        // What does not apply is an outcome where the test has a word for it.
-        Value::NotApplicable(_) => chosen(&|outcome| outcome == NONE),
         _ => 0,
+    }
+}
+
+/// The same of a fact that a test reads in place of answers. What does not apply is then an outcome, where
+/// the test has a word for it: what went on without a liquid was applied in none. Of an answer it is not: that
+/// a smell is not to be tried does not say that there is none.
+#[must_use]
+pub fn of_read(fact: &Fact, outcomes: &[&str]) -> u64 {
+    match &fact.value {
+        Value::NotApplicable(_) => outcomes
+            .iter()
+            .position(|outcome| *outcome == NONE)
+            .map_or(0, |n| 1 << n),
+        _ => of(fact, outcomes),
     }
 }
 
@@ -88,6 +100,9 @@ mod tests {
         assert_eq!(density("1.5..1.7 g/ml"), 0b0110);
         assert_eq!(density("11340 kg/m3"), 0b1000);
         assert_eq!(density("3 MPa"), 0);
+        let not = Fact::new(Value::NotApplicable("do not sniff".into()), Basis::Memory);
+        assert_eq!(of(&not, &["pine", "none"]), 0);
+        assert_eq!(of_read(&not, &["pine", "none"]), 0b10);
         let words = Value::Words(vec!["above 4".into(), "heavy".into()]);
         assert_eq!(of(&Fact::new(words, Basis::Memory), &outcomes), 0b1000);
     }

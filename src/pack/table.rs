@@ -214,12 +214,16 @@ fn liquid(
 
 fn bench(id: &str, test: &BenchTest, materials: &[&Material]) -> Feature {
     let outcomes: Vec<&str> = test.outcomes.iter().map(String::as_str).collect();
+    let of = match test.reads {
+        Some(_) => outcome::of_read,
+        None => outcome::of,
+    };
     let column = |age| -> Vec<u64> {
         materials
             .iter()
             .map(|m| {
                 let facts = m.shown(age, id, test.reads.as_deref()).iter();
-                facts.fold(0, |set, fact| set | outcome::of(fact, &outcomes))
+                facts.fold(0, |set, fact| set | of(fact, &outcomes))
             })
             .collect()
     };
