@@ -282,7 +282,7 @@ const BULK_MM: f64 = 10.0;
 #[must_use]
 pub fn tool_within(target: &Target, class: Class, layer: &Layer) -> bool {
     const BODIES: [&str; 5] = ["stone", "ceramic", "metal", "wood", "earth"];
-    // What a drill or a jet shatters and a blade, kept off the edge, does not.
+    // What a drill or a jet shatters and a blade, kept off the edge of a joint, does not.
     const GLASSY: [Trait; 2] = [Trait::Glaze, Trait::Glass];
     const DELICATE: [Trait; 7] = [
         Trait::ThinMetal,
@@ -293,16 +293,13 @@ pub fn tool_within(target: &Target, class: Class, layer: &Layer) -> bool {
         Trait::Pearl,
         Trait::Dyed,
     ];
-    let within = match target.site {
-        Site::OpenJoint | Site::DeepJoint => true,
-        Site::Film => target.depth_mm.is_some_and(|mm| mm >= BULK_MM),
-        Site::Pores => false,
-    };
-    within
+    let in_joint = matches!(target.site, Site::OpenJoint | Site::DeepJoint);
+    let in_bulk = target.site == Site::Film && target.depth_mm.is_some_and(|mm| mm >= BULK_MM);
+    (in_joint || in_bulk)
         && matches!(class, Class::HandTool | Class::Abrasion)
         && BODIES.contains(&layer.group.as_str())
         && !DELICATE.iter().any(|t| layer.has(*t))
-        && (class == Class::HandTool || !GLASSY.iter().any(|t| layer.has(*t)))
+        && ((in_joint && class == Class::HandTool) || !GLASSY.iter().any(|t| layer.has(*t)))
 }
 
 /// Probability that a material answers as of an age, where `aged` is that of its answering as aged.

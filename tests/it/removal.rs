@@ -5,7 +5,7 @@ mod random;
 
 use palinode::answer::{Call, Held, Remove, Rung};
 use palinode::embedded;
-use palinode::model::{Action, Class, Kind, Library, Response, Site};
+use palinode::model::{Action, Class, Hazard, Kind, Library, Response, Site};
 use palinode::remove::{Plan, every};
 
 use crate::engines::remove;
@@ -223,6 +223,67 @@ fn a_thick_coat_asks_for_more_than_a_thin_one() {
             .iter()
             .all(|r| !r.watch.contains("a thick coat"))
     );
+}
+
+// --- A tool within the mass ---
+
+/// Common practice: a thick mass is cored or drilled down to a skin; a coat of the same stuff is not.
+#[test]
+fn a_tool_works_within_a_thick_mass() {
+    let cored = |notes: &str| {
+        let it = remove(&format!(
+            "remove portland cement (film, {notes}, later) from fired clay"
+        ));
+        let cored = it
+            .ladder
+            .iter()
+            .any(|r| r.step.get().method.head.id == "core-out");
+        (cored, it)
+    };
+    let (thick, it) = cored("thick 50 mm");
+    assert!(thick, "{:?}", ids(&it));
+    let rung = &it.ladder[0];
+    let stops = |h: &palinode::answer::LayerHarm| h.reason.contains("stop 1 to 2 mm short");
+    assert!(rung.harm.iter().any(stops), "{:?}", rung.harm);
+    assert!(!cored("thick 2 mm").0);
+}
+
+/// Common practice: a blade clears a joint of glazed ware, off the edge; on the face of the glaze it has no
+/// place, however thick what lies there.
+#[test]
+fn a_blade_works_in_a_joint_of_glazed_ware_and_not_on_its_face() {
+    let bladed = |place: &str| {
+        let it = remove(&format!(
+            "remove plaster of paris ({place}, later) from glazed earthenware"
+        ));
+        it.ladder
+            .iter()
+            .any(|r| r.step.get().method.head.id == "scalpel")
+    };
+    assert!(bladed("open joint"));
+    assert!(!bladed("film, thick 20 mm"));
+    assert!(!bladed("film"));
+}
+
+/// What a method warns of for the sake of solvents does not hold where it brings water.
+#[test]
+fn water_is_not_flammable() {
+    let it = remove("remove hide glue (deep joint 40 mm, later) from marble");
+    let mut watery = 0;
+    for rung in &it.ladder {
+        let step = rung.step.get();
+        let Some(agent) = &step.agent else { continue };
+        let flammable = rung.hazards.contains(&Hazard::Flammable);
+        match agent.head.id.as_str() {
+            "water" | "warm-water" => {
+                watery += 1;
+                assert!(!flammable, "{}", step.id());
+            }
+            "ethanol" => assert!(flammable, "{}", step.id()),
+            _ => {}
+        }
+    }
+    assert!(watery > 0, "{:?}", ids(&it));
 }
 
 // --- Permission ---
