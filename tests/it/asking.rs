@@ -89,10 +89,134 @@ fn what_is_noted_at_a_bench_is_read() {
         ("burns with a sooty flame", "needle", "chars"),
         ("dissolves in water (at 60 C)", "warm-water", "dissolves"),
         ("dissolves in water (at 20 C)", "water", "dissolves"),
+        ("was applied in hot ethanol", "carried-in", "ethanol"),
+        ("was poured in molten", "setting", "cooling"),
+        ("was poured cold", "setting", "reaction"),
+        ("is heavy", "heft", "1.6-4"),
+        ("is reinforced with metal mesh", "inside", "metal"),
+        ("contains wire", "inside", "metal"),
+        ("contains lead", "xrf", "lead"),
+        ("has stained the body brown", "beside", "brown stain"),
+        ("has rust around it", "beside", "rust"),
+        ("leaves a halo", "beside", "dark halo"),
+        ("has corroded the metal", "beside", "eaten metal"),
+        ("is thermoplastic", "needle", "melts"),
+        // What is brown around it is not brown itself.
+        ("is brown around it", "beside", "brown stain"),
     ] {
         let (id, best) = says(said);
         assert_eq!((id.as_str(), best.as_str()), (test, outcome), "{said}");
     }
+}
+
+/// A word that is left over makes it another finding: nonsense behind a verb is no outcome.
+#[test]
+fn a_word_that_is_left_over_is_not_passed_over() {
+    for said in ["was poured zzz", "has stained zzz", "sets zzz"] {
+        let list = errors(&format!("identify material on oak that {said}"));
+        assert_eq!(list[0].code, "Q0309", "{said}: {list:?}");
+    }
+}
+
+/// How it was told counts: contents without a means, doubt before hearsay, a class by its name.
+#[test]
+fn what_is_only_told_counts_less() {
+    let belief = |said: &str| read(said)[0].belief;
+    assert!(belief("contains lead") < belief("xrf shows lead"));
+    assert!(
+        (belief("contains wire") - 1.0).abs() < 1e-12,
+        "seen in the break"
+    );
+    let share = |said: &str| {
+        let notes = ask(&format!("identify coating on oak that {said}"))
+            .pop()
+            .unwrap()
+            .notes;
+        let note = notes.iter().find(|n| n.contains("with prior")).unwrap();
+        note.split("with prior ").nth(1).unwrap().to_owned()
+    };
+    assert_eq!(share("is recorded as wax"), "80 % wax`");
+    assert_eq!(share("perhaps is recorded as wax"), "44 % wax`");
+    // Protein, as a laboratory writes it, is glue of skin and bone as well as casein and egg.
+    let it = identify("identify adhesive on oak that is recorded as protein");
+    let glue = it
+        .families
+        .iter()
+        .find(|f| f.id == "collagen-glue")
+        .unwrap();
+    assert!(glue.probability > 0.3, "{}", glue.probability);
+}
+
+/// A fact answers for a test that has none of its own; what does not apply is no answer of any other.
+#[test]
+fn a_fact_answers_where_a_test_reads_it() {
+    let table = embedded().table();
+    let of = |test: &str, material: &str| {
+        let feature = &table.features[table.feature(test).unwrap()];
+        let row = table.rows.iter().position(|r| r.id == material).unwrap();
+        let set = feature.fresh[row];
+        (0..feature.outcomes.len())
+            .filter(|n| set >> n & 1 == 1)
+            .map(|n| feature.outcomes[n].clone())
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(of("heft", "lead-setting"), ["above 4"]);
+    assert_eq!(of("setting", "beeswax"), ["cooling"]);
+    assert_eq!(of("carried-in", "epoxy"), ["none"]);
+    // Its smell is not to be tried: that is no smell of none.
+    assert_eq!(of("odour", "cyanoacrylate"), Vec::<String>::new());
+    // What is told or seen by chance is no test to do next.
+    for test in ["heft", "setting", "carried-in"] {
+        assert!(
+            !table.features[table.feature(test).unwrap()].proposed,
+            "{test}"
+        );
+    }
+}
+
+/// Common practice: a compress on the outside of a join does less than a bath. That it did nothing says
+/// less against what the liquid dissolves.
+#[test]
+fn a_liquid_laid_on_in_place_may_miss_a_joint() {
+    let shellac = |notes: &str| {
+        let it = identify(&format!(
+            "identify adhesive (join) on fired clay that is unaffected by ethanol {notes}"
+        ));
+        let row = embedded()
+            .table()
+            .rows
+            .iter()
+            .position(|r| r.id == "shellac")
+            .unwrap();
+        it.posterior.materials[row]
+    };
+    assert!(shellac("(poultice)") > 1.2 * shellac("(crumb)"));
+    assert!(shellac("(bath)") < shellac("(poultice)"));
+}
+
+/// A pin holds parts together and is no glue; a thickness that was noted is no coat.
+#[test]
+fn what_it_is_called_and_how_thick_it_is_weigh() {
+    let iron = |noun: &str| {
+        let it = identify(&format!(
+            "identify {noun} (dowel-hole) on marble that looks metallic"
+        ));
+        it.candidates
+            .iter()
+            .find(|c| c.id == "iron-dowel")
+            .map_or(0.0, |c| c.probability)
+    };
+    assert!(iron("dowel") > 2.0 * iron("adhesive"));
+    let coatings = |said: &str| {
+        let it = identify(&format!(
+            "identify material on marble that looks white, {said}"
+        ));
+        let rows = embedded().table().rows.iter().zip(&it.posterior.materials);
+        rows.filter(|(row, _)| row.roles == [palinode::model::Role::Coating])
+            .map(|(_, p)| p)
+            .sum::<f64>()
+    };
+    assert!(coatings("is 5 cm thick") < 0.5 * coatings("is hard"));
 }
 
 /// The form that a short `not` is answered with is read as what it says.

@@ -53,12 +53,7 @@ impl Resolver<'_> {
                     self.unknown_outcome(&[&frame.of], std::slice::from_ref(agent), span);
                     return None;
                 };
-                Some(Seen {
-                    belief: 1.0,
-                    weights: deny(weights, denied, &self.outcomes_of(&frame.of)),
-                    feature: frame.of,
-                    liquid: false,
-                })
+                Some(self.shown(&frame.of, weights, denied))
             }
             (Some(Object::Liquid(agent)), Some(frame)) => {
                 // `fizzes in dilute acid`, `turns violet with ammonia`: the verb names the test.
@@ -94,12 +89,7 @@ impl Resolver<'_> {
     fn unaided(&mut self, folded: &[String], denied: bool, span: Span) -> Option<Seen> {
         for test in ["needle", "hardness", "texture"] {
             if let Some(weights) = self.outcome(test, folded) {
-                return Some(Seen {
-                    belief: 1.0,
-                    feature: test.to_owned(),
-                    liquid: false,
-                    weights: deny(weights, denied, &self.outcomes_of(test)),
-                });
+                return Some(self.shown(test, weights, denied));
             }
         }
         self.report(
@@ -142,12 +132,7 @@ impl Resolver<'_> {
             if let Some(test) = &before.laboratory
                 && let Some(weights) = self.outcome(test, &said.folded)
             {
-                return Some(Seen {
-                    belief: 1.0,
-                    weights: deny(weights, said.denied, &self.outcomes_of(test)),
-                    feature: test.clone(),
-                    liquid: false,
-                });
+                return Some(self.shown(test, weights, said.denied));
             }
         }
         self.first_of(&STATES, &said.folded, said.denied, said.span)
@@ -166,19 +151,7 @@ impl Resolver<'_> {
             "look" => self.first_of(&LOOKS, rest, denied, span),
             "feel" => self.first_of(&FEELS, rest, denied, span),
             "outcome" => self.first_of(&STATES, rest, denied, span),
-            "contents" => {
-                let seen = self.first_of(&CONTENTS, rest, denied, span)?;
-                self.notes.push(format!(
-                    "\"contains {}\": by what means was not said: it weighs as {}, with less belief; \
-                     name the means, `xrf shows lead`, `ftir shows protein`",
-                    rest.join(" "),
-                    seen.feature
-                ));
-                Some(Seen {
-                    belief: UNTOLD_MEANS,
-                    ..seen
-                })
-            }
+            "contents" => self.contents(rest, denied, span),
             "positive" | "negative" => {
                 self.report(
                     Diagnostic::error("Q0306", "the test is missing")
@@ -189,6 +162,21 @@ impl Resolver<'_> {
             }
             test => self.test_outcome(test, Some(frame), folded, rest, denied, span),
         }
+    }
+
+    /// `contains lead`: the laboratory's word, without the means; `contains wire` is seen in the break.
+    fn contents(&mut self, words: &[String], denied: bool, span: Span) -> Option<Seen> {
+        let mut seen = self.first_of(&CONTENTS, words, denied, span)?;
+        if self.is_laboratory(&seen.feature) {
+            seen.belief = UNTOLD_MEANS;
+            self.notes.push(format!(
+                "\"{}\": by what means was not said: it weighs as {}, with less belief; name the means, \
+                 `xrf shows lead`, `ftir shows protein`",
+                span.slice(self.text),
+                seen.feature
+            ));
+        }
+        Some(seen)
     }
 
     /// `turns violet with ammonia`: the test whose reagent or name goes with the liquid and that
@@ -220,12 +208,7 @@ impl Resolver<'_> {
                 continue;
             }
             if let Some(weights) = self.outcome(&test, words) {
-                return Some(Seen {
-                    belief: 1.0,
-                    weights: deny(weights, denied, &self.outcomes_of(&test)),
-                    feature: test,
-                    liquid: false,
-                });
+                return Some(self.shown(&test, weights, denied));
             }
         }
         let verbs: Vec<String> = self

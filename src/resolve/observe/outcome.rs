@@ -15,13 +15,17 @@ use crate::units::Quantity;
 /// Weight left to an outcome that was denied.
 const DENIED: f64 = 0.02;
 /// Words that say how much or stand between, and no more.
-const FILLERS: [&str; 32] = [
+const FILLERS: [&str; 28] = [
     "a", "an", "the", "very", "quite", "rather", "strongly", "brightly", "bright", "deep", "pale",
     "light", "patchy", "evenly", "and", "of", "some", "small", "many", "few", "powder", "tiny",
-    "like", "to", "layer", "body", "stone", "beside", "around", "it", "with", "from",
+    "like", "to", "layer", "it", "with", "from",
 ];
+/// The test of what a material did to what lies beside it, and words for that which say no more. Of another
+/// test they would say of whom it was seen: what is brown around it is not brown itself.
+const BESIDE: &str = "beside";
+const NEIGHBOURS: [&str; 4] = ["body", "stone", "beside", "around"];
 /// Words behind a verb that say how it went.
-const HOW: [&str; 13] = [
+const HOW: [&str; 12] = [
     "slowly",
     "quickly",
     "fast",
@@ -34,12 +38,21 @@ const HOW: [&str; 13] = [
     "at",
     "readily",
     "easily",
-    "metal",
 ];
 /// Known outcomes listed in a message.
 const LISTED: usize = 14;
 
 impl Resolver<'_> {
+    /// What a test showed, or what it is denied to have shown.
+    pub(super) fn shown(&self, test: &str, weights: Vec<(String, f64)>, denied: bool) -> Seen {
+        Seen {
+            feature: test.to_owned(),
+            liquid: false,
+            weights: deny(weights, denied, &self.outcomes_of(test)),
+            belief: 1.0,
+        }
+    }
+
     pub(super) fn first_of(
         &mut self,
         tests: &[&str],
@@ -49,12 +62,7 @@ impl Resolver<'_> {
     ) -> Option<Seen> {
         for test in tests {
             if let Some(weights) = self.outcome(test, words) {
-                return Some(Seen {
-                    belief: 1.0,
-                    feature: (*test).to_owned(),
-                    liquid: false,
-                    weights: deny(weights, denied, &self.outcomes_of(test)),
-                });
+                return Some(self.shown(test, weights, denied));
             }
         }
         self.unknown_outcome(tests, words, span);
@@ -71,14 +79,7 @@ impl Resolver<'_> {
         span: Span,
     ) -> Option<Seen> {
         let all = self.outcomes_of(test);
-        let seen = |weights| {
-            Some(Seen {
-                belief: 1.0,
-                feature: test.to_owned(),
-                liquid: false,
-                weights,
-            })
-        };
+        let seen = |weights| Some(self.shown(test, weights, false));
         let kind = frame.map_or("", |f| f.of.as_str());
         if kind == "positive" || kind == "negative" {
             let positive = (kind == "positive") != denied;
@@ -99,7 +100,7 @@ impl Resolver<'_> {
         // What is left over says how, or on what; another word would make it another finding.
         let said_all = rest
             .iter()
-            .all(|w| FILLERS.contains(&w.as_str()) || HOW.contains(&w.as_str()))
+            .all(|w| says_nothing(test, w) || HOW.contains(&w.as_str()))
             || self.is_layer(rest);
         if let Some(frame) = frame
             && frame.of == test
@@ -204,12 +205,7 @@ impl Resolver<'_> {
             );
             return None;
         }
-        Some(Seen {
-            belief: 1.0,
-            weights: deny(weights, said.denied, &self.outcomes_of(&test)),
-            feature: test,
-            liquid: false,
-        })
+        Some(self.shown(&test, weights, said.denied))
     }
 
     /// Outcomes whose span of numbers (`below 1.45`, `1.45-1.50`, `8 to 14`) meets a reading.
@@ -300,7 +296,7 @@ impl Resolver<'_> {
                     }
                     at += length;
                 }
-                None if FILLERS.contains(&words[at].as_str()) => at += 1,
+                None if says_nothing(test, &words[at]) => at += 1,
                 None => return None,
             }
         }
@@ -331,6 +327,11 @@ impl Resolver<'_> {
             .any(|o| o == id)
             .then(|| vec![(id.to_owned(), 1.0)])
     }
+}
+
+/// Whether a word says nothing of what a test showed.
+fn says_nothing(test: &str, word: &str) -> bool {
+    FILLERS.contains(&word) || (test == BESIDE && NEIGHBOURS.contains(&word))
 }
 
 /// What is left when outcomes are denied.
