@@ -2,7 +2,7 @@
 //! looked for in what is recorded, and passes the gate as a swab over these layers.
 
 use super::{Ask, Shelf, score};
-use crate::answer::{Choice, Coats};
+use crate::answer::{Choice, Coats, Entry};
 use crate::gate::{self, Passed};
 use crate::model::scene::{Origin, Scene, Step, Target};
 use crate::model::{Age, Agent, Basis, Library, Material, Purpose, Response, Site};
@@ -73,7 +73,6 @@ pub(super) fn apart(
         a.0.total_cmp(&b.0)
             .then_with(|| a.1.get().id().cmp(&b.1.get().id()))
     });
-    let named = |m: &Material| (m.head.id.clone(), m.head.names.name.clone());
     let mut out = Vec::new();
     for upper in &first {
         for lower in first.iter().filter(|m| m.head.id != upper.head.id) {
@@ -86,8 +85,8 @@ pub(super) fn apart(
                 None => (None, String::new()),
             };
             out.push(Coats {
-                upper: named(upper),
-                lower: named(lower),
+                upper: Entry::of(&upper.head),
+                lower: Entry::of(&lower.head),
                 step,
                 basis,
             });

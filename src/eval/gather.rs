@@ -135,7 +135,7 @@ fn blending(it: &crate::answer::Blend, keys: &mut BTreeSet<String>) {
         let shown = it
             .blends
             .iter()
-            .any(|b| b.parts.iter().any(|(id, ..)| *id == liquid.id));
+            .any(|b| b.parts.iter().any(|part| part.id == liquid.id));
         if shown {
             keys.extend(liquid.sources.iter().cloned());
         }

@@ -25,7 +25,7 @@ mod skin;
 mod specimen;
 mod weights;
 
-use crate::answer::{Conclusion, FamilyShare, HazardLeft, Identify, NextTest, Skin};
+use crate::answer::{Conclusion, Entry, FamilyShare, HazardLeft, Identify, Likely, NextTest, Skin};
 use crate::model::scene::{Observation, Posterior, SceneLayer};
 use crate::model::{Age, Hazard, Library, Role, Site};
 
@@ -220,11 +220,7 @@ fn skins(library: &dyn Library, evidence: &Evidence<'_>, prior: &[f64]) -> Vec<S
                 name: skin.name,
                 prior: skin.prior,
                 probability,
-                over: (
-                    rows[beneath].id.clone(),
-                    rows[beneath].name.clone(),
-                    with[beneath],
-                ),
+                over: Likely::new(Entry::of_row(&rows[beneath]), with[beneath]),
             })
         })
         .collect();
@@ -333,7 +329,7 @@ fn hazards_left(library: &dyn Library, posterior: &Posterior) -> Vec<HazardLeft>
             let own = |f: &&crate::model::Feature| f.hazard == Some(*hazard) && !f.laboratory;
             let test = table.features.iter().find(own).and_then(|f| {
                 let test = library.test(&f.id)?;
-                Some((test.head.id, test.head.names.name))
+                Some(Entry::of(&test.head))
             });
             HazardLeft {
                 hazard: *hazard,

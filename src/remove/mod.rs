@@ -17,7 +17,7 @@ mod spare;
 
 use std::sync::Arc;
 
-use crate::answer::{Idle, Reason, Remove, Rung};
+use crate::answer::{Entry, Idle, Likely, Reason, Remove, Rung};
 use crate::gate::{self, Gate};
 use crate::model::scene::{Barred, Origin, Scene, SceneLayer, Step, Target};
 use crate::model::{
@@ -120,7 +120,7 @@ fn planned<'a>(
     Remove {
         target: materials
             .iter()
-            .map(|(m, p)| (m.head.id.clone(), m.head.names.name.clone(), *p))
+            .map(|(m, p)| Likely::new(Entry::of(&m.head), *p))
             .collect(),
         layers: scene.layers.iter().map(SceneLayer::described).collect(),
         before,

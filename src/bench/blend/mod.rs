@@ -16,7 +16,7 @@ mod spheres;
 mod walk;
 mod weigh;
 
-use crate::answer::blend::{Blend, Region, Sifted};
+use crate::answer::blend::{Apart, Blend, Region, Sifted};
 use crate::model::scene::{Described, Scene};
 use crate::model::{Age, Does, Hansen, Library, Material, Response};
 
@@ -131,9 +131,10 @@ pub fn blend(library: &dyn Library, ask: &Ask, watch: &mut Watch<'_>) -> Blend {
     watch(1.0);
     out.apart = apart
         .into_iter()
-        .map(|(a, b, why)| {
+        .map(|(a, b, reason)| {
             let id = |k: usize| liquids[k].agent.head.id.clone();
-            (id(a), id(b), why)
+            let liquids = [id(a), id(b)];
+            Apart { liquids, reason }
         })
         .collect();
     out

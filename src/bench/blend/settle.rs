@@ -3,6 +3,7 @@
 use super::records;
 use super::spheres;
 use super::spheres::{Tried, own_hansen};
+use crate::answer::Entry;
 use crate::answer::blend::Swab;
 use crate::chem::fit::{Trial, Unfit, sufficient};
 use crate::model::scene::SceneLayer;
@@ -98,7 +99,7 @@ fn pick(tried: &Tried, mut choices: Vec<Choice>, called: &str) -> Vec<Swab> {
         });
         out.push(Swab {
             on: called.to_owned(),
-            liquid: (choice.agent.head.id, choice.agent.head.names.name),
+            liquid: Entry::of(&choice.agent.head),
             why: if choice.why.is_empty() {
                 reason
             } else {

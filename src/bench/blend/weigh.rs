@@ -6,7 +6,7 @@ use super::records;
 use super::search::Mix;
 use super::spheres::Known;
 use crate::answer::blend::{Conflict, Flash, Mixing, Point, Practical};
-use crate::answer::{Call, Reason};
+use crate::answer::{Call, Entry, Part, Reason};
 use crate::chem;
 use crate::chem::drying::{Activity, BENCH_KELVIN, Left, partial_pressures, path};
 use crate::chem::unifac::{Molecule, Unifac};
@@ -162,7 +162,7 @@ impl Bench<'_> {
             parts: parts
                 .iter()
                 .zip(&shares)
-                .map(|(c, s)| (c.agent.head.id.clone(), c.agent.head.names.name.clone(), *s))
+                .map(|(c, s)| Part::new(Entry::of(&c.agent.head), *s))
                 .collect(),
             ratio,
             start,
@@ -406,26 +406,23 @@ fn ratio(mix: &Mix) -> String {
 }
 
 /// Whether two blends are much the same: what they have in common, by volume.
-pub(super) fn alike(a: &[(String, String, f64)], b: &[(String, String, f64)]) -> bool {
+pub(super) fn alike(a: &[Part], b: &[Part]) -> bool {
     let common: f64 = a
         .iter()
-        .filter_map(|(id, _, share)| {
-            let other = b.iter().find(|(other, ..)| other == id)?;
-            Some(share.min(other.2))
+        .filter_map(|part| {
+            let other = b.iter().find(|other| other.id == part.id)?;
+            Some(part.share.min(other.share))
         })
         .sum();
     common > ALIKE
 }
 
 /// The parts of a mix as [`alike`] wants them.
-pub(super) fn named(liquids: &[Candidate], mix: &Mix, steps: u8) -> Vec<(String, String, f64)> {
+pub(super) fn named(liquids: &[Candidate], mix: &Mix, steps: u8) -> Vec<Part> {
     mix.parts()
         .map(|(k, u)| {
-            (
-                liquids[k].agent.head.id.clone(),
-                liquids[k].agent.head.names.name.clone(),
-                f64::from(u) / f64::from(steps),
-            )
+            let share = f64::from(u) / f64::from(steps);
+            Part::new(Entry::of(&liquids[k].agent.head), share)
         })
         .collect()
 }

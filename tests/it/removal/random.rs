@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use palinode::answer::{Call, Held, Rung};
+use palinode::answer::{Call, Entry, Held, Rung};
 use palinode::embedded;
 use palinode::gate;
 use palinode::model::scene::{Origin, SceneLayer};
@@ -321,7 +321,7 @@ proptest! {
             prop_assert!(!it.live_agents.contains(&held.id), "{}", held.id);
             prop_assert!(it.ruled_out.iter().all(|r| r.id != format!("*/{}", held.id)), "{}", held.id);
             if let Held::MilderDoes { by } = &held.why {
-                for (id, _) in by {
+                for Entry { id, .. } in by {
                     prop_assert!(it.live_agents.contains(id), "{id} is not live");
                     if let (Some(milder), Some(harsher)) = (equipment.agent(id), equipment.agent(&held.id)) {
                         prop_assert!(milder.strength <= harsher.strength, "{id} and {}", held.id);
