@@ -6,7 +6,7 @@ use super::{Ask, Shelf, score};
 use crate::answer::{Lost, Reason, Rule};
 use crate::gate::rules::PutOn;
 use crate::gate::{self, Passed};
-use crate::model::scene::{Origin, Scene, SceneLayer, Step, Target};
+use crate::model::scene::{Scene, SceneLayer, Step, Target};
 use crate::model::{
     Agent, Basis, Class, Condition, Hazard, Material, Purpose, Site, Trait, Verdict, Wetting,
     gravest,
@@ -43,14 +43,9 @@ fn scene(layers: Vec<SceneLayer>, ask: &Ask, hazards: Vec<(Hazard, f64)>) -> Sce
     Scene {
         layers,
         target: Target {
-            candidates: Vec::new(),
-            site: ask.site,
             depth_mm: ask.depth_mm,
-            origin: Origin::Later,
-            aged: 0.0,
-            thick: false,
-            tried: Vec::new(),
             hazards,
+            ..Target::nothing(ask.site)
         },
         materials: Vec::new(),
         permitted: ask.permitted.clone(),
@@ -267,12 +262,12 @@ fn bears(
     material: &Material,
 ) -> Option<(Verdict, Reason)> {
     if let Some(id) = agent
-        && let Some((_, verdict, words)) = layer.tried.iter().find(|(a, _, _)| a == id)
+        && let Some(trial) = layer.trials_of(id).next()
     {
-        return (*verdict != Verdict::Safe).then(|| {
-            let text = format!("{}: tried on this object: {words}", layer.called);
+        return (trial.verdict != Verdict::Safe).then(|| {
+            let text = format!("{}: tried on this object: {}", layer.called, trial.text);
             (
-                *verdict,
+                trial.verdict,
                 Reason {
                     text,
                     basis: Basis::Practice,
@@ -280,13 +275,8 @@ fn bears(
             )
         });
     }
-    let conditions = if layer.conditions.is_empty() {
-        &[Condition::Sound][..]
-    } else {
-        &layer.conditions[..]
-    };
     let mut out: Option<(Verdict, Reason)> = None;
-    for condition in conditions {
+    for condition in layer.states() {
         let own = layer.layer.speaks_of(*condition, agent, class);
         let found = match gravest(layer.layer.verdicts(*condition, agent, class)) {
             Some((Verdict::Safe, _)) if own => None,

@@ -4,7 +4,7 @@
 use super::{Ask, Shelf, score};
 use crate::answer::{Choice, Coats, Entry};
 use crate::gate::{self, Passed};
-use crate::model::scene::{Origin, Scene, Step, Target};
+use crate::model::scene::{Scene, Step, Target};
 use crate::model::{Age, Agent, Basis, Library, Material, Purpose, Response, Site};
 
 /// Choices, from the best, that are set over one another.
@@ -34,14 +34,8 @@ pub(super) fn apart(
     let scene = Scene {
         layers: ask.all_layers(),
         target: Target {
-            candidates: Vec::new(),
-            site: Site::Film,
-            depth_mm: None,
-            origin: Origin::Later,
             aged: 1.0,
-            thick: false,
-            tried: Vec::new(),
-            hazards: Vec::new(),
+            ..Target::nothing(Site::Film)
         },
         materials: Vec::new(),
         permitted: ask.permitted.clone(),

@@ -149,14 +149,9 @@ impl Session<'_> {
                     out.push(shown(agent.head.names.name.clone(), Some(fact)));
                 }
                 for layer in on {
-                    let conditions = if layer.conditions.is_empty() {
-                        vec![crate::model::Condition::Sound]
-                    } else {
-                        layer.conditions.clone()
-                    };
-                    for condition in conditions {
-                        let facts = layer.layer.verdicts(condition, Some(id), agent.class);
-                        let own = layer.layer.speaks_of(condition, Some(id), agent.class);
+                    for condition in layer.states() {
+                        let facts = layer.layer.verdicts(*condition, Some(id), agent.class);
+                        let own = layer.layer.speaks_of(*condition, Some(id), agent.class);
                         let (word, ground) = match gravest(facts) {
                             // What a sound layer bears says nothing of one in a worse state.
                             Some((Verdict::Safe, _)) if !own => ("not recorded", None),

@@ -3,7 +3,7 @@
 use super::exposure::exposed;
 use super::{Exposure, Findings, HAZARD_LEAST, Passed, Refused, TestRule, rules};
 use crate::model::scene::SceneLayer;
-use crate::model::{Agent, BenchTest, Condition, Hazard, Site, Specimen, Verdict, gravest};
+use crate::model::{Agent, BenchTest, Hazard, Site, Specimen, Verdict, gravest};
 
 /// A test as somebody proposes to do it.
 #[derive(Clone, Debug, PartialEq)]
@@ -41,18 +41,11 @@ impl<'a> Ground<'a> {
 /// sound says nothing of it damp, salty or cracked; several verdicts count as the gravest.
 fn borne(layer: &SceneLayer, agent: &Agent) -> Option<Verdict> {
     let id = agent.head.id.as_str();
-    let tried = layer.tried.iter().filter(|(tried, _, _)| tried == id);
-    if let Some(verdict) = tried.map(|(_, verdict, _)| *verdict).max() {
+    if let Some(verdict) = layer.trials_of(id).map(|trial| trial.verdict).max() {
         return Some(verdict);
     }
-    let sound = [Condition::Sound];
-    let conditions: &[Condition] = if layer.conditions.is_empty() {
-        &sound
-    } else {
-        &layer.conditions
-    };
     let mut worst = Some(Verdict::Safe);
-    for condition in conditions {
+    for condition in layer.states() {
         let facts = layer.layer.verdicts(*condition, Some(id), agent.class);
         let own = layer.layer.speaks_of(*condition, Some(id), agent.class);
         match gravest(facts).map(|(verdict, _)| verdict) {

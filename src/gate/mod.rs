@@ -175,7 +175,6 @@ struct Pending {
 /// What a layer's record says that harms it, looked up once a scene.
 #[derive(Debug)]
 struct Known<'a> {
-    conditions: Vec<Condition>,
     /// By class, as it stands in [`Class`].
     classes: Vec<bool>,
     /// Liquids of which the record speaks by their own names, in order.
@@ -184,15 +183,10 @@ struct Known<'a> {
 
 impl<'a> Known<'a> {
     fn of(layer: &'a SceneLayer) -> Self {
-        let conditions = if layer.conditions.is_empty() {
-            vec![Condition::Sound]
-        } else {
-            layer.conditions.clone()
-        };
         let mut classes = vec![false; Class::ALL.len()];
         for class in Class::ALL {
             if let Some(harms) = classes.get_mut(*class as usize) {
-                *harms = recorded(layer, &conditions, None, *class);
+                *harms = recorded(layer, None, *class);
             }
         }
         let keys = layer.layer.harm.iter().flat_map(|(_, facts)| facts.keys());
@@ -200,33 +194,22 @@ impl<'a> Known<'a> {
             .filter(|key| Class::parse(key).is_none() && *key != Layer::ANY_LIQUID)
             .collect();
         named.sort_unstable();
-        Self {
-            conditions,
-            classes,
-            named,
-        }
+        Self { classes, named }
     }
 
     /// Whether what is brought is recorded to harm the layer in one of its states.
     fn harms(&self, layer: &SceneLayer, agent: Option<&str>, class: Class) -> bool {
         match (agent, self.classes.get(class as usize)) {
-            (Some(id), _) if self.named.binary_search(&id).is_ok() => {
-                recorded(layer, &self.conditions, agent, class)
-            }
+            (Some(id), _) if self.named.binary_search(&id).is_ok() => recorded(layer, agent, class),
             (_, Some(harms)) => *harms,
-            (_, None) => recorded(layer, &self.conditions, agent, class),
+            (_, None) => recorded(layer, agent, class),
         }
     }
 }
 
 /// The same, asked of the record.
-fn recorded(
-    layer: &SceneLayer,
-    conditions: &[Condition],
-    agent: Option<&str>,
-    class: Class,
-) -> bool {
-    conditions.iter().any(|condition| {
+fn recorded(layer: &SceneLayer, agent: Option<&str>, class: Class) -> bool {
+    layer.states().iter().any(|condition| {
         gravest(layer.layer.verdicts(*condition, agent, class))
             .is_some_and(|(verdict, _)| verdict == Verdict::Harms)
     })
@@ -417,18 +400,9 @@ fn recorded_harm(
     target: &Target,
 ) -> Option<&'static Rule> {
     let harms = |agent: Option<&str>, class| known.harms(layer, agent, class);
-    let bore = |id: &str| {
-        layer
-            .tried
-            .iter()
-            .any(|(agent, verdict, _)| agent == id && *verdict == Verdict::Safe)
-    };
-    let failed = |id: &str| {
-        layer
-            .tried
-            .iter()
-            .any(|(agent, verdict, _)| agent == id && *verdict == Verdict::Harms)
-    };
+    let had = |id: &str, verdict| layer.trials_of(id).any(|trial| trial.verdict == verdict);
+    let bore = |id: &str| had(id, Verdict::Safe);
+    let failed = |id: &str| had(id, Verdict::Harms);
     let whole = step.agent.as_ref().is_some_and(|a| bore(&a.head.id));
     let by_agent = step.agents().any(|a| {
         failed(&a.head.id) || (!whole && !bore(&a.head.id) && harms(Some(&a.head.id), a.class))
@@ -446,8 +420,11 @@ fn tried_safe(step: &Step, layer: &SceneLayer) -> bool {
     let Some(agent) = &step.agent else {
         return false;
     };
-    let verdicts = || layer.tried.iter().filter(|(id, _, _)| *id == agent.head.id);
-    verdicts().count() > 0 && verdicts().all(|(_, verdict, _)| *verdict == Verdict::Safe)
+    let mut verdicts = layer
+        .trials_of(&agent.head.id)
+        .map(|trial| trial.verdict)
+        .peekable();
+    verdicts.peek().is_some() && verdicts.all(|verdict| verdict == Verdict::Safe)
 }
 
 /// Whether a method is recorded to harm layers of this make, or in this state. That a powdering

@@ -51,9 +51,8 @@ pub struct Query {
     pub age: Option<Age>,
     /// Thickness in millimetres, where that was measured.
     pub thick_mm: Option<f64>,
-    /// The user's own prior, which outranks that of the records: materials by number, families by id,
-    /// the probability of them together.
-    pub prior: Vec<(Vec<usize>, Vec<String>, f64)>,
+    /// The user's own prior, which outranks that of the records.
+    pub prior: Vec<Stated>,
     /// Layers beneath, top down.
     pub stack: Vec<SceneLayer>,
     /// What was seen.
@@ -62,6 +61,17 @@ pub struct Query {
     pub limit: usize,
     /// The current year.
     pub now: i32,
+}
+
+/// How probable the user holds something before any test.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stated {
+    /// Materials by number; empty where a family is meant.
+    pub materials: Vec<usize>,
+    /// Families by id.
+    pub families: Vec<String>,
+    /// Probability of all these together, above 0.
+    pub probability: f64,
 }
 
 /// Probability below which no single material or family is named.

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use crate::answer::LayerHarm;
 use crate::gate::{Caveat, Exposure, Rule, exposure_to, rules};
-use crate::model::scene::{Scene, SceneLayer, Step, Target, tool_within};
+use crate::model::scene::{LayerTrial, Scene, SceneLayer, Step, Target, tool_within};
 use crate::model::{Agent, Class, Condition, Equipment, Fact, Verdict, gravest};
 
 /// Basis of what was seen on this object.
@@ -142,20 +142,20 @@ pub(super) fn kin_harmed<'a>(
         .zip(exposure_to(step, scene))
         .filter(|(_, exposure)| *exposure == Exposure::Exposed);
     for (layer, _) in met {
-        let was_tried = |a: &Agent| layer.tried.iter().any(|(id, _, _)| *id == a.head.id);
+        let was_tried = |a: &Agent| layer.trials_of(&a.head.id).next().is_some();
         if was_tried(agent) {
             continue;
         }
-        let kin = layer.tried.iter().find(|(id, verdict, _)| {
-            *verdict == Verdict::Harms
-                && means.agent(id).is_some_and(|harmful| {
+        let kin = layer.tried.iter().find(|trial| {
+            trial.verdict == Verdict::Harms
+                && means.agent(&trial.agent).is_some_and(|harmful| {
                     brought
                         .iter()
                         .any(|part| part.class == harmful.class && !was_tried(part))
                 })
         });
-        if let Some((id, _, _)) = kin {
-            return Some((id, layer));
+        if let Some(trial) = kin {
+            return Some((&trial.agent, layer));
         }
     }
     None
@@ -284,22 +284,24 @@ fn judged<'a>(
     known: Option<&Known<'a>>,
 ) -> (Judged<'a>, Option<&'a Fact>) {
     // A trial of the mixture speaks for the mixture; that a part of it failed speaks against it too.
-    let speaks = |id: &str, verdict: Verdict| {
-        step.agent.as_ref().is_some_and(|a| a.head.id == id)
-            || (verdict == Verdict::Harms && step.agents().any(|a| a.head.id == id))
+    let speaks = |trial: &&LayerTrial| {
+        step.agent
+            .as_ref()
+            .is_some_and(|a| a.head.id == trial.agent)
+            || (trial.verdict == Verdict::Harms && step.agents().any(|a| a.head.id == trial.agent))
     };
     let tried = layer
         .tried
         .iter()
-        .filter(|(id, verdict, _)| speaks(id, *verdict))
-        .max_by_key(|(_, verdict, _)| *verdict);
+        .filter(speaks)
+        .max_by_key(|trial| trial.verdict);
     let own = step.method.classes.iter().map(|c| (None, *c));
-    let judged = if let Some((_, verdict, words)) = tried {
+    let judged = if let Some(LayerTrial { verdict, text, .. }) = tried {
         // What was tried on this object outranks the literature for the liquid; what the method
         // brings of itself was not tried with it.
         let by_method = worst(layer, own, target, known);
         if rank(by_method.verdict) <= rank(Some(*verdict)) {
-            Judged::Tried(*verdict, words)
+            Judged::Tried(*verdict, text)
         } else {
             Judged::Recorded(by_method)
         }
@@ -401,12 +403,7 @@ fn recorded<'a>(
     class: Class,
     target: &Target,
 ) -> Found<'a> {
-    let conditions: &[Condition] = if layer.conditions.is_empty() {
-        &[Condition::Sound]
-    } else {
-        &layer.conditions
-    };
-    let found = conditions.iter().map(|condition| {
+    let found = layer.states().iter().map(|condition| {
         let facts = layer.layer.verdicts(*condition, agent, class);
         let own = layer.layer.speaks_of(*condition, agent, class);
         let (verdict, fact) = match gravest(facts) {

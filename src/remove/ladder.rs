@@ -310,11 +310,13 @@ fn value(
 
 /// Whether a liquid of the same sort, no milder than this one, was seen to do nothing here, or next to it.
 pub(super) fn has_failed(means: &Equipment, agent: &Agent, plan: &Plan) -> bool {
-    plan.scene.target.tried.iter().any(|(id, response)| {
-        matches!(response, Response::NoEffect | Response::SwellsSlightly)
-            && means
-                .agent(id)
-                .is_some_and(|it| it.class == agent.class && it.strength >= agent.strength)
+    plan.scene.target.tried.iter().any(|trial| {
+        matches!(
+            trial.response,
+            Response::NoEffect | Response::SwellsSlightly
+        ) && means
+            .agent(&trial.agent)
+            .is_some_and(|it| it.class == agent.class && it.strength >= agent.strength)
     })
 }
 

@@ -19,7 +19,7 @@ use std::sync::Arc;
 
 use crate::answer::{Entry, Idle, Likely, Reason, Remove, Rung};
 use crate::gate::{self, Gate};
-use crate::model::scene::{Barred, Origin, Scene, SceneLayer, Step, Target};
+use crate::model::scene::{Barred, Origin, Scene, SceneLayer, Step, Suspect, Target};
 use crate::model::{
     Action, Agent, Basis, Condition, Equipment, Hazard, Kind, Library, Material, Method, Record,
     Site, Trait,
@@ -251,22 +251,18 @@ impl Plan {
                 layers,
                 target: Target {
                     candidates: vec![(material, 1.0)],
-                    site,
-                    depth_mm: None,
-                    origin: Origin::Later,
                     aged: aged.clamp(0.0, 1.0),
-                    thick: false,
-                    tried: Vec::new(),
                     hazards: hazards.map(|h| (*h, 1.0)).collect(),
+                    ..Target::nothing(site)
                 },
-                materials: vec![(
-                    row.id.clone(),
-                    table
+                materials: vec![Suspect {
+                    id: row.id.clone(),
+                    family: table
                         .families
                         .get(usize::from(row.family))
                         .map_or_else(String::new, |f| f.0.clone()),
-                    1.0,
-                )],
+                    probability: 1.0,
+                }],
                 permitted: Vec::new(),
             },
             barred: Barred::default(),

@@ -10,7 +10,7 @@ use crate::answer::{Entry, LayerHarm, RuledOut};
 use crate::gate::rules::RECORDED_HARM;
 use crate::gate::{Exposure, Passed, Refused, exposure};
 use crate::model::scene::{Scene, Step};
-use crate::model::{Class, Condition, Equipment, Verdict, gravest};
+use crate::model::{Class, Equipment, Verdict, gravest};
 
 /// Agents and methods that are live in some step.
 pub(super) struct Live {
@@ -160,14 +160,9 @@ fn classes(means: &Equipment, scene: &Scene, said: &[RuledOut]) -> Vec<RuledOut>
             if *exposure == Exposure::Sheltered && !through {
                 continue;
             }
-            let conditions = if layer.conditions.is_empty() {
-                vec![Condition::Sound]
-            } else {
-                layer.conditions.clone()
-            };
-            for condition in conditions {
+            for condition in layer.states() {
                 if let Some((Verdict::Harms, fact)) =
-                    gravest(layer.layer.verdicts(condition, None, *class))
+                    gravest(layer.layer.verdicts(*condition, None, *class))
                 {
                     harm.push(LayerHarm {
                         layer: layer.called.clone(),

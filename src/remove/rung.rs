@@ -136,7 +136,7 @@ fn is_to_the_point(line: &str, step: &Step, plan: &Plan) -> bool {
     let job = scene
         .materials
         .iter()
-        .flat_map(|(id, family, _)| [id.as_str(), family.as_str()])
+        .flat_map(|it| [it.id.as_str(), it.family.as_str()])
         .chain([plan.called.as_str(), scene.target.site.word()])
         .chain(layers.flat_map(|l| [l.called.as_str(), l.layer.head.id.as_str(), &l.layer.group]))
         .chain(

@@ -5,6 +5,7 @@ mod random;
 
 use palinode::answer::{Call, Held, Remove, Rung};
 use palinode::embedded;
+use palinode::model::scene::TargetTrial;
 use palinode::model::{Action, Class, Hazard, Kind, Library, Response, Site};
 use palinode::remove::{Plan, every};
 
@@ -447,7 +448,10 @@ fn what_is_held_back_comes_back_when_the_milder_ones_fail() {
             while let Some(by) = milder(&it, &held.id).filter(|by| !by.is_empty()) {
                 assert!(!it.live_agents.contains(&held.id), "{target}: {}", held.id);
                 for id in by {
-                    plan.scene.target.tried.push((id, Response::NoEffect));
+                    plan.scene.target.tried.push(TargetTrial {
+                        agent: id,
+                        response: Response::NoEffect,
+                    });
                 }
                 it = palinode::remove::remove(embedded(), &plan);
             }

@@ -5,8 +5,8 @@ use super::spheres::Known;
 use crate::answer::blend::Conflict;
 use crate::answer::{LayerHarm, Reason};
 use crate::chem::{GOOD, POOR};
-use crate::model::scene::{Scene, SceneLayer, Step};
-use crate::model::{Age, Agent, Basis, Condition, Does, Material, Response, Verdict, gravest};
+use crate::model::scene::{Scene, SceneLayer, Step, TargetTrial};
+use crate::model::{Age, Agent, Basis, Does, Material, Response, Verdict, gravest};
 
 /// What is known of one liquid on one layer.
 pub(super) struct Row {
@@ -32,26 +32,19 @@ pub(super) fn on_layer(layer: &SceneLayer, agent: &Agent) -> Row {
     };
     let name = &agent.head.names.name;
     let tried = layer
-        .tried
-        .iter()
-        .filter(|(id, ..)| *id == agent.head.id)
-        .max_by_key(|(_, verdict, _)| *verdict);
-    if let Some((_, verdict, words)) = tried {
-        out.verdict = Some(*verdict);
-        out.reason = format!("{name}: tried on this object: {words}");
+        .trials_of(&agent.head.id)
+        .max_by_key(|trial| trial.verdict);
+    if let Some(trial) = tried {
+        out.verdict = Some(trial.verdict);
+        out.reason = format!("{name}: tried on this object: {}", trial.text);
         "tried".clone_into(&mut out.basis);
         return Row { harm: out, basis };
     }
-    let conditions = if layer.conditions.is_empty() {
-        vec![Condition::Sound]
-    } else {
-        layer.conditions.clone()
-    };
     let id = Some(agent.head.id.as_str());
     let mut first = true;
-    for condition in conditions {
-        let facts = layer.layer.verdicts(condition, id, agent.class);
-        let own = layer.layer.speaks_of(condition, id, agent.class);
+    for condition in layer.states() {
+        let facts = layer.layer.verdicts(*condition, id, agent.class);
+        let own = layer.layer.speaks_of(*condition, id, agent.class);
         let (verdict, fact) = match gravest(facts) {
             Some((Verdict::Safe, _)) if !own => (None, None),
             Some((verdict, fact)) => (Some(verdict), Some(fact)),
@@ -114,12 +107,14 @@ pub(super) fn harm(step: &Step, scene: &Scene) -> Option<Reason> {
     };
     agents.into_iter().find_map(|agent| {
         let failed = layer
-            .tried
-            .iter()
-            .find(|(id, verdict, _)| *id == agent.head.id && *verdict == Verdict::Harms);
-        if let Some((.., words)) = failed {
+            .trials_of(&agent.head.id)
+            .find(|trial| trial.verdict == Verdict::Harms);
+        if let Some(trial) = failed {
             return Some(Reason {
-                text: format!("harms {}: tried on this object: {words}", layer.called),
+                text: format!(
+                    "harms {}: tried on this object: {}",
+                    layer.called, trial.text
+                ),
                 basis: Basis::Practice,
             });
         }
@@ -134,7 +129,7 @@ pub(super) fn harm(step: &Step, scene: &Scene) -> Option<Reason> {
 /// Where the record of the target, or a trial, contradicts its sphere.
 pub(super) fn conflicts(
     material: Option<(&Material, Age)>,
-    tried: &[(String, Response)],
+    tried: &[TargetTrial],
     does: Does,
     target: &Known,
     liquids: &[Candidate],
@@ -146,8 +141,8 @@ pub(super) fn conflicts(
         let name = &liquid.agent.head.names.name;
         let wrong = |good: bool| if good { red > POOR } else { red < GOOD };
         let sphere = format!("the sphere has RED {red:.2}");
-        let own = tried.iter().find(|(t, _)| t == id);
-        if let Some((_, response)) = own {
+        let own = tried.iter().find(|trial| trial.agent == *id);
+        if let Some(TargetTrial { response, .. }) = own {
             // A fitted sphere has its misfits beyond the surface; a sphere on file, beyond what is unsure.
             let off = match does.good(*response) {
                 Some(good) if target.fitted => good != (red <= 1.0 + 1e-6),
