@@ -172,10 +172,7 @@ fn outlook(material: &Material, year: u32, then: Then<'_>) -> Outlook {
     } else {
         &[]
     };
-    let mut sources: Vec<String> = ageing
-        .iter()
-        .filter_map(|f| f.basis.source().map(str::to_owned))
-        .collect();
+    let mut sources = Basis::keys(ageing.iter().map(|f| &f.basis));
     let mut basis = Basis::words(ageing.iter().map(|f| &f.basis));
     let mut layers = Vec::new();
     if let Some(rung) = route {

@@ -176,11 +176,7 @@ fn shown(text: String, fact: Option<&Fact>) -> Shown {
         field: "application".to_owned(),
         text,
         basis: fact.map_or_else(|| "not recorded".to_owned(), |f| f.basis.to_string()),
-        sources: fact
-            .and_then(|f| f.basis.source())
-            .map(str::to_owned)
-            .into_iter()
-            .collect(),
+        sources: fact.map(|f| f.basis.sources()).unwrap_or_default(),
         place: fact.map(|f| f.place.clone()),
     }
 }

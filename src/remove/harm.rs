@@ -267,7 +267,7 @@ fn one(step: &Step, layer: &SceneLayer, exposure: Exposure, target: &Target) -> 
                 .clone()
                 .unwrap_or_else(|| format!("{}: try a hidden edge", step.method.head.names.name)),
             basis: fact.basis.word().to_owned(),
-            sources: fact.basis.source().map(str::to_owned).into_iter().collect(),
+            sources: fact.basis.sources(),
             ground: Some(fact.basis.clone()),
             place: Some(fact.place.clone()),
             ..row
@@ -452,10 +452,7 @@ fn of_rule(caveat: &Caveat, own: Option<&str>) -> LayerHarm {
         sheltered: false,
         reason: own.map_or_else(|| format!("{says} ({why})"), str::to_owned),
         basis: basis.word().to_owned(),
-        sources: basis
-            .source()
-            .map(|key| vec![key.to_owned()])
-            .unwrap_or_default(),
+        sources: basis.sources(),
         ground: Some(basis),
         place: None,
     }

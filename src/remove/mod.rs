@@ -216,16 +216,11 @@ fn idle(means: &Equipment, effects: &Effects<'_>, plan: &Plan) -> Vec<Idle> {
             if agent.needs_permission || is_barred(means, agent, &plan.barred) {
                 return None;
             }
-            let mut sources: Vec<String> = bases
-                .iter()
-                .filter_map(|b| b.source().map(str::to_owned))
-                .collect();
-            sources.sort();
             Some(Idle {
                 id: id.to_owned(),
                 name: agent.head.names.name.clone(),
                 basis: Basis::words(bases.iter()),
-                sources,
+                sources: Basis::keys(bases.iter()),
             })
         })
         .collect()

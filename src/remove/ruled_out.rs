@@ -173,11 +173,7 @@ fn classes(means: &Equipment, scene: &Scene, said: &[RuledOut]) -> Vec<RuledOut>
                             .clone()
                             .unwrap_or_else(|| format!("{} harm it", class.plain())),
                         basis: fact.basis.word().to_owned(),
-                        sources: fact
-                            .basis
-                            .source()
-                            .map(|k| vec![k.to_owned()])
-                            .unwrap_or_default(),
+                        sources: fact.basis.sources(),
                         ground: Some(fact.basis.clone()),
                         place: Some(fact.place.clone()),
                     });

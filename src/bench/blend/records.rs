@@ -63,11 +63,7 @@ pub(super) fn on_layer(layer: &SceneLayer, agent: &Agent) -> Row {
             (Some(_), None) => format!("{name}: depends on age and state, try a hidden edge"),
         };
         out.basis = fact.map_or(String::new(), |f| f.basis.word().to_owned());
-        out.sources = fact
-            .and_then(|f| f.basis.source())
-            .map(str::to_owned)
-            .into_iter()
-            .collect();
+        out.sources = fact.map(|f| f.basis.sources()).unwrap_or_default();
         out.ground = fact.map(|f| f.basis.clone());
         out.place = fact.map(|f| f.place.clone());
         basis = fact.map_or(Basis::Practice, |f| f.basis.clone());
