@@ -3,7 +3,7 @@
 use super::{Call, Entry, Likely, Reason};
 use crate::gate::Passed;
 use crate::model::scene::{Described, Step};
-use crate::model::{Basis, Hazard, Place, Verdict};
+use crate::model::{Basis, Fact, Hazard, Place, Verdict};
 
 /// Answer to `remove`.
 #[derive(Clone, Debug)]
@@ -141,15 +141,64 @@ pub struct LayerHarm {
     pub sheltered: bool,
     /// Reason.
     pub reason: String,
-    /// Basis in one word; empty when unrecorded.
-    pub basis: String,
-    /// Source keys.
-    pub sources: Vec<String>,
-    /// The basis in full; none for a trial or what is unrecorded.
-    pub ground: Option<Basis>,
+    /// On what the verdict rests.
+    pub footing: Footing,
     /// Where the fact stands; none for a rule, a trial, or what is unrecorded.
     pub place: Option<Place>,
 }
+
+/// On what a verdict on a layer rests.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Footing {
+    /// On nothing: it is not recorded.
+    NotRecorded,
+    /// On a trial on this object.
+    Trial,
+    /// On a record or a rule.
+    Record(Basis),
+}
+
+impl Footing {
+    /// That of a fact, where there is one.
+    #[must_use]
+    pub fn of(fact: Option<&Fact>) -> Self {
+        fact.map_or(Self::NotRecorded, |fact| Self::Record(fact.basis.clone()))
+    }
+
+    /// One word for tables and data; empty where nothing is recorded.
+    #[must_use]
+    pub const fn word(&self) -> &'static str {
+        match self {
+            Self::NotRecorded => "",
+            Self::Trial => TRIED,
+            Self::Record(basis) => basis.word(),
+        }
+    }
+
+    /// The basis of a record or a rule.
+    #[must_use]
+    pub const fn basis(&self) -> Option<&Basis> {
+        match self {
+            Self::Record(basis) => Some(basis),
+            Self::NotRecorded | Self::Trial => None,
+        }
+    }
+
+    /// The same, where a trial, or that nothing is recorded, counts as practice.
+    #[must_use]
+    pub fn or_practice(&self) -> Basis {
+        self.basis().cloned().unwrap_or(Basis::Practice)
+    }
+
+    /// Key of its source, as a list of one or of none.
+    #[must_use]
+    pub fn sources(&self) -> Vec<String> {
+        self.basis().map(Basis::sources).unwrap_or_default()
+    }
+}
+
+/// Basis of what was seen on this object.
+pub const TRIED: &str = "tried";
 
 /// A liquid, or a dry method, that nothing forbids and that a hand need not reach for as things stand.
 #[derive(Clone, Debug, PartialEq)]

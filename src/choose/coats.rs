@@ -44,10 +44,7 @@ pub(super) fn apart(
     let mut passed: Vec<(f64, Passed<Step>)> = means
         .agents
         .iter()
-        .filter(|a| {
-            !ask.barred.agents.contains(&a.head.id) && !ask.barred.classes.contains(&a.class)
-        })
-        .filter(|a| a.parts.is_empty())
+        .filter(|a| a.parts.is_empty() && !ask.barred.bars(a))
         .filter(|a| {
             let names = |w: &String| *w == a.head.id || w == a.class.word();
             swab.delivers.iter().any(names)

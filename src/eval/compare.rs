@@ -4,7 +4,7 @@ use super::Session;
 use super::find::values;
 use crate::answer::{Cell, Compare, Compared, Shown};
 use crate::model::scene::{Barred, Origin, SceneLayer};
-use crate::model::{Age, Fact, Kind, Library, Material, Order, Record, Verdict, gravest};
+use crate::model::{Age, Fact, Kind, Library, Material, Order, Record};
 use crate::resolve::{By, CheckedCompare, CheckedRemove, CheckedThing, What};
 
 impl Session<'_> {
@@ -150,11 +150,8 @@ impl Session<'_> {
                 }
                 for layer in on {
                     for condition in layer.states() {
-                        let facts = layer.layer.verdicts(*condition, Some(id), agent.class);
-                        let own = layer.layer.speaks_of(*condition, Some(id), agent.class);
-                        let (word, ground) = match gravest(facts) {
-                            // What a sound layer bears says nothing of one in a worse state.
-                            Some((Verdict::Safe, _)) if !own => ("not recorded", None),
+                        let found = layer.layer.verdict(*condition, Some(id), agent.class);
+                        let (word, ground) = match found {
                             Some((verdict, fact)) => (verdict.word(), Some(fact)),
                             None => ("not recorded", None),
                         };

@@ -168,7 +168,7 @@ fn rung(step: &Rung, keys: &mut BTreeSet<String>) {
 }
 
 fn harms(rows: &[LayerHarm], keys: &mut BTreeSet<String>) {
-    keys.extend(rows.iter().flat_map(|row| row.sources.iter().cloned()));
+    keys.extend(rows.iter().flat_map(|row| row.footing.sources()));
 }
 
 fn basis(basis: &Basis, keys: &mut BTreeSet<String>) {

@@ -3,7 +3,7 @@
 use super::exposure::exposed;
 use super::{Exposure, Findings, HAZARD_LEAST, Passed, Refused, TestRule, rules};
 use crate::model::scene::SceneLayer;
-use crate::model::{Agent, BenchTest, Hazard, Site, Specimen, Verdict, gravest};
+use crate::model::{Agent, BenchTest, Hazard, Site, Specimen, Verdict};
 
 /// A test as somebody proposes to do it.
 #[derive(Clone, Debug, PartialEq)]
@@ -46,13 +46,10 @@ fn borne(layer: &SceneLayer, agent: &Agent) -> Option<Verdict> {
     }
     let mut worst = Some(Verdict::Safe);
     for condition in layer.states() {
-        let facts = layer.layer.verdicts(*condition, Some(id), agent.class);
-        let own = layer.layer.speaks_of(*condition, Some(id), agent.class);
-        match gravest(facts).map(|(verdict, _)| verdict) {
-            Some(Verdict::Harms) => return Some(Verdict::Harms),
-            Some(verdict) if own => worst = worst.map(|w| w.max(verdict)),
-            Some(Verdict::Test) => worst = worst.map(|w| w.max(Verdict::Test)),
-            _ => worst = None,
+        match layer.layer.verdict(*condition, Some(id), agent.class) {
+            Some((Verdict::Harms, _)) => return Some(Verdict::Harms),
+            Some((verdict, _)) => worst = worst.map(|w| w.max(verdict)),
+            None => worst = None,
         }
     }
     worst

@@ -210,7 +210,9 @@ impl<'a> Known<'a> {
 /// The same, asked of the record.
 fn recorded(layer: &SceneLayer, agent: Option<&str>, class: Class) -> bool {
     layer.states().iter().any(|condition| {
-        gravest(layer.layer.verdicts(*condition, agent, class))
+        layer
+            .layer
+            .verdict(*condition, agent, class)
             .is_some_and(|(verdict, _)| verdict == Verdict::Harms)
     })
 }

@@ -232,6 +232,25 @@ impl Barred {
     pub fn bars(&self, agent: &Agent) -> bool {
         self.agents.contains(&agent.head.id) || self.classes.contains(&agent.class)
     }
+
+    /// Whether an agent or a part of it is barred. `find` looks a part up by its id.
+    #[must_use]
+    pub fn bars_any_of<'a>(
+        &self,
+        agent: &Agent,
+        find: impl Fn(&str) -> Option<&'a Arc<Agent>>,
+    ) -> bool {
+        let bars_part =
+            |id: &String| self.agents.contains(id) || find(id).is_some_and(|part| self.bars(part));
+        self.bars(agent) || agent.parts.iter().any(|(id, _)| bars_part(id))
+    }
+
+    /// Whether a method is barred, by name or by what it brings of itself.
+    #[must_use]
+    pub fn bars_method(&self, method: &Method) -> bool {
+        self.methods.contains(&method.head.id)
+            || method.classes.iter().any(|c| self.classes.contains(c))
+    }
 }
 
 /// One step that somebody proposes: a method, with the agent that it delivers.

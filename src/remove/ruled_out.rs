@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::Weighed;
 use super::harm::{self, Bar, Known, Says};
-use crate::answer::{Entry, LayerHarm, RuledOut};
+use crate::answer::{Entry, Footing, LayerHarm, RuledOut};
 use crate::gate::rules::RECORDED_HARM;
 use crate::gate::{Exposure, Passed, Refused, exposure};
 use crate::model::scene::{Scene, Step};
@@ -172,9 +172,7 @@ fn classes(means: &Equipment, scene: &Scene, said: &[RuledOut]) -> Vec<RuledOut>
                             .why
                             .clone()
                             .unwrap_or_else(|| format!("{} harm it", class.plain())),
-                        basis: fact.basis.word().to_owned(),
-                        sources: fact.basis.sources(),
-                        ground: Some(fact.basis.clone()),
+                        footing: Footing::of(Some(fact)),
                         place: Some(fact.place.clone()),
                     });
                 }

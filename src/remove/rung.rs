@@ -2,9 +2,9 @@
 //! it, and what to do when it fails.
 
 use super::effect::Seen;
-use super::harm::{self, TRIED};
-use super::{Plan, Weighed, is_barred_method, site};
-use crate::answer::{Call, EffectSeen, LayerHarm, Reason, Rung};
+use super::harm;
+use super::{Plan, Weighed, site};
+use crate::answer::{Call, EffectSeen, LayerHarm, Reason, Rung, TRIED};
 use crate::gate::{self, Gate, Passed};
 use crate::model::scene::{Origin, Step};
 use crate::model::{Action, Basis, Equipment, Facts, Site, Value, Verdict};
@@ -125,7 +125,7 @@ fn finish(
         let borne = row.verdict == Some(Verdict::Safe) || row.sheltered;
         if !borne && !doubts.mention(&row.reason) {
             let text = format!("{}, by the {tool} that follows: {}", row.layer, row.reason);
-            doubts.push(text, basis_of(row));
+            doubts.push(text, row.footing.or_practice());
         }
     }
     Some(tool)
@@ -314,7 +314,7 @@ pub(super) fn follow_up(means: &Equipment, step: &Step, plan: &Plan, gate: &Gate
         .filter(|id| *id != step.method.head.id)
         .find_map(|id| {
             let method = means.method(id).filter(|m| {
-                !is_barred_method(m, &plan.barred)
+                !plan.barred.bars_method(m)
                     && (opened || m.reach.contains(&site) || m.reach_partly.contains(&site))
             })?;
             let agent = step.agent.as_ref().filter(|_| !method.delivers.is_empty());
@@ -414,10 +414,11 @@ impl Doubts {
         for layer in harm {
             let (says, basis) = match (layer.verdict, layer.sheltered) {
                 (Some(Verdict::Safe), _) | (Some(Verdict::Test), true) => continue,
-                (Some(Verdict::Test), false) => (":", basis_of(layer)),
-                (Some(Verdict::Harms), _) => {
-                    (" under a film, harmed through any crack:", basis_of(layer))
-                }
+                (Some(Verdict::Test), false) => (":", layer.footing.or_practice()),
+                (Some(Verdict::Harms), _) => (
+                    " under a film, harmed through any crack:",
+                    layer.footing.or_practice(),
+                ),
                 (None, _) => (":", Basis::Practice),
             };
             let same = grounds
@@ -473,8 +474,4 @@ impl Doubts {
             );
         }
     }
-}
-
-fn basis_of(layer: &LayerHarm) -> Basis {
-    layer.ground.clone().unwrap_or(Basis::Practice)
 }

@@ -378,8 +378,8 @@ pub(super) fn harm(rows: &[LayerHarm]) -> Vec<Value> {
                 "verdict": h.verdict.map_or("unknown", |v| v.word()),
                 "sheltered": h.sheltered,
                 "reason": h.reason,
-                "basis": h.basis,
-                "sources": h.sources,
+                "basis": h.footing.word(),
+                "sources": h.footing.sources(),
             })
         })
         .collect()

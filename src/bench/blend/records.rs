@@ -3,31 +3,20 @@
 use super::liquids::Candidate;
 use super::spheres::Known;
 use crate::answer::blend::Conflict;
-use crate::answer::{LayerHarm, Reason};
+use crate::answer::{Footing, LayerHarm, Reason};
 use crate::chem::{GOOD, POOR};
 use crate::model::scene::{Scene, SceneLayer, Step, TargetTrial};
-use crate::model::{Age, Agent, Basis, Does, Material, Response, Verdict, gravest};
-
-/// What is known of one liquid on one layer.
-pub(super) struct Row {
-    /// As the answer shows it.
-    pub(super) harm: LayerHarm,
-    /// Where it comes from.
-    pub(super) basis: Basis,
-}
+use crate::model::{Age, Agent, Basis, Does, Material, Response, Verdict};
 
 /// What is known of a liquid on a layer: a trial on the object, else the record for each of its
 /// conditions, the gravest. What a sound layer bears says nothing of one in a worse state.
-pub(super) fn on_layer(layer: &SceneLayer, agent: &Agent) -> Row {
-    let mut basis = Basis::Practice;
+pub(super) fn on_layer(layer: &SceneLayer, agent: &Agent) -> LayerHarm {
     let mut out = LayerHarm {
         layer: layer.called.clone(),
         verdict: Some(Verdict::Safe),
         sheltered: false,
         reason: String::new(),
-        basis: String::new(),
-        sources: Vec::new(),
-        ground: None,
+        footing: Footing::NotRecorded,
         place: None,
     };
     let name = &agent.head.names.name;
@@ -37,20 +26,14 @@ pub(super) fn on_layer(layer: &SceneLayer, agent: &Agent) -> Row {
     if let Some(trial) = tried {
         out.verdict = Some(trial.verdict);
         out.reason = format!("{name}: tried on this object: {}", trial.text);
-        "tried".clone_into(&mut out.basis);
-        return Row { harm: out, basis };
+        out.footing = Footing::Trial;
+        return out;
     }
     let id = Some(agent.head.id.as_str());
     let mut first = true;
     for condition in layer.states() {
-        let facts = layer.layer.verdicts(*condition, id, agent.class);
-        let own = layer.layer.speaks_of(*condition, id, agent.class);
-        let (verdict, fact) = match gravest(facts) {
-            Some((Verdict::Safe, _)) if !own => (None, None),
-            Some((verdict, fact)) => (Some(verdict), Some(fact)),
-            None => (None, None),
-        };
-        if !first && rank(verdict) <= rank(out.verdict) {
+        let (verdict, fact) = layer.layer.verdict(*condition, id, agent.class).unzip();
+        if !first && Verdict::gravity(verdict) <= Verdict::gravity(out.verdict) {
             continue;
         }
         first = false;
@@ -62,33 +45,21 @@ pub(super) fn on_layer(layer: &SceneLayer, agent: &Agent) -> Row {
             (Some(Verdict::Safe), None) => format!("{name}: recorded as borne"),
             (Some(_), None) => format!("{name}: depends on age and state, try a hidden edge"),
         };
-        out.basis = fact.map_or(String::new(), |f| f.basis.word().to_owned());
-        out.sources = fact.map(|f| f.basis.sources()).unwrap_or_default();
-        out.ground = fact.map(|f| f.basis.clone());
+        out.footing = Footing::of(fact);
         out.place = fact.map(|f| f.place.clone());
-        basis = fact.map_or(Basis::Practice, |f| f.basis.clone());
     }
-    Row { harm: out, basis }
-}
-
-const fn rank(verdict: Option<Verdict>) -> u8 {
-    match verdict {
-        Some(Verdict::Safe) => 0,
-        Some(Verdict::Test) => 1,
-        None => 2,
-        Some(Verdict::Harms) => 3,
-    }
+    out
 }
 
 /// The gravest row of each layer over the liquids of a blend.
-pub(super) fn rows(layers: &[SceneLayer], parts: &[&Candidate]) -> Vec<Row> {
+pub(super) fn rows(layers: &[SceneLayer], parts: &[&Candidate]) -> Vec<LayerHarm> {
     layers
         .iter()
         .flat_map(|layer| {
             parts
                 .iter()
                 .map(|c| on_layer(layer, &c.agent))
-                .max_by_key(|row| rank(row.harm.verdict))
+                .max_by_key(|row| Verdict::gravity(row.verdict))
         })
         .collect()
 }
@@ -115,9 +86,9 @@ pub(super) fn harm(step: &Step, scene: &Scene) -> Option<Reason> {
             });
         }
         let row = on_layer(layer, agent);
-        (row.harm.verdict == Some(Verdict::Harms)).then(|| Reason {
-            text: format!("recorded to harm {}: {}", layer.called, row.harm.reason),
-            basis: row.basis,
+        (row.verdict == Some(Verdict::Harms)).then(|| Reason {
+            text: format!("recorded to harm {}: {}", layer.called, row.reason),
+            basis: row.footing.or_practice(),
         })
     })
 }

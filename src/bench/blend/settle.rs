@@ -219,10 +219,10 @@ pub(super) fn layer(
 ) -> Vec<Swab> {
     let expect = |agent: &Agent| -> Expected {
         let row = records::on_layer(layer, agent);
-        let said = |word: &str| format!("recorded: {word} [{}]", row.basis);
-        match row.harm.verdict {
-            Some(Verdict::Harms) => (Some(true), said("harms"), row.basis.sources()),
-            Some(Verdict::Safe) => (Some(false), said("safe"), row.basis.sources()),
+        let said = |word: &str| format!("recorded: {word} [{}]", row.footing.or_practice());
+        match row.verdict {
+            Some(Verdict::Harms) => (Some(true), said("harms"), row.footing.sources()),
+            Some(Verdict::Safe) => (Some(false), said("safe"), row.footing.sources()),
             Some(Verdict::Test) | None => (None, String::new(), Vec::new()),
         }
     };

@@ -168,7 +168,7 @@ impl Tried {
             let Some(agent) = library.agent(id) else {
                 continue;
             };
-            if records::on_layer(layer, &agent).harm.verdict == Some(Verdict::Harms)
+            if records::on_layer(layer, &agent).verdict == Some(Verdict::Harms)
                 && let Some(at) = own_hansen(&agent.head.facts)
             {
                 out.trials.push(Trial { at, good: true });

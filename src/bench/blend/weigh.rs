@@ -97,7 +97,7 @@ pub(super) fn doubted(liquids: &[Candidate], scene: &Scene, conflicts: &[Conflic
                 || conflicts.iter().any(|x| x.id == c.agent.head.id)
                 || records::rows(&scene.layers, &[c])
                     .iter()
-                    .any(|r| r.harm.verdict != Some(Verdict::Safe))
+                    .any(|r| r.verdict != Some(Verdict::Safe))
         })
         .collect()
 }
@@ -155,7 +155,6 @@ impl Bench<'_> {
         let steps = self.pass(&parts, &shares, &ratio)?;
         let pressures = partial_pressures(&volatile, &activity, &shares);
         let red = self.target.red(start);
-        let rows = records::rows(&self.scene.layers, &parts);
         let mut out = Practical {
             rank: 0,
             call: Call::Recommended,
@@ -182,7 +181,7 @@ impl Bench<'_> {
                 .collect(),
             flash: lowest_flash(&parts),
             reasons: Vec::new(),
-            records: rows.iter().map(|r| r.harm.clone()).collect(),
+            records: records::rows(&self.scene.layers, &parts),
             score: self.score(
                 mix,
                 red,
@@ -190,7 +189,7 @@ impl Bench<'_> {
             ),
             steps,
         };
-        self.doubts(&mut out, &rows, &parts, &shares);
+        self.doubts(&mut out, &parts, &shares);
         Ok(out)
     }
 
@@ -276,13 +275,7 @@ impl Bench<'_> {
     }
 
     /// What makes a blend no more than a test.
-    fn doubts(
-        &self,
-        it: &mut Practical,
-        rows: &[records::Row],
-        parts: &[&Candidate],
-        shares: &[f64],
-    ) {
+    fn doubts(&self, it: &mut Practical, parts: &[&Candidate], shares: &[f64]) {
         let mut say = |text: String, basis: Basis| it.reasons.push(Reason { text, basis });
         if !self.sure {
             say(
@@ -293,11 +286,11 @@ impl Bench<'_> {
                 Basis::Practice,
             );
         }
-        for row in rows {
-            if row.harm.verdict != Some(Verdict::Safe) {
+        for row in &it.records {
+            if row.verdict != Some(Verdict::Safe) {
                 say(
-                    format!("{}: {}", row.harm.layer, row.harm.reason),
-                    row.basis.clone(),
+                    format!("{}: {}", row.layer, row.reason),
+                    row.footing.or_practice(),
                 );
             }
         }

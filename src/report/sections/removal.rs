@@ -211,8 +211,8 @@ fn on_layers(
         let on = grounds.on(
             &format!("{what}: {says}"),
             &places,
-            &harm.sources,
-            &harm.basis,
+            &harm.footing.sources(),
+            harm.footing.word(),
         );
         match groups.iter_mut().find(|(s, o, _)| *s == says && *o == on) {
             Some((.., layers)) if layers.iter().any(|it| it == what) => {}
