@@ -58,8 +58,26 @@ struct Now {
     families: f64,
 }
 
-/// A test that may follow, its worth and its cost.
-type Follower = (usize, f64, f64);
+/// A test that may follow.
+#[derive(Clone, Copy)]
+struct Follower {
+    test: usize,
+    worth: f64,
+    cost: f64,
+}
+
+impl Follower {
+    /// What it leaves above what a bit must cost.
+    fn left(&self, rate: f64) -> f64 {
+        self.worth - rate * self.cost
+    }
+}
+
+/// An outcome of a test, and what may follow it.
+struct Sequel {
+    probability: f64,
+    followers: Vec<Follower>,
+}
 
 /// A test that may follow, before its worth is known: what discounts it, the most that it can be worth,
 /// and its cost.
@@ -91,7 +109,7 @@ impl Promise {
     fn is_beaten(&self, known: &[Follower], rate: f64) -> bool {
         known
             .iter()
-            .any(|(_, worth, cost)| *cost <= self.cost && worth - rate * cost > self.left(rate))
+            .any(|it| it.cost <= self.cost && it.left(rate) > self.left(rate))
     }
 }
 
@@ -145,108 +163,91 @@ impl Field {
     }
 
     /// The best rate that a test can begin: alone, or with the test that is best after each of its
-    /// outcomes, where that one's rate is the better (the ratio of sums is made greatest by the
-    /// method of Dinkelbach 1967; from memory).
-    #[cfg(test)]
-    pub(super) fn rate(&self, state: &State, test: usize) -> Rate {
-        self.rate_now(
-            state,
-            &self.now(&state.belief),
-            test,
-            self.worth(state, test),
-        )
-    }
-
+    /// outcomes, where that one's rate is the better.
     fn rate_now(&self, state: &State, now: &Now, test: usize, worth_alone: f64) -> Rate {
         let cost = self.cost(state.crumb, test);
         let alone = worth_alone / cost;
-        // What may follow an outcome, with the outcome's probability.
-        let mut follow: Vec<(f64, Vec<Follower>)> = Vec::new();
+        let mut sequels = Vec::new();
         for outcome in 0..self.outcomes.outcomes(test) {
-            let p = self.outcomes.probability(&state.belief, test, outcome);
-            if p < FOLLOWED {
+            let probability = self.outcomes.probability(&state.belief, test, outcome);
+            if probability < FOLLOWED {
                 continue;
             }
-            let crumb = self.crumb_after(state.crumb, test, &[outcome]);
-            // A test tells after another no more on the whole than it tells now (given a hypothesis
-            // the two are independent), so after one outcome no more than that over its probability.
-            let mut may: Vec<Promise> = (0..self.outcomes.tests())
-                .filter(|next| {
-                    *next != test
-                        && (state.open[*next] || (outcome > 0 && state.opens(test, *next)))
-                })
-                .map(|next| {
-                    let discount = self.discount(state, Some(test), next);
-                    Promise {
-                        test: next,
-                        discount,
-                        most: discount * now.gains[next] / p,
-                        cost: self.cost(crumb, next),
-                    }
-                })
-                .filter(|it| it.left(alone) > 0.0)
-                .collect();
-            if may.is_empty() {
+            let promises = self.promises(state, now, (test, outcome, probability), alone);
+            if promises.is_empty() {
                 continue;
             }
             let after = self.outcomes.posterior(&state.belief, &[(test, outcome)]);
-            let families = between(&after, &self.ends);
-            let mut list = Vec::new();
-            // The most promising first, so that most of the others need not be reckoned.
-            for it in &mut may {
-                *it = it.bounded(it.most, families);
-            }
-            may.sort_by(|a, b| b.left(alone).total_cmp(&a.left(alone)));
-            let is_out = |it: &Promise, list: &[Follower]| {
-                it.left(alone) <= 0.0 || it.is_beaten(list, alone)
-            };
-            for it in may {
-                if is_out(&it, &list) {
-                    continue;
-                }
-                let all = it.discount * self.outcomes.gain(&after, it.test);
-                if is_out(&it.bounded(all, families), &list) {
-                    continue;
-                }
-                let between = it.discount
-                    * self
-                        .outcomes
-                        .gain_between_of(&after, it.test, &self.ends, families);
-                list.push((it.test, worth(all, between), it.cost));
-            }
-            if !list.is_empty() {
-                follow.push((p, list));
+            let followers = self.kept(promises, &after, alone);
+            if !followers.is_empty() {
+                sequels.push(Sequel {
+                    probability,
+                    followers,
+                });
             }
         }
-        let mut value = alone;
-        let mut opens = None;
-        for _ in 0..ROUNDS {
-            let (mut sum, mut spent) = (worth_alone, cost);
-            let mut most = 0.0;
-            let mut first = None;
-            for (p, list) in &follow {
-                let best = list
-                    .iter()
-                    .map(|(t, w, c)| (w - value * c, *t, *w, *c))
-                    .filter(|(left, ..)| *left > 0.0)
-                    .max_by(|a, b| a.0.total_cmp(&b.0).then(b.1.cmp(&a.1)));
-                if let Some((left, t, w, c)) = best {
-                    sum += p * w;
-                    spent += p * c;
-                    if p * left > most {
-                        most = p * left;
-                        first = Some(t);
-                    }
+        best_rate(worth_alone, cost, &sequels)
+    }
+
+    /// What may follow an outcome of a test, with the most that it can be worth there, as far as that
+    /// can be more than the rate of the test alone.
+    fn promises(
+        &self,
+        state: &State,
+        now: &Now,
+        (test, outcome, probability): (usize, usize, f64),
+        alone: f64,
+    ) -> Vec<Promise> {
+        let crumb = self.crumb_after(state.crumb, test, &[outcome]);
+        // A test tells after another no more on the whole than it tells now (given a hypothesis
+        // the two are independent), so after one outcome no more than that over its probability.
+        (0..self.outcomes.tests())
+            .filter(|next| {
+                *next != test && (state.open[*next] || (outcome > 0 && state.opens(test, *next)))
+            })
+            .map(|next| {
+                let discount = self.discount(state, Some(test), next);
+                Promise {
+                    test: next,
+                    discount,
+                    most: discount * now.gains[next] / probability,
+                    cost: self.cost(crumb, next),
                 }
-            }
-            let better = sum / spent;
-            if better <= value + 1e-9 {
-                break;
-            }
-            value = better;
-            opens = first;
+            })
+            .filter(|it| it.left(alone) > 0.0)
+            .collect()
+    }
+
+    /// Of the promises those that hold at the belief after an outcome, and that no other beats.
+    fn kept(&self, mut promises: Vec<Promise>, after: &[f64], alone: f64) -> Vec<Follower> {
+        let families = between(after, &self.ends);
+        // The most promising first, so that most of the others need not be reckoned.
+        for it in &mut promises {
+            *it = it.bounded(it.most, families);
         }
-        Rate { value, opens }
+        promises.sort_by(|a, b| b.left(alone).total_cmp(&a.left(alone)));
+        let mut kept = Vec::new();
+        let is_out =
+            |it: &Promise, kept: &[Follower]| it.left(alone) <= 0.0 || it.is_beaten(kept, alone);
+        for it in promises {
+            if is_out(&it, &kept) {
+                continue;
+            }
+            let all = it.discount * self.outcomes.gain(after, it.test);
+            if is_out(&it.bounded(all, families), &kept) {
+                continue;
+            }
+            let between = it.discount
+                * self
+                    .outcomes
+                    .gain_between_of(after, it.test, &self.ends, families);
+            kept.push(Follower {
+                test: it.test,
+                worth: worth(all, between),
+                cost: it.cost,
+            });
+        }
+        kept
     }
 
     /// Open tests, best first, each with its rate. Two steps are looked ahead from the `leading` best
@@ -290,6 +291,49 @@ impl Field {
         });
         out
     }
+}
+
+/// The greatest ratio of worth to cost that a test can begin, where after each outcome the best of what
+/// may follow is done, or nothing (a ratio of sums, made greatest by the method of Dinkelbach 1967; from
+/// memory).
+fn best_rate(worth_alone: f64, cost: f64, sequels: &[Sequel]) -> Rate {
+    let mut out = Rate {
+        value: worth_alone / cost,
+        opens: None,
+    };
+    for _ in 0..ROUNDS {
+        let (mut sum, mut spent) = (worth_alone, cost);
+        let mut most = 0.0;
+        let mut first = None;
+        for Sequel {
+            probability,
+            followers,
+        } in sequels
+        {
+            let best = followers
+                .iter()
+                .map(|it| (it.left(out.value), it))
+                .filter(|(left, _)| *left > 0.0)
+                .max_by(|a, b| a.0.total_cmp(&b.0).then(b.1.test.cmp(&a.1.test)));
+            if let Some((left, it)) = best {
+                sum += probability * it.worth;
+                spent += probability * it.cost;
+                if probability * left > most {
+                    most = probability * left;
+                    first = Some(it.test);
+                }
+            }
+        }
+        let better = sum / spent;
+        if better <= out.value + 1e-9 {
+            break;
+        }
+        out = Rate {
+            value: better,
+            opens: first,
+        };
+    }
+    out
 }
 
 /// What bits are worth: of all, and of the family.
@@ -339,6 +383,11 @@ mod tests {
         (field, state)
     }
 
+    fn rate_of(field: &Field, state: &State, test: usize) -> Rate {
+        let worth = field.worth(state, test);
+        field.rate_now(state, &field.now(&state.belief), test, worth)
+    }
+
     /// A yes-or-no test: chance of yes under each hypothesis.
     fn yes(p: [f64; 4]) -> Vec<f64> {
         let mut rows = p.to_vec();
@@ -362,10 +411,10 @@ mod tests {
             alone(2) > alone(0) && alone(2) > alone(1),
             "one step takes the third"
         );
-        let rate = field.rate(&state, 1);
+        let rate = rate_of(&field, &state, 1);
         assert_eq!(rate.opens, Some(0));
         assert!(rate.value > alone(2), "{rate:?}");
-        assert_eq!(field.rate(&state, 2).opens, None);
+        assert_eq!(rate_of(&field, &state, 2).opens, None);
         assert_eq!(
             field.ranked(&state, 3)[0].0,
             1,
@@ -373,7 +422,7 @@ mod tests {
         );
         // Where the second is beyond price, the pair is no bargain.
         field.cost[0].whole = 50.0;
-        assert_ne!(field.rate(&state, 1).opens, Some(0));
+        assert_ne!(rate_of(&field, &state, 1).opens, Some(0));
         assert_eq!(field.ranked(&state, 3)[0].0, 2);
     }
 
@@ -385,7 +434,7 @@ mod tests {
         let (field, state) = field(&[(&first, 1.0), (&second, 1.0)], &[2, 4]);
         // Alone: a bit between members, a tenth each. Then a whole bit between families, of which
         // nothing is left to tell members apart.
-        let rate = field.rate(&state, 0);
+        let rate = rate_of(&field, &state, 0);
         assert!((field.worth(&state, 0) - MEMBERS).abs() < 1e-9);
         assert!(
             (rate.value - f64::midpoint(MEMBERS, 1.0)).abs() < 1e-9,
@@ -399,9 +448,9 @@ mod tests {
         let second = yes([0.99, 0.01, 0.01, 0.99]);
         let (field, mut state) = field(&[(&first, 1.0), (&second, 0.2)], &[1, 2, 3, 4]);
         state.open[1] = false;
-        assert_eq!(field.rate(&state, 0).opens, None);
+        assert_eq!(rate_of(&field, &state, 0).opens, None);
         state.opened_by = vec![(0, vec![1])];
-        assert_eq!(field.rate(&state, 0).opens, Some(1));
+        assert_eq!(rate_of(&field, &state, 0).opens, Some(1));
     }
 
     /// A drop that leaves the crumb as it was makes the next one cheaper, so the weak one goes first:
