@@ -99,6 +99,7 @@ mod tests {
                 strength: 4,
                 cmr: None,
                 needs_permission: false,
+                hazards: Vec::new(),
             })],
             ..Corpus::default()
         };

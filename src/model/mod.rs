@@ -3,6 +3,7 @@
 
 pub mod asked;
 pub mod attribute;
+mod column;
 mod criterion;
 mod does;
 pub mod fact;
@@ -16,12 +17,12 @@ pub mod outcome;
 pub mod reagent;
 pub mod record;
 pub mod scene;
-mod sets;
 pub mod speech;
 pub mod truth;
 pub mod words;
 
 pub use asked::{Asked, Stated};
+pub use column::Column;
 pub use criterion::Criterion;
 pub use does::Does;
 pub use fact::{Basis, Fact, Facts, Hansen, Place, Value};

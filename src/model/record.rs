@@ -244,6 +244,9 @@ pub struct Agent {
     pub cmr: Option<String>,
     /// Restricted by law in places: never proposed unless the user permits it.
     pub needs_permission: bool,
+    /// What its facts under `hazards` say, each once, in their order. Every rule asks for it of every
+    /// liquid; the facts, which also say on what ground, then stay packed.
+    pub hazards: Vec<Hazard>,
 }
 
 /// Gelling agent or other carrier.

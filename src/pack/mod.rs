@@ -26,7 +26,7 @@ use crate::model::{Equipment, Kind, Layer, Library, Named, Record, Table};
 pub use write::{Form, WriteError, write};
 
 /// First bytes of a pack.
-pub(crate) const MAGIC: &[u8; 8] = b"PALINOD8";
+pub(crate) const MAGIC: &[u8; 8] = b"PALINOD9";
 
 /// Where the sections stand.
 #[derive(Clone, Debug, Default, Serialize, Deserialize)]

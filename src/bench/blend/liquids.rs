@@ -122,8 +122,9 @@ fn mixture(parts: &[(&Agent, f64)], called: &str) -> Agent {
         like: None,
         strength: parts.iter().map(|(a, _)| a.strength).max().unwrap_or(1),
         cmr: parts.iter().find_map(|(a, _)| a.cmr.clone()),
-        // Each part stands in the step by itself and wants its own permission.
+        // Each part stands in the step by itself, with its hazards, and wants its own permission.
         needs_permission: false,
+        hazards: Vec::new(),
     }
 }
 
@@ -239,9 +240,8 @@ fn admit(agent: &Agent, allowed: bool, means: &Means, scene: &Scene) -> Result<C
             true,
         ));
     }
-    let words = agent.head.facts.words("hazards");
     let grave = [Hazard::Carcinogen, Hazard::Reprotoxic];
-    if !allowed && grave.iter().any(|h| words.contains(&h.word())) {
+    if !allowed && grave.iter().any(|h| agent.hazards.contains(h)) {
         return Err((
             LeftOutFor::Cmr,
             practice("recorded as a danger to genes or fertility, or of cancer"),
