@@ -342,6 +342,7 @@ fn agent(reading: &Reading<'_>, table: &Table<'_, '_>, base: Option<&Agent>) -> 
             .into_iter()
             .filter_map(Hazard::parse)
             .collect(),
+        hansen: head.facts.hansen(),
         head,
     })
 }

@@ -100,6 +100,7 @@ mod tests {
                 cmr: None,
                 needs_permission: false,
                 hazards: Vec::new(),
+                hansen: None,
             })],
             ..Corpus::default()
         };

@@ -26,7 +26,7 @@ pub use column::Column;
 pub use criterion::Criterion;
 pub use does::Does;
 pub use fact::{Basis, Fact, Facts, Hansen, Place, Value};
-pub use lazy::Lazy;
+pub use lazy::{Lazy, Part, Piece, Whole};
 pub use library::{Equipment, Feature, Library, Named, Row, Table};
 pub use material::{Age, Material, Meeting, NewUse, Route};
 pub use record::{

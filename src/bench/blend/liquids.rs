@@ -4,7 +4,6 @@ use std::sync::Arc;
 
 use super::super::mixing::stated;
 use super::records;
-use super::spheres::own_hansen;
 use crate::answer::Reason;
 use crate::answer::blend::{Flash, LeftOut, LeftOutFor, Limit};
 use crate::chem::drying::Volatile;
@@ -125,6 +124,7 @@ fn mixture(parts: &[(&Agent, f64)], called: &str) -> Agent {
         // Each part stands in the step by itself, with its hazards, and wants its own permission.
         needs_permission: false,
         hazards: Vec::new(),
+        hansen: None,
     }
 }
 
@@ -259,7 +259,9 @@ fn admit(agent: &Agent, allowed: bool, means: &Means, scene: &Scene) -> Result<C
     if solid {
         return Err(no_data("solid at room temperature"));
     }
-    let hansen = own_hansen(facts).ok_or_else(|| no_data("no Hansen parameters on file"))?;
+    let hansen = agent
+        .hansen
+        .ok_or_else(|| no_data("no Hansen parameters on file"))?;
     let pressure = middle(facts.get("vapour-pressure"))
         .ok_or_else(|| no_data("no vapour pressure on file: how it dries cannot be reckoned"))?;
     let volume = middle(facts.get("molar-volume"))

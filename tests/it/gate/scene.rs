@@ -133,6 +133,7 @@ fn made_agent(id: &str, class: Class, cas: Option<&str>) -> Agent {
         cmr: None,
         needs_permission: false,
         hazards: Vec::new(),
+        hansen: None,
     }
 }
 
