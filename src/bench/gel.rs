@@ -237,10 +237,7 @@ pub(super) fn gel(
         },
         carries: seen.sure,
         basis: Basis::words(recorded.iter().map(|r| r.2)),
-        sources: recorded
-            .iter()
-            .filter_map(|r| r.2.source().map(str::to_owned))
-            .collect(),
+        sources: Basis::keys(recorded.iter().map(|r| r.2)),
         how: texts(&carrier.head.facts, "how"),
         mind,
     })

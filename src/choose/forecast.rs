@@ -6,7 +6,7 @@
 
 use super::{Ask, USUAL_YEARS, facts};
 use crate::answer::{Call, Outlook, Reversal, Rung};
-use crate::model::scene::{Origin, Scene, SceneLayer, Target};
+use crate::model::scene::{Scene, SceneLayer, Suspect, Target};
 use crate::model::{
     Action, Age, Ageing, Basis, Hazard, Library, Material, Response, Site, Verdict,
 };
@@ -172,10 +172,7 @@ fn outlook(material: &Material, year: u32, then: Then<'_>) -> Outlook {
     } else {
         &[]
     };
-    let mut sources: Vec<String> = ageing
-        .iter()
-        .filter_map(|f| f.basis.source().map(str::to_owned))
-        .collect();
+    let mut sources = Basis::keys(ageing.iter().map(|f| &f.basis));
     let mut basis = Basis::words(ageing.iter().map(|f| &f.basis));
     let mut layers = Vec::new();
     if let Some(rung) = route {
@@ -227,15 +224,16 @@ fn state(
             layers,
             target: Target {
                 candidates: vec![(index, 1.0)],
-                site,
                 depth_mm: ask.depth_mm,
-                origin: Origin::Later,
                 aged: if age == Age::Aged { 1.0 } else { 0.0 },
-                thick: false,
-                tried: Vec::new(),
                 hazards,
+                ..Target::nothing(site)
             },
-            materials: vec![(material.head.id.clone(), material.family.clone(), 1.0)],
+            materials: vec![Suspect {
+                id: material.head.id.clone(),
+                family: material.family.clone(),
+                probability: 1.0,
+            }],
             permitted: ask.permitted.clone(),
         },
         barred: ask.barred.clone(),

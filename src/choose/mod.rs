@@ -403,7 +403,7 @@ fn remarks(ask: &Ask, choices: &[Choice], pairs: &[Pair]) -> Vec<Reason> {
         say("always have an engineer confirm where a fall can hurt someone");
     }
     let cures = |id: &str| id.contains("epoxy");
-    if choices.iter().any(|c| cures(&c.id)) || pairs.iter().any(|p| cures(&p.over.0)) {
+    if choices.iter().any(|c| cures(&c.id)) || pairs.iter().any(|p| cures(&p.over.id)) {
         say(
             "a structural epoxy is clamped and held still overnight, and goes behind an isolating \
              layer where the join must open again",

@@ -140,13 +140,7 @@ fn expected(
 }
 
 fn sources(facts: &[&Fact]) -> Vec<String> {
-    let mut out: Vec<String> = facts
-        .iter()
-        .filter_map(|f| f.basis.source().map(str::to_owned))
-        .collect();
-    out.sort();
-    out.dedup();
-    out
+    Basis::keys(facts.iter().map(|f| &f.basis))
 }
 
 fn places(facts: &[&Fact]) -> Vec<crate::model::Place> {

@@ -152,7 +152,7 @@ fn the_answer_says_on_what_it_hangs() {
         let leader = with(&others).candidates.remove(0).id;
         let hinge = it.hinges.iter().find(|h| h.observation == *one);
         match hinge {
-            Some(hinge) => assert_eq!(hinge.leader.0, leader, "{one}"),
+            Some(hinge) => assert_eq!(hinge.leader.id, leader, "{one}"),
             None => assert_eq!(it.candidates[0].id, leader, "{one}"),
         }
     }
@@ -170,8 +170,8 @@ fn a_waxy_surface_over_a_resin_crumb_is_two_layers() {
     let skin = it.skins.first().expect("a skin");
     assert_eq!(skin.name, "wax");
     assert!(skin.probability > 2.0 * skin.prior, "{skin:?}");
-    assert_eq!(skin.over.0, "shellac");
-    assert!(skin.over.2 <= skin.probability);
+    assert_eq!(skin.over.id, "shellac");
+    assert!(skin.over.probability <= skin.probability);
     let answer = ask(WAXED).remove(0);
     let text = palinode::render::table(&answer, 80);
     assert!(

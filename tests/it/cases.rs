@@ -259,8 +259,8 @@ fn taking_off(it: &Remove) -> &[Rung] {
 fn is_ruled_out(it: &Remove, wanted: &str) -> bool {
     let live = it.ladder.iter().any(|r| matches(r, wanted));
     let said = it.ruled_out.iter().any(|r| match wanted.split_once(':') {
-        Some(("agent", id)) => r.agent.as_ref().is_some_and(|(own, _)| own == id),
-        Some(("method", id)) => r.method.as_ref().is_some_and(|(own, _)| own == id),
+        Some(("agent", id)) => r.agent.as_ref().is_some_and(|own| own.id == id),
+        Some(("method", id)) => r.method.as_ref().is_some_and(|own| own.id == id),
         _ => false,
     });
     !live && said

@@ -90,7 +90,7 @@ fn published_choices_are_among_ours() {
         // Not only those that are shown: nothing that no rule excludes is cut off.
         assert!(found.choices.len() + found.more <= 15, "{}", it.id);
         let place = found.choices.iter().position(|c| it.taken.contains(&c.id));
-        let paired = found.pairs.iter().any(|p| it.taken.contains(&p.over.0));
+        let paired = found.pairs.iter().any(|p| it.taken.contains(&p.over.id));
         let names: Vec<String> = found
             .choices
             .iter()
@@ -367,9 +367,9 @@ fn an_epoxy_goes_behind_a_barrier_and_is_held_still() {
     let pair = it
         .pairs
         .iter()
-        .find(|p| p.over.0 == "epoxy")
+        .find(|p| p.over.id == "epoxy")
         .expect("a pair with epoxy");
-    assert_eq!(pair.barrier.0, "paraloid-b-72");
+    assert_eq!(pair.barrier.id, "paraloid-b-72");
     assert!(
         it.remarks.iter().any(|r| r.text.contains("overnight")),
         "{:?}",
@@ -384,7 +384,7 @@ fn a_monomer_that_attacks_the_barrier_makes_no_pair() {
     assert!(
         it.pairs
             .iter()
-            .all(|p| !(p.barrier.0 == "paraloid-b-72" && p.over.0 == "unsaturated-polyester"))
+            .all(|p| !(p.barrier.id == "paraloid-b-72" && p.over.id == "unsaturated-polyester"))
     );
 }
 
@@ -465,7 +465,7 @@ fn coats_are_told_that_come_off_apart() {
     let pair = it
         .coats
         .iter()
-        .find(|c| c.upper.0 == "microcrystalline-wax" && c.lower.0 == "paraloid-b-72")
+        .find(|c| c.upper.id == "microcrystalline-wax" && c.lower.id == "paraloid-b-72")
         .expect("both are offered");
     let step = pair.step.as_ref().expect("something parts them").get();
     let agent = step.agent.as_ref().unwrap();
@@ -500,7 +500,7 @@ fn no_barrier_stronger_than_the_body_is_proposed() {
     assert!(
         it.pairs.is_empty(),
         "{:?}",
-        it.pairs.iter().map(|p| &p.over.0).collect::<Vec<_>>()
+        it.pairs.iter().map(|p| &p.over.id).collect::<Vec<_>>()
     );
 }
 

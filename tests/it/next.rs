@@ -787,8 +787,8 @@ fn the_strongest_rivals_are_named_with_what_parts_them() {
         };
         let rivals = it.rivals.as_ref().expect(bench);
         for (told, candidate) in rivals.between.iter().zip(&it.candidates) {
-            assert_eq!(told.0, candidate.id, "{bench}");
-            assert!((told.2 - candidate.probability).abs() < 1e-9);
+            assert_eq!(told.id, candidate.id, "{bench}");
+            assert!((told.probability - candidate.probability).abs() < 1e-9);
         }
         let line = text
             .lines()

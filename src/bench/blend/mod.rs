@@ -16,9 +16,9 @@ mod spheres;
 mod walk;
 mod weigh;
 
-use crate::answer::blend::{Blend, Region, Sifted};
-use crate::model::scene::{Described, Scene};
-use crate::model::{Age, Does, Hansen, Library, Material, Response};
+use crate::answer::blend::{Apart, Blend, Region, Sifted};
+use crate::model::scene::{Described, Scene, TargetTrial};
+use crate::model::{Age, Does, Hansen, Library, Material};
 
 use certificate::certificate;
 use liquids::Means;
@@ -53,8 +53,8 @@ pub struct Ask {
     pub material: Option<Material>,
     /// Its age, where it was said.
     pub age: Option<Age>,
-    /// What was tried on it: liquid, response.
-    pub tried: Vec<(String, Response)>,
+    /// What was tried on it.
+    pub tried: Vec<TargetTrial>,
     /// Layers to spare with what was tried on them, the target for the gate, liquids that are permitted.
     pub scene: Scene,
     /// Ids of the liquids at hand; empty for all solvents of the corpus.
@@ -131,9 +131,10 @@ pub fn blend(library: &dyn Library, ask: &Ask, watch: &mut Watch<'_>) -> Blend {
     watch(1.0);
     out.apart = apart
         .into_iter()
-        .map(|(a, b, why)| {
+        .map(|(a, b, reason)| {
             let id = |k: usize| liquids[k].agent.head.id.clone();
-            (id(a), id(b), why)
+            let liquids = [id(a), id(b)];
+            Apart { liquids, reason }
         })
         .collect();
     out

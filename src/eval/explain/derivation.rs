@@ -189,8 +189,8 @@ pub(super) fn from_harm(it: &LayerHarm) -> Ground {
             if it.sheltered { ", sheltered" } else { "" },
             it.reason
         ),
-        basis: it.basis.clone(),
-        sources: it.sources.clone(),
+        basis: it.footing.word().to_owned(),
+        sources: it.footing.sources(),
         places: it.place.iter().cloned().collect(),
     }
 }

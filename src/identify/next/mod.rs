@@ -17,7 +17,7 @@ use super::evidence::{EPSILON, Evidence};
 use super::expectation::Expectation;
 use super::gain::{Outcomes, entropy};
 use super::specimen::PLANNED;
-use crate::answer::{Fork, NextTest, Rivals, Stop};
+use crate::answer::{Fork, NextTest, Pointer, Rivals, Stop};
 use crate::gate::{Ground, ProposedTest, Refused};
 use crate::model::scene::{Posterior, age_weight};
 use crate::model::{Age, Feature, Hazard, Library, Site, Table};
@@ -105,7 +105,7 @@ pub(super) fn next(
         let separates = plan.separates(&state.belief, *t);
         // A test that speaks for the same material however it comes out settles nothing, unless for
         // what it opens; and one that says just what a better one says is a crumb wasted.
-        let one_sided = separates.iter().all(|(_, m)| *m == separates[0].1);
+        let one_sided = separates.iter().all(|p| p.leader == separates[0].leader);
         if (one_sided && rate.opens.is_none()) || tests.iter().any(|n| n.separates == separates) {
             continue;
         }
@@ -388,7 +388,7 @@ impl<'a> Plan<'a> {
     }
 
     /// For each outcome that may well come, the material that it would raise most.
-    fn separates(&self, belief: &[f64], test: usize) -> Vec<(String, String)> {
+    fn separates(&self, belief: &[f64], test: usize) -> Vec<Pointer> {
         let outcomes = &self.field.outcomes;
         let mut out = Vec::new();
         for (o, word) in self.table.features[self.features[test]]
@@ -411,7 +411,10 @@ impl<'a> Plan<'a> {
             if let Some((gain, m)) = raised
                 && gain > 0.02
             {
-                out.push((word.clone(), self.table.rows[m].name.clone()));
+                out.push(Pointer {
+                    outcome: word.clone(),
+                    leader: self.table.rows[m].name.clone(),
+                });
             }
         }
         out

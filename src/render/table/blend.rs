@@ -54,7 +54,7 @@ impl Paper {
         out.push_str("\nSwab tests that would settle it, the fewest that can\n");
         let mut table = self.grid(&["on", "liquid", "why this one"]);
         for swab in &it.settle {
-            table.add_row([safe(&swab.on), safe(&swab.liquid.1), safe(&swab.why)]);
+            table.add_row([safe(&swab.on), safe(&swab.liquid.name), safe(&swab.why)]);
         }
         self.push(out, &table);
         self.wrap(
@@ -135,7 +135,7 @@ impl Paper {
             let parts: Vec<String> = nearest
                 .parts
                 .iter()
-                .map(|(_, name, share)| format!("{name} {:.0} %", 100.0 * share))
+                .map(|part| format!("{} {:.0} %", part.name, 100.0 * part.share))
                 .collect();
             self.wrap(
                 out,
@@ -294,7 +294,7 @@ impl Paper {
 }
 
 fn title(b: &Practical) -> String {
-    let names: Vec<&str> = b.parts.iter().map(|(_, name, _)| name.as_str()).collect();
+    let names: Vec<&str> = b.parts.iter().map(|part| part.name.as_str()).collect();
     format!("{} {}", names.join(" + "), b.ratio)
 }
 

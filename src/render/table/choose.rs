@@ -168,7 +168,7 @@ impl Paper {
                 .map_or("", |a| a.head.names.name.as_str());
             let text = format!(
                 "{} over {}: {with} takes the upper and leaves the lower [{}]",
-                coats.upper.1, coats.lower.1, coats.basis
+                coats.upper.name, coats.lower.name, coats.basis
             );
             self.wrap(out, "- ", &safe(&text));
         }
@@ -223,18 +223,18 @@ fn pairs(list: &[Pair]) -> Vec<String> {
                 // What goes over it is named once, at the head of the row.
                 let text = c
                     .text
-                    .replace(&format!("the {}", pair.over.1), "what goes over it")
-                    .replace(&pair.over.1, "what goes over it");
+                    .replace(&format!("the {}", pair.over.name), "what goes over it")
+                    .replace(&pair.over.name, "what goes over it");
                 format!("{} [{}]", safe(&text), c.basis)
             })
             .collect();
         let checks = checks.join("; ");
         match rows
             .iter_mut()
-            .find(|(own, barriers, _)| *own == checks && barriers[0] == pair.barrier.1)
+            .find(|(own, barriers, _)| *own == checks && barriers[0] == pair.barrier.name)
         {
-            Some((_, _, over)) => over.push(&pair.over.1),
-            None => rows.push((checks, vec![&pair.barrier.1], vec![&pair.over.1])),
+            Some((_, _, over)) => over.push(&pair.over.name),
+            None => rows.push((checks, vec![&pair.barrier.name], vec![&pair.over.name])),
         }
     }
     rows.into_iter()

@@ -84,7 +84,7 @@ impl Paper {
                 &format!(
                     "{} may lie over {} ({}; before any test {}): look at a fresh cut or a section",
                     skin.name,
-                    safe(&skin.over.1),
+                    safe(&skin.over.name),
                     percent(skin.probability),
                     percent(skin.prior)
                 ),
@@ -112,7 +112,7 @@ impl Paper {
                 &format!(
                     "\"{}\"; were it wrong, {} would lead ({})",
                     safe(short(&h.observation)),
-                    safe(&h.leader.1),
+                    safe(&h.leader.name),
                     percent(h.probability)
                 ),
             );
@@ -132,8 +132,8 @@ impl Paper {
         }
         out.push_str("\nHazards not excluded by a clean negative test\n");
         for h in &it.hazards {
-            let test = h.test.as_ref().map_or(String::new(), |(_, name)| {
-                format!("; excluded by a negative {name} on a clean crumb")
+            let test = h.test.as_ref().map_or(String::new(), |test| {
+                format!("; excluded by a negative {} on a clean crumb", test.name)
             });
             self.wrap(
                 out,

@@ -1,7 +1,7 @@
 //! What to test next, whether to stop, and the sequence of tests.
 
 use super::{Paper, percent};
-use crate::answer::{Branch, Conclusion, End, Fork, Identify, Leaf, Rivals, Stop, Then};
+use crate::answer::{Branch, Conclusion, End, Fork, Identify, Leaf, Pointer, Rivals, Stop, Then};
 use crate::render::json::sample;
 use crate::render::safe;
 
@@ -51,10 +51,10 @@ impl Paper {
                 let test = &n.offer.test.get().test;
                 let specimen = n.offer.test.get().specimen.word();
                 let mut by_material: Vec<(&str, Vec<&str>)> = Vec::new();
-                for (outcome, material) in &n.separates {
-                    match by_material.iter_mut().find(|(m, _)| m == material) {
+                for Pointer { outcome, leader } in &n.separates {
+                    match by_material.iter_mut().find(|(m, _)| m == leader) {
                         Some((_, outcomes)) => outcomes.push(outcome),
-                        None => by_material.push((material, vec![outcome])),
+                        None => by_material.push((leader, vec![outcome])),
                     }
                 }
                 let mut speaks: Vec<String> = by_material
@@ -131,7 +131,7 @@ impl Paper {
 /// out, then the shares and the bits, and at last names are cut.
 fn rivals_line(it: &Rivals, width: usize) -> String {
     let [first, second] = &it.between;
-    let mut names = [safe(&first.1), safe(&second.1), String::new()];
+    let mut names = [safe(&first.name), safe(&second.name), String::new()];
     let (mut specimen, mut bits) = (String::new(), String::new());
     if let Some(separator) = &it.separator {
         let called = safe(&separator.offer.called());
@@ -143,7 +143,7 @@ fn rivals_line(it: &Rivals, width: usize) -> String {
         bits = format!(" ({:.2} bit)", separator.bits);
     }
     let long = |[a, b, test]: &[String; 3], specimen: &str| {
-        let (p, q) = (percent(first.2), percent(second.2));
+        let (p, q) = (percent(first.probability), percent(second.probability));
         let parted = if test.is_empty() {
             "no test that may be done parts them".to_owned()
         } else {

@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use super::{Paper, percent, some, stack};
-use crate::answer::{Held, LayerHarm, Reason, Remove, RuledOut, Rung};
+use crate::answer::{Entry, Held, LayerHarm, Reason, Remove, RuledOut, Rung};
 use crate::model::Verdict;
 use crate::render::safe;
 
@@ -29,11 +29,11 @@ impl Paper {
             .target
             .iter()
             .take(3)
-            .map(|(_, name, p)| {
-                if *p >= 0.995 {
-                    name.clone()
+            .map(|it| {
+                if it.probability >= 0.995 {
+                    it.name.clone()
                 } else {
-                    format!("{name} {}", percent(*p))
+                    format!("{} {}", it.name, percent(it.probability))
                 }
             })
             .collect();
@@ -172,7 +172,7 @@ impl Paper {
             match &held.why {
                 Held::MilderDoes { by } => {
                     harsher.push(&held.name);
-                    for (_, name) in by {
+                    for Entry { name, .. } in by {
                         if !milder.contains(&name.as_str()) {
                             milder.push(name);
                         }
@@ -181,7 +181,7 @@ impl Paper {
                 Held::ActsOnLittle => little.push(&held.name),
                 Held::KinHarmed { by, layer } => {
                     kin.push(&held.name);
-                    let who = format!("{} harmed {layer}", by.1);
+                    let who = format!("{} harmed {layer}", by.name);
                     if !harmed.contains(&who) {
                         harmed.push(who);
                     }
@@ -240,9 +240,8 @@ impl Paper {
         let mut groups: Vec<(String, String, Vec<String>)> = Vec::new();
         for r in order {
             let what = match (&r.method, &r.agent) {
-                (Some((_, method)), Some((_, agent))) => format!("{method}, {agent}"),
-                (None, Some((_, agent))) => agent.clone(),
-                (Some((_, method)), None) => method.clone(),
+                (Some(method), Some(agent)) => format!("{}, {}", method.name, agent.name),
+                (Some(only), None) | (None, Some(only)) => only.name.clone(),
                 (None, None) => r.id.clone(),
             };
             let worst = worst(&r.harm);

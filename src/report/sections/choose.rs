@@ -28,7 +28,7 @@ pub(super) fn choose(
             .map(|choice| row(&choice.name, &choice.forecast))
             .chain(it.pairs.iter().map(|pair| {
                 row(
-                    &format!("{} under {}", pair.barrier.1, pair.over.1),
+                    &format!("{} under {}", pair.barrier.name, pair.over.name),
                     &pair.forecast,
                 )
             }))

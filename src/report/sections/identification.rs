@@ -265,8 +265,11 @@ fn hazards(it: &Identify, blocks: &mut Vec<Block>) {
             let so = if h.probability >= 0.5 {
                 ", so it is taken for it".to_owned()
             } else {
-                h.test.as_ref().map_or(String::new(), |(_, name)| {
-                    format!("; a clean negative of this test would exclude it: {name}")
+                h.test.as_ref().map_or(String::new(), |test| {
+                    format!(
+                        "; a clean negative of this test would exclude it: {}",
+                        test.name
+                    )
                 })
             };
             line(format!(
@@ -296,7 +299,7 @@ fn next(it: &Identify, blocks: &mut Vec<Block>) {
                 .offer
                 .liquid
                 .as_ref()
-                .map_or(String::new(), |(_, name)| format!(" with {name}"));
+                .map_or(String::new(), |liquid| format!(" with {}", liquid.name));
             grounded(
                 format!("{test}{with} ({:.1} bits expected)", next.gain_bits),
                 Line::new(),

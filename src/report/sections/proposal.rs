@@ -127,7 +127,7 @@ fn plain(material: &Material<'_>) -> Vec<String> {
         let what = it
             .target
             .first()
-            .map_or("the old material", |(_, name, _)| name.as_str());
+            .map_or("the old material", |it| it.name.as_str());
         if let Some(leave) = &it.leave {
             out.push(format!(
                 "It may be best to leave {what} where it is: {}.",

@@ -211,8 +211,8 @@ fn on_layers(
         let on = grounds.on(
             &format!("{what}: {says}"),
             &places,
-            &harm.sources,
-            &harm.basis,
+            &harm.footing.sources(),
+            harm.footing.word(),
         );
         match groups.iter_mut().find(|(s, o, _)| *s == says && *o == on) {
             Some((.., layers)) if layers.iter().any(|it| it == what) => {}
@@ -312,9 +312,8 @@ fn any_method(row: &RuledOut) -> bool {
 
 fn named(row: &RuledOut) -> String {
     match (&row.method, &row.agent) {
-        (Some((_, method)), Some((_, agent))) => format!("{method} with {agent}"),
-        (Some((_, method)), None) => method.clone(),
-        (None, Some((_, agent))) => agent.clone(),
+        (Some(method), Some(agent)) => format!("{} with {}", method.name, agent.name),
+        (Some(only), None) | (None, Some(only)) => only.name.clone(),
         (None, None) => row.id.clone(),
     }
 }
@@ -336,7 +335,7 @@ fn solubility(it: &Remove, material: &Material<'_>) -> Option<Triangle> {
         .ruled_out
         .iter()
         .filter_map(|row| row.agent.as_ref())
-        .map(|(id, _)| (id.clone(), Mark::Out));
+        .map(|agent| (agent.id.clone(), Mark::Out));
     for (id, mark) in live.chain(out) {
         #[allow(clippy::map_entry, reason = "the order is kept beside the map")]
         if !marks.contains_key(&id) {

@@ -235,7 +235,7 @@ fn left_open(called: &str, it: &Identify) -> Vec<Line> {
         out.push(line(format!(
             "{called}: it hangs on one observation ({}); without it {} would lead, with {}.",
             hinge.observation,
-            hinge.leader.1,
+            hinge.leader.name,
             percent(hinge.probability)
         )));
     }

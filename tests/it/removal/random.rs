@@ -3,10 +3,10 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use palinode::answer::{Call, Held, Rung};
+use palinode::answer::{Call, Entry, Held, Rung};
 use palinode::embedded;
 use palinode::gate;
-use palinode::model::scene::{Origin, SceneLayer};
+use palinode::model::scene::{LayerTrial, Origin, SceneLayer, TargetTrial};
 use palinode::model::speech::Speech;
 use palinode::model::{
     Class, Condition, Equipment, Facts, Kind, Library, Named, Record, Response, Site, Table, Trait,
@@ -30,6 +30,14 @@ fn a_layer() -> impl Strategy<Value = SceneLayer> {
                 tried: Vec::new(),
             }
         })
+}
+
+fn as_tried(agent: String, verdict: Verdict) -> LayerTrial {
+    LayerTrial {
+        agent,
+        verdict,
+        text: "as tried".to_owned(),
+    }
 }
 
 /// A plan for one to four materials on one to three layers, with now and then a result.
@@ -68,11 +76,15 @@ fn a_plan() -> impl Strategy<Value = Plan> {
             plan.scene.target.candidates = materials.iter().map(|(m, p)| (*m, p / total)).collect();
             plan.scene.target.origin = origin;
             if let Some((agent, response)) = on_it {
-                plan.scene.target.tried.push((id(agent), response));
+                plan.scene.target.tried.push(TargetTrial {
+                    agent: id(agent),
+                    response,
+                });
             }
             if let Some((agent, verdict)) = on_layer {
-                let said = (id(agent), verdict, "as tried".to_owned());
-                plan.scene.layers[0].tried.push(said);
+                plan.scene.layers[0]
+                    .tried
+                    .push(as_tried(id(agent), verdict));
             }
             plan
         })
@@ -198,8 +210,9 @@ proptest! {
         for rung in it.ladder.iter().chain(it.next.iter().flat_map(|n| &n.ladder)) {
             let step = rung.step.get();
             for layer in &plan.scene.layers {
-                let failed = layer.tried.iter().any(|(id, verdict, _)| {
-                    *verdict == Verdict::Harms && step.agents().any(|a| a.head.id == *id)
+                let failed = layer.tried.iter().any(|trial| {
+                    trial.verdict == Verdict::Harms
+                        && step.agents().any(|a| a.head.id == trial.agent)
                 });
                 prop_assert!(!failed, "{} failed its trial", step.id());
             }
@@ -269,7 +282,7 @@ proptest! {
         prop_assume!(!wet.is_empty());
         let id = wet[pick % wet.len()].step.get().agent.as_ref().unwrap().head.id.clone();
         let mut tried = plan.clone();
-        tried.scene.layers[0].tried = vec![(id.clone(), Verdict::Harms, "as tried".to_owned())];
+        tried.scene.layers[0].tried = vec![as_tried(id.clone(), Verdict::Harms)];
         for rung in every(embedded(), &tried) {
             let step = rung.step.get();
             prop_assert!(step.agents().all(|a| a.head.id != id), "{}", step.id());
@@ -321,7 +334,7 @@ proptest! {
             prop_assert!(!it.live_agents.contains(&held.id), "{}", held.id);
             prop_assert!(it.ruled_out.iter().all(|r| r.id != format!("*/{}", held.id)), "{}", held.id);
             if let Held::MilderDoes { by } = &held.why {
-                for (id, _) in by {
+                for Entry { id, .. } in by {
                     prop_assert!(it.live_agents.contains(id), "{id} is not live");
                     if let (Some(milder), Some(harsher)) = (equipment.agent(id), equipment.agent(&held.id)) {
                         prop_assert!(milder.strength <= harsher.strength, "{id} and {}", held.id);
