@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::write::WriteError;
 use crate::model::outcome;
 use crate::model::{
-    Age, Agent, BenchTest, Class, Feature, Kind, Material, Record, Response, Row, Table,
+    Age, Agent, BenchTest, Class, Column, Feature, Kind, Material, Record, Response, Row, Table,
 };
 use crate::units::Reading;
 
@@ -165,14 +165,14 @@ fn liquid(
     materials: &[&Material],
 ) -> Option<Feature> {
     let outcomes: Vec<&str> = Response::ALL.iter().map(|r| r.word()).collect();
-    let column = |age| -> Vec<u64> {
+    let column = |age| -> Column {
         materials
             .iter()
             .map(|m| answered(m, age, id, agent, agents, &outcomes))
             .collect()
     };
     let (fresh, aged) = (column(Age::Fresh), column(Age::Aged));
-    if fresh.iter().chain(&aged).all(|set| *set == 0) {
+    if fresh.iter().chain(aged.iter()).all(|set| set == 0) {
         return None;
     }
     let cluster = match agent.class {
@@ -218,7 +218,7 @@ fn bench(id: &str, test: &BenchTest, materials: &[&Material]) -> Feature {
         Some(_) => outcome::of_read,
         None => outcome::of,
     };
-    let column = |age| -> Vec<u64> {
+    let column = |age| -> Column {
         materials
             .iter()
             .map(|m| {

@@ -1,8 +1,7 @@
 //! Writes a pack.
 
-use lz4_flex::block::compress_with_dict;
-
 use super::dictionary;
+use super::entry::{Encoded, packed};
 use super::rows::{self, Texts};
 use super::table::table;
 use super::{Header, MAGIC};
@@ -75,13 +74,18 @@ pub fn write(
     let mut print = FNV_OFFSET;
     for (kind, list) in by_kind.iter().enumerate() {
         header.counts[kind] = count(list.len())?;
-        let encoded: Vec<Vec<u8>> = list
+        let encoded: Vec<Encoded> = list
             .iter()
-            .map(postcard::to_allocvec)
+            .map(|record| Encoded::of(record))
             .collect::<Result<_, _>>()?;
-        print = encoded.iter().fold(print, |all, bytes| fold_in(all, bytes));
+        print = encoded
+            .iter()
+            .fold(print, |all, it| fold_in(fold_in(all, &it.head), &it.tail));
         let dictionary = match form {
-            Form::Small => dictionary::of(&encoded),
+            Form::Small => {
+                let whole = |it: &Encoded| [it.head.as_slice(), &it.tail].concat();
+                dictionary::of(&encoded.iter().map(whole).collect::<Vec<_>>())
+            }
             Form::Plain => Vec::new(),
         };
         header.dictionaries[kind] = section(&mut body, &dictionary)?;
@@ -91,7 +95,8 @@ pub fn write(
             let [start, length] = text(&head.id)?;
             let [name, name_length] = text(&head.names.name)?;
             let [summary, summary_length] = text(&head.summary)?;
-            let [at, bytes, plain] = lay(&mut body, &encoded[index], &dictionary, form)?;
+            let [at, head_length, plain] = lay(&mut body, &encoded[index].head, &dictionary, form)?;
+            let [_, tail_length, _] = lay(&mut body, &encoded[index].tail, &dictionary, form)?;
             rows::push(
                 &mut directory,
                 [
@@ -102,8 +107,9 @@ pub fn write(
                     summary,
                     summary_length,
                     at,
-                    bytes,
+                    head_length,
                     plain,
+                    tail_length,
                 ],
             );
             let index = count(index)?;
@@ -189,7 +195,7 @@ fn section(body: &mut Vec<u8>, bytes: &[u8]) -> Result<(u32, u32), WriteError> {
     Ok(span)
 }
 
-/// Writes a record: its start, its length and its plain length.
+/// Writes a head or a tail: its start, its length and its plain length.
 fn lay(
     body: &mut Vec<u8>,
     plain: &[u8],
@@ -197,15 +203,11 @@ fn lay(
     form: Form,
 ) -> Result<[u32; 3], WriteError> {
     let small = match form {
-        Form::Small => Some(compress_with_dict(plain, dictionary)),
+        Form::Small => packed(plain, dictionary),
         Form::Plain => None,
     };
     // As long as its plain bytes means that it is the plain bytes.
-    let bytes = match &small {
-        Some(small) if small.len() < plain.len() => small,
-        _ => plain,
-    };
-    let (start, length) = section(body, bytes)?;
+    let (start, length) = section(body, small.as_deref().unwrap_or(plain))?;
     Ok([start, length, count(plain.len())?])
 }
 
