@@ -67,7 +67,6 @@ pub(super) fn candidates(
             });
         }
         out.push(Candidate {
-            index: *m,
             id: row.id.clone(),
             name: row.name.clone(),
             roles: row.roles.clone(),

@@ -185,7 +185,6 @@ pub fn identify(library: &dyn Library, query: &Query) -> Identify {
         hinge::hinges(query, &evidence, &prior, *best)
     });
     Identify {
-        roles: query.roles.clone(),
         conclusion,
         candidates,
         families,

@@ -243,19 +243,4 @@ impl Query {
             Self::Ventilate(_) => Verb::Ventilate,
         }
     }
-
-    /// From the verb to the last word.
-    #[must_use]
-    pub fn span(&self) -> Span {
-        match self {
-            Self::Find(query) => query.span,
-            Self::Identify(query) => query.span,
-            Self::Remove(query) => query.span,
-            Self::Choose(query) => query.span,
-            Self::Compare(query) => query.span,
-            Self::Blend(query) => query.span,
-            Self::Prepare(query) => query.span,
-            Self::Ventilate(query) => query.span,
-        }
-    }
 }
