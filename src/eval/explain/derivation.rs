@@ -22,14 +22,14 @@ pub(in crate::eval) fn derivation(body: &Body) -> Explanation {
         Body::Ventilate(it) => out.extend(bench::claims_of_air(it)),
         Body::Compare(it) => {
             for row in &it.rows {
-                for (cell, (_, _, name)) in row.cells.iter().zip(&it.things) {
+                for (cell, thing) in row.cells.iter().zip(&it.things) {
                     match cell {
                         Cell::Stated(list) => out.push(Claim {
-                            says: format!("{name}: {}", row.by),
+                            says: format!("{}: {}", thing.called, row.by),
                             because: list.iter().map(from_shown).collect(),
                         }),
                         Cell::Removal { steps, .. } => {
-                            out.extend(steps.iter().map(|s| from_rung(s, Some(name))));
+                            out.extend(steps.iter().map(|s| from_rung(s, Some(&thing.called))));
                         }
                     }
                 }
