@@ -26,7 +26,7 @@ pub struct Load {
 
 /// A query. The span of a clause covers its reserved word.
 #[derive(Debug, Clone, PartialEq)]
-#[allow(clippy::large_enum_variant, reason = "one query stands at a time")]
+#[expect(clippy::large_enum_variant, reason = "one query stands at a time")]
 pub enum Query {
     /// `find`
     Find(Find),
