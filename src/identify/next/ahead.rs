@@ -12,6 +12,8 @@ const MEMBERS: f64 = 0.1;
 const SAME_CLUSTER: f64 = 0.6;
 /// Outcomes rarer than this are not followed: what may come after them counts as nothing.
 const FOLLOWED: f64 = 0.02;
+/// Rates that differ by less are alike.
+const ALIKE: f64 = 1e-9;
 /// Rounds in which the best rate of a pair is sought; it settles in two or three.
 const ROUNDS: usize = 6;
 
@@ -145,8 +147,7 @@ impl Field {
     }
 
     /// The best rate that a test can begin: alone, or with the test that is best after each of its
-    /// outcomes, where that one's rate is the better (the ratio of sums is made greatest by the
-    /// method of Dinkelbach 1967; from memory).
+    /// outcomes, where that one's rate is the better.
     #[cfg(test)]
     pub(super) fn rate(&self, state: &State, test: usize) -> Rate {
         self.rate_now(
@@ -160,8 +161,49 @@ impl Field {
     fn rate_now(&self, state: &State, now: &Now, test: usize, worth_alone: f64) -> Rate {
         let cost = self.cost(state.crumb, test);
         let alone = worth_alone / cost;
-        // What may follow an outcome, with the outcome's probability.
-        let mut follow: Vec<(f64, Vec<Follower>)> = Vec::new();
+        let follow = self.followers(state, now, test, alone);
+        let mut rate = Rate {
+            value: alone,
+            opens: None,
+        };
+        for _ in 0..ROUNDS {
+            let (better, opens) = with_best(&follow, (worth_alone, cost), rate.value);
+            if better <= rate.value + 1e-9 {
+                break;
+            }
+            rate = Rate {
+                value: better,
+                opens,
+            };
+        }
+        rate
+    }
+
+    /// Whether the rate of a test may be above a floor that it does not reach alone: then a follower must be
+    /// worth it at that rate.
+    fn may_exceed(
+        &self,
+        state: &State,
+        now: &Now,
+        test: usize,
+        worth_alone: f64,
+        floor: f64,
+    ) -> bool {
+        let cost = self.cost(state.crumb, test);
+        let follow = self.followers(state, now, test, floor);
+        with_best(&follow, (worth_alone, cost), floor).0 > floor
+    }
+
+    /// What may follow each outcome of a test and leaves something above a rate, with the outcome's
+    /// probability. What is never the best at that rate or a higher one is left out.
+    fn followers(
+        &self,
+        state: &State,
+        now: &Now,
+        test: usize,
+        rate: f64,
+    ) -> Vec<(f64, Vec<Follower>)> {
+        let mut out: Vec<(f64, Vec<Follower>)> = Vec::new();
         for outcome in 0..self.outcomes.outcomes(test) {
             let p = self.outcomes.probability(&state.belief, test, outcome);
             if p < FOLLOWED {
@@ -184,7 +226,7 @@ impl Field {
                         cost: self.cost(crumb, next),
                     }
                 })
-                .filter(|it| it.left(alone) > 0.0)
+                .filter(|it| it.left(rate) > 0.0)
                 .collect();
             if may.is_empty() {
                 continue;
@@ -196,10 +238,9 @@ impl Field {
             for it in &mut may {
                 *it = it.bounded(it.most, families);
             }
-            may.sort_by(|a, b| b.left(alone).total_cmp(&a.left(alone)));
-            let is_out = |it: &Promise, list: &[Follower]| {
-                it.left(alone) <= 0.0 || it.is_beaten(list, alone)
-            };
+            may.sort_by(|a, b| b.left(rate).total_cmp(&a.left(rate)));
+            let is_out =
+                |it: &Promise, list: &[Follower]| it.left(rate) <= 0.0 || it.is_beaten(list, rate);
             for it in may {
                 if is_out(&it, &list) {
                     continue;
@@ -215,43 +256,21 @@ impl Field {
                 list.push((it.test, worth(all, between), it.cost));
             }
             if !list.is_empty() {
-                follow.push((p, list));
+                out.push((p, list));
             }
         }
-        let mut value = alone;
-        let mut opens = None;
-        for _ in 0..ROUNDS {
-            let (mut sum, mut spent) = (worth_alone, cost);
-            let mut most = 0.0;
-            let mut first = None;
-            for (p, list) in &follow {
-                let best = list
-                    .iter()
-                    .map(|(t, w, c)| (w - value * c, *t, *w, *c))
-                    .filter(|(left, ..)| *left > 0.0)
-                    .max_by(|a, b| a.0.total_cmp(&b.0).then(b.1.cmp(&a.1)));
-                if let Some((left, t, w, c)) = best {
-                    sum += p * w;
-                    spent += p * c;
-                    if p * left > most {
-                        most = p * left;
-                        first = Some(t);
-                    }
-                }
-            }
-            let better = sum / spent;
-            if better <= value + 1e-9 {
-                break;
-            }
-            value = better;
-            opens = first;
-        }
-        Rate { value, opens }
+        out
     }
 
-    /// Open tests, best first, each with its rate. Two steps are looked ahead from the `leading` best
-    /// and the `leading` cheapest; the rest are ranked as they stand.
-    pub(super) fn ranked(&self, state: &State, leading: usize) -> Vec<(usize, Rate)> {
+    /// The best open tests, so many of them, best first, each with its rate. Two steps are looked ahead from
+    /// the `leading` best as they stand and the `leading` cheapest of the others; the rest are ranked as they
+    /// stand.
+    pub(super) fn ranked(
+        &self,
+        state: &State,
+        leading: usize,
+        wanted: usize,
+    ) -> Vec<(usize, Rate)> {
         let now = self.now(&state.belief);
         let mut all: Vec<(usize, f64, f64)> = (0..self.outcomes.tests())
             .filter(|t| state.open[*t])
@@ -265,31 +284,70 @@ impl Field {
         let mut cheap: Vec<usize> = all.iter().skip(leading).map(|(t, ..)| *t).collect();
         cheap.sort_by(|a, b| dear(*a).total_cmp(&dear(*b)).then(a.cmp(b)));
         cheap.truncate(leading);
-        let mut out: Vec<(usize, Rate)> = all
-            .iter()
-            .enumerate()
-            .map(|(k, (t, worth, alone))| {
-                if k < leading || cheap.contains(t) {
-                    (*t, self.rate_now(state, &now, *t, *worth))
-                } else {
-                    let rate = Rate {
-                        value: *alone,
-                        opens: None,
-                    };
-                    (*t, rate)
-                }
-            })
-            .collect();
-        out.sort_by(|a, b| {
+        let before = |a: &(usize, Rate), b: &(usize, Rate)| {
             // The two orders of a pair are worth the same but for the last digits.
-            let rounded = |rate: &Rate| (rate.value * 1e9).round();
+            let rounded = |rate: &Rate| (rate.value / ALIKE).round();
             rounded(&b.1)
                 .total_cmp(&rounded(&a.1))
                 .then(dear(a.0).total_cmp(&dear(b.0)))
                 .then(a.0.cmp(&b.0))
-        });
+        };
+        let mut out: Vec<(usize, Rate)> = Vec::new();
+        // Where enough are found, what cannot come before the last of them is not looked at further.
+        for (k, (t, worth, alone)) in all.iter().enumerate() {
+            let floor = match out.get(wanted.saturating_sub(1)) {
+                Some((_, last)) => last.value - 2.0 * ALIKE,
+                None => f64::NEG_INFINITY,
+            };
+            let looks_ahead = k < leading || cheap.contains(t);
+            let rate = if looks_ahead
+                && (*alone >= floor || self.may_exceed(state, &now, *t, *worth, floor))
+            {
+                self.rate_now(state, &now, *t, *worth)
+            } else if *alone >= floor {
+                Rate {
+                    value: *alone,
+                    opens: None,
+                }
+            } else {
+                continue;
+            };
+            let own = (*t, rate);
+            let at = out.partition_point(|other| before(other, &own).is_lt());
+            out.insert(at, own);
+            out.truncate(wanted);
+        }
         out
     }
+}
+
+/// The worth over the cost of a test with what is best after each of its outcomes at a rate, where that
+/// leaves something; and the test that most probably follows. Made greatest step by step, the ratio is
+/// that of the best pair (the method of Dinkelbach 1967; from memory).
+fn with_best(
+    follow: &[(f64, Vec<Follower>)],
+    (worth_alone, cost): (f64, f64),
+    rate: f64,
+) -> (f64, Option<usize>) {
+    let (mut sum, mut spent) = (worth_alone, cost);
+    let mut most = 0.0;
+    let mut first = None;
+    for (p, list) in follow {
+        let best = list
+            .iter()
+            .map(|(t, w, c)| (w - rate * c, *t, *w, *c))
+            .filter(|(left, ..)| *left > 0.0)
+            .max_by(|a, b| a.0.total_cmp(&b.0).then(b.1.cmp(&a.1)));
+        if let Some((left, t, w, c)) = best {
+            sum += p * w;
+            spent += p * c;
+            if p * left > most {
+                most = p * left;
+                first = Some(t);
+            }
+        }
+    }
+    (sum / spent, first)
 }
 
 /// What bits are worth: of all, and of the family.
@@ -367,14 +425,14 @@ mod tests {
         assert!(rate.value > alone(2), "{rate:?}");
         assert_eq!(field.rate(&state, 2).opens, None);
         assert_eq!(
-            field.ranked(&state, 3)[0].0,
+            field.ranked(&state, 3, 1)[0].0,
             1,
             "the cheap half of the pair"
         );
         // Where the second is beyond price, the pair is no bargain.
         field.cost[0].whole = 50.0;
         assert_ne!(field.rate(&state, 1).opens, Some(0));
-        assert_eq!(field.ranked(&state, 3)[0].0, 2);
+        assert_eq!(field.ranked(&state, 3, 1)[0].0, 2);
     }
 
     /// Worth for the cost of a pair, by hand: gains 0 and 1 bit at costs 1 and 1.
@@ -416,7 +474,7 @@ mod tests {
             cost.saved = 0.5;
             *left = Some(0b10);
         }
-        let (first, rate) = field.ranked(&state, 2)[0];
+        let (first, rate) = field.ranked(&state, 2, 1)[0];
         assert_eq!((first, rate.opens), (1, Some(0)), "{rate:?}");
         assert!((field.cost(true, 0) - 0.5).abs() < 1e-12);
         assert!(field.crumb_after(false, 1, &[1]) && !field.crumb_after(true, 1, &[0, 1]));
