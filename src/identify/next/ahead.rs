@@ -12,6 +12,8 @@ const MEMBERS: f64 = 0.1;
 const SAME_CLUSTER: f64 = 0.6;
 /// Outcomes rarer than this are not followed: what may come after them counts as nothing.
 const FOLLOWED: f64 = 0.02;
+/// Rates that differ by less are alike.
+const ALIKE: f64 = 1e-9;
 /// Rounds in which the best rate of a pair is sought; it settles in two or three.
 const ROUNDS: usize = 6;
 
@@ -167,36 +169,72 @@ impl Field {
     fn rate_now(&self, state: &State, now: &Now, test: usize, worth_alone: f64) -> Rate {
         let cost = self.cost(state.crumb, test);
         let alone = worth_alone / cost;
-        let mut sequels = Vec::new();
+        let sequels = self.sequels(state, now, test, alone);
+        let mut rate = Rate {
+            value: alone,
+            opens: None,
+        };
+        for _ in 0..ROUNDS {
+            let (better, opens) = with_best(&sequels, (worth_alone, cost), rate.value);
+            if better <= rate.value + ALIKE {
+                break;
+            }
+            rate = Rate {
+                value: better,
+                opens,
+            };
+        }
+        rate
+    }
+
+    /// Whether the rate of a test may be above a floor that it does not reach alone: then a follower must be
+    /// worth it at that rate.
+    fn may_exceed(
+        &self,
+        state: &State,
+        now: &Now,
+        test: usize,
+        worth_alone: f64,
+        floor: f64,
+    ) -> bool {
+        let cost = self.cost(state.crumb, test);
+        let sequels = self.sequels(state, now, test, floor);
+        with_best(&sequels, (worth_alone, cost), floor).0 > floor
+    }
+
+    /// What may follow each outcome of a test and leaves something above a rate. What is never the best at
+    /// that rate or a higher one is left out.
+    fn sequels(&self, state: &State, now: &Now, test: usize, rate: f64) -> Vec<Sequel> {
+        let mut out = Vec::new();
         for outcome in 0..self.outcomes.outcomes(test) {
             let probability = self.outcomes.probability(&state.belief, test, outcome);
             if probability < FOLLOWED {
                 continue;
             }
-            let promises = self.promises(state, now, (test, outcome, probability), alone);
+            let promises = self.promises(state, now, (test, outcome, probability), rate);
             if promises.is_empty() {
                 continue;
             }
             let after = self.outcomes.posterior(&state.belief, &[(test, outcome)]);
-            let followers = self.kept(promises, &after, alone);
+            let followers = self.kept(promises, &after, rate);
             if !followers.is_empty() {
-                sequels.push(Sequel {
+                out.push(Sequel {
                     probability,
                     followers,
                 });
             }
         }
-        best_rate(worth_alone, cost, &sequels)
+        out
     }
 
     /// What may follow an outcome of a test, with the most that it can be worth there, as far as that
-    /// can be more than the rate of the test alone.
+    /// can leave something above a rate.
     fn promises(
         &self,
         state: &State,
         now: &Now,
         (test, outcome, probability): (usize, usize, f64),
-        alone: f64,
+        rate: f64,
     ) -> Vec<Promise> {
         let crumb = self.crumb_after(state.crumb, test, &[outcome]);
         // A test tells after another no more on the whole than it tells now (given a hypothesis
@@ -214,21 +252,21 @@ impl Field {
                     cost: self.cost(crumb, next),
                 }
             })
-            .filter(|it| it.left(alone) > 0.0)
+            .filter(|it| it.left(rate) > 0.0)
             .collect()
     }
 
     /// Of the promises those that hold at the belief after an outcome, and that no other beats.
-    fn kept(&self, mut promises: Vec<Promise>, after: &[f64], alone: f64) -> Vec<Follower> {
+    fn kept(&self, mut promises: Vec<Promise>, after: &[f64], rate: f64) -> Vec<Follower> {
         let families = between(after, &self.ends);
         // The most promising first, so that most of the others need not be reckoned.
         for it in &mut promises {
             *it = it.bounded(it.most, families);
         }
-        promises.sort_by(|a, b| b.left(alone).total_cmp(&a.left(alone)));
+        promises.sort_by(|a, b| b.left(rate).total_cmp(&a.left(rate)));
         let mut kept = Vec::new();
         let is_out =
-            |it: &Promise, kept: &[Follower]| it.left(alone) <= 0.0 || it.is_beaten(kept, alone);
+            |it: &Promise, kept: &[Follower]| it.left(rate) <= 0.0 || it.is_beaten(kept, rate);
         for it in promises {
             if is_out(&it, &kept) {
                 continue;
@@ -250,9 +288,15 @@ impl Field {
         kept
     }
 
-    /// Open tests, best first, each with its rate. Two steps are looked ahead from the `leading` best
-    /// and the `leading` cheapest; the rest are ranked as they stand.
-    pub(super) fn ranked(&self, state: &State, leading: usize) -> Vec<(usize, Rate)> {
+    /// The best open tests, so many of them, best first, each with its rate. Two steps are looked ahead from
+    /// the `leading` best as they stand and the `leading` cheapest of the others; the rest are ranked as they
+    /// stand.
+    pub(super) fn ranked(
+        &self,
+        state: &State,
+        leading: usize,
+        wanted: usize,
+    ) -> Vec<(usize, Rate)> {
         let now = self.now(&state.belief);
         let mut all: Vec<(usize, f64, f64)> = (0..self.outcomes.tests())
             .filter(|t| state.open[*t])
@@ -266,74 +310,74 @@ impl Field {
         let mut cheap: Vec<usize> = all.iter().skip(leading).map(|(t, ..)| *t).collect();
         cheap.sort_by(|a, b| dear(*a).total_cmp(&dear(*b)).then(a.cmp(b)));
         cheap.truncate(leading);
-        let mut out: Vec<(usize, Rate)> = all
-            .iter()
-            .enumerate()
-            .map(|(k, (t, worth, alone))| {
-                if k < leading || cheap.contains(t) {
-                    (*t, self.rate_now(state, &now, *t, *worth))
-                } else {
-                    let rate = Rate {
-                        value: *alone,
-                        opens: None,
-                    };
-                    (*t, rate)
-                }
-            })
-            .collect();
-        out.sort_by(|a, b| {
+        let before = |a: &(usize, Rate), b: &(usize, Rate)| {
             // The two orders of a pair are worth the same but for the last digits.
-            let rounded = |rate: &Rate| (rate.value * 1e9).round();
+            let rounded = |rate: &Rate| (rate.value / ALIKE).round();
             rounded(&b.1)
                 .total_cmp(&rounded(&a.1))
                 .then(dear(a.0).total_cmp(&dear(b.0)))
                 .then(a.0.cmp(&b.0))
-        });
+        };
+        let mut out: Vec<(usize, Rate)> = Vec::new();
+        // Where enough are found, what cannot come before the last of them is not looked at further.
+        for (k, (t, worth, alone)) in all.iter().enumerate() {
+            let floor = match out.get(wanted.saturating_sub(1)) {
+                Some((_, last)) => last.value - 2.0 * ALIKE,
+                None => f64::NEG_INFINITY,
+            };
+            let looks_ahead = k < leading || cheap.contains(t);
+            let rate = if looks_ahead
+                && (*alone >= floor || self.may_exceed(state, &now, *t, *worth, floor))
+            {
+                self.rate_now(state, &now, *t, *worth)
+            } else if *alone >= floor {
+                Rate {
+                    value: *alone,
+                    opens: None,
+                }
+            } else {
+                continue;
+            };
+            let own = (*t, rate);
+            let at = out.partition_point(|other| before(other, &own).is_lt());
+            out.insert(at, own);
+            out.truncate(wanted);
+        }
         out
     }
 }
 
-/// The greatest ratio of worth to cost that a test can begin, where after each outcome the best of what
-/// may follow is done, or nothing (a ratio of sums, made greatest by the method of Dinkelbach 1967; from
-/// memory).
-fn best_rate(worth_alone: f64, cost: f64, sequels: &[Sequel]) -> Rate {
-    let mut out = Rate {
-        value: worth_alone / cost,
-        opens: None,
-    };
-    for _ in 0..ROUNDS {
-        let (mut sum, mut spent) = (worth_alone, cost);
-        let mut most = 0.0;
-        let mut first = None;
-        for Sequel {
-            probability,
-            followers,
-        } in sequels
-        {
-            let best = followers
-                .iter()
-                .map(|it| (it.left(out.value), it))
-                .filter(|(left, _)| *left > 0.0)
-                .max_by(|a, b| a.0.total_cmp(&b.0).then(b.1.test.cmp(&a.1.test)));
-            if let Some((left, it)) = best {
-                sum += probability * it.worth;
-                spent += probability * it.cost;
-                if probability * left > most {
-                    most = probability * left;
-                    first = Some(it.test);
-                }
+/// The worth over the cost of a test with what is best after each of its outcomes at a rate, where that
+/// leaves something; and the test that most probably follows. Made greatest step by step, the ratio is
+/// that of the best pair (the method of Dinkelbach 1967; from memory).
+fn with_best(
+    sequels: &[Sequel],
+    (worth_alone, cost): (f64, f64),
+    rate: f64,
+) -> (f64, Option<usize>) {
+    let (mut sum, mut spent) = (worth_alone, cost);
+    let mut most = 0.0;
+    let mut first = None;
+    for Sequel {
+        probability,
+        followers,
+    } in sequels
+    {
+        let best = followers
+            .iter()
+            .map(|it| (it.left(rate), it))
+            .filter(|(left, _)| *left > 0.0)
+            .max_by(|a, b| a.0.total_cmp(&b.0).then(b.1.test.cmp(&a.1.test)));
+        if let Some((left, it)) = best {
+            sum += probability * it.worth;
+            spent += probability * it.cost;
+            if probability * left > most {
+                most = probability * left;
+                first = Some(it.test);
             }
         }
-        let better = sum / spent;
-        if better <= out.value + 1e-9 {
-            break;
-        }
-        out = Rate {
-            value: better,
-            opens: first,
-        };
     }
-    out
+    (sum / spent, first)
 }
 
 /// What bits are worth: of all, and of the family.
@@ -416,14 +460,14 @@ mod tests {
         assert!(rate.value > alone(2), "{rate:?}");
         assert_eq!(rate_of(&field, &state, 2).opens, None);
         assert_eq!(
-            field.ranked(&state, 3)[0].0,
+            field.ranked(&state, 3, 1)[0].0,
             1,
             "the cheap half of the pair"
         );
         // Where the second is beyond price, the pair is no bargain.
         field.cost[0].whole = 50.0;
         assert_ne!(rate_of(&field, &state, 1).opens, Some(0));
-        assert_eq!(field.ranked(&state, 3)[0].0, 2);
+        assert_eq!(field.ranked(&state, 3, 1)[0].0, 2);
     }
 
     /// Worth for the cost of a pair, by hand: gains 0 and 1 bit at costs 1 and 1.
@@ -465,7 +509,7 @@ mod tests {
             cost.saved = 0.5;
             *left = Some(0b10);
         }
-        let (first, rate) = field.ranked(&state, 2)[0];
+        let (first, rate) = field.ranked(&state, 2, 1)[0];
         assert_eq!((first, rate.opens), (1, Some(0)), "{rate:?}");
         assert!((field.cost(true, 0) - 0.5).abs() < 1e-12);
         assert!(field.crumb_after(false, 1, &[1]) && !field.crumb_after(true, 1, &[0, 1]));
