@@ -58,7 +58,7 @@ pub use check::check;
 pub use clock::Moment;
 pub use day::Day;
 pub use edit::{Draft, EditError, Editor, Field, edit, start};
-pub use entry::Measure;
+pub use entry::{Measure, Mistyped};
 pub use file::{CaseFile, ReadError, load};
 pub use gist::gist;
 pub use photograph::{PhotographError, photograph, relative};

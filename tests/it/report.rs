@@ -392,7 +392,7 @@ fn cites_carry_their_locators() {
         .count();
     assert!(with > 0);
     for (group, runs) in made.groups.iter().zip(&made.styled.citations) {
-        let text = cite::plain(runs);
+        let text = crate::cite::plain(runs);
         for it in group {
             let bare = it
                 .locator
