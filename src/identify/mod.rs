@@ -188,7 +188,6 @@ pub fn identify(library: &dyn Library, query: &Query) -> Identify {
     let asked = evidence.into_asked();
     let next = next::next(library, query, &posterior, asked, &records, true);
     Identify {
-        roles: query.roles.clone(),
         conclusion,
         candidates,
         families,

@@ -107,7 +107,7 @@ impl Resolver<'_> {
     }
 
     /// `when fresh`, `when aged`; `Some(None)` when nothing is said.
-    #[allow(
+    #[expect(
         clippy::option_option,
         reason = "the outer one says that a diagnostic was reported"
     )]
@@ -131,7 +131,7 @@ impl Resolver<'_> {
     }
 
     /// `when flaking`: a condition of a layer; `Some(None)` when nothing is said.
-    #[allow(
+    #[expect(
         clippy::option_option,
         reason = "the outer one says that a diagnostic was reported"
     )]

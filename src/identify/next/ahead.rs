@@ -60,8 +60,26 @@ struct Now {
     families: f64,
 }
 
-/// A test that may follow, its worth and its cost.
-type Follower = (usize, f64, f64);
+/// A test that may follow.
+#[derive(Clone, Copy)]
+struct Follower {
+    test: usize,
+    worth: f64,
+    cost: f64,
+}
+
+impl Follower {
+    /// What it leaves above what a bit must cost.
+    fn left(&self, rate: f64) -> f64 {
+        self.worth - rate * self.cost
+    }
+}
+
+/// An outcome of a test, and what may follow it.
+struct Sequel {
+    probability: f64,
+    followers: Vec<Follower>,
+}
 
 /// A test that may follow, before its worth is known: what discounts it, the most that it can be worth,
 /// and its cost.
@@ -93,7 +111,7 @@ impl Promise {
     fn is_beaten(&self, known: &[Follower], rate: f64) -> bool {
         known
             .iter()
-            .any(|(_, worth, cost)| *cost <= self.cost && worth - rate * cost > self.left(rate))
+            .any(|it| it.cost <= self.cost && it.left(rate) > self.left(rate))
     }
 }
 
@@ -148,27 +166,17 @@ impl Field {
 
     /// The best rate that a test can begin: alone, or with the test that is best after each of its
     /// outcomes, where that one's rate is the better.
-    #[cfg(test)]
-    pub(super) fn rate(&self, state: &State, test: usize) -> Rate {
-        self.rate_now(
-            state,
-            &self.now(&state.belief),
-            test,
-            self.worth(state, test),
-        )
-    }
-
     fn rate_now(&self, state: &State, now: &Now, test: usize, worth_alone: f64) -> Rate {
         let cost = self.cost(state.crumb, test);
         let alone = worth_alone / cost;
-        let follow = self.followers(state, now, test, alone);
+        let sequels = self.sequels(state, now, test, alone);
         let mut rate = Rate {
             value: alone,
             opens: None,
         };
         for _ in 0..ROUNDS {
-            let (better, opens) = with_best(&follow, (worth_alone, cost), rate.value);
-            if better <= rate.value + 1e-9 {
+            let (better, opens) = with_best(&sequels, (worth_alone, cost), rate.value);
+            if better <= rate.value + ALIKE {
                 break;
             }
             rate = Rate {
@@ -190,76 +198,94 @@ impl Field {
         floor: f64,
     ) -> bool {
         let cost = self.cost(state.crumb, test);
-        let follow = self.followers(state, now, test, floor);
-        with_best(&follow, (worth_alone, cost), floor).0 > floor
+        let sequels = self.sequels(state, now, test, floor);
+        with_best(&sequels, (worth_alone, cost), floor).0 > floor
     }
 
-    /// What may follow each outcome of a test and leaves something above a rate, with the outcome's
-    /// probability. What is never the best at that rate or a higher one is left out.
-    fn followers(
-        &self,
-        state: &State,
-        now: &Now,
-        test: usize,
-        rate: f64,
-    ) -> Vec<(f64, Vec<Follower>)> {
-        let mut out: Vec<(f64, Vec<Follower>)> = Vec::new();
+    /// What may follow each outcome of a test and leaves something above a rate. What is never the best at
+    /// that rate or a higher one is left out.
+    fn sequels(&self, state: &State, now: &Now, test: usize, rate: f64) -> Vec<Sequel> {
+        let mut out = Vec::new();
         for outcome in 0..self.outcomes.outcomes(test) {
-            let p = self.outcomes.probability(&state.belief, test, outcome);
-            if p < FOLLOWED {
+            let probability = self.outcomes.probability(&state.belief, test, outcome);
+            if probability < FOLLOWED {
                 continue;
             }
-            let crumb = self.crumb_after(state.crumb, test, &[outcome]);
-            // A test tells after another no more on the whole than it tells now (given a hypothesis
-            // the two are independent), so after one outcome no more than that over its probability.
-            let mut may: Vec<Promise> = (0..self.outcomes.tests())
-                .filter(|next| {
-                    *next != test
-                        && (state.open[*next] || (outcome > 0 && state.opens(test, *next)))
-                })
-                .map(|next| {
-                    let discount = self.discount(state, Some(test), next);
-                    Promise {
-                        test: next,
-                        discount,
-                        most: discount * now.gains[next] / p,
-                        cost: self.cost(crumb, next),
-                    }
-                })
-                .filter(|it| it.left(rate) > 0.0)
-                .collect();
-            if may.is_empty() {
+            let promises = self.promises(state, now, (test, outcome, probability), rate);
+            if promises.is_empty() {
                 continue;
             }
             let after = self.outcomes.posterior(&state.belief, &[(test, outcome)]);
-            let families = between(&after, &self.ends);
-            let mut list = Vec::new();
-            // The most promising first, so that most of the others need not be reckoned.
-            for it in &mut may {
-                *it = it.bounded(it.most, families);
-            }
-            may.sort_by(|a, b| b.left(rate).total_cmp(&a.left(rate)));
-            let is_out =
-                |it: &Promise, list: &[Follower]| it.left(rate) <= 0.0 || it.is_beaten(list, rate);
-            for it in may {
-                if is_out(&it, &list) {
-                    continue;
-                }
-                let all = it.discount * self.outcomes.gain(&after, it.test);
-                if is_out(&it.bounded(all, families), &list) {
-                    continue;
-                }
-                let between = it.discount
-                    * self
-                        .outcomes
-                        .gain_between_of(&after, it.test, &self.ends, families);
-                list.push((it.test, worth(all, between), it.cost));
-            }
-            if !list.is_empty() {
-                out.push((p, list));
+            let followers = self.kept(promises, &after, rate);
+            if !followers.is_empty() {
+                out.push(Sequel {
+                    probability,
+                    followers,
+                });
             }
         }
         out
+    }
+
+    /// What may follow an outcome of a test, with the most that it can be worth there, as far as that
+    /// can leave something above a rate.
+    fn promises(
+        &self,
+        state: &State,
+        now: &Now,
+        (test, outcome, probability): (usize, usize, f64),
+        rate: f64,
+    ) -> Vec<Promise> {
+        let crumb = self.crumb_after(state.crumb, test, &[outcome]);
+        // A test tells after another no more on the whole than it tells now (given a hypothesis
+        // the two are independent), so after one outcome no more than that over its probability.
+        (0..self.outcomes.tests())
+            .filter(|next| {
+                *next != test && (state.open[*next] || (outcome > 0 && state.opens(test, *next)))
+            })
+            .map(|next| {
+                let discount = self.discount(state, Some(test), next);
+                Promise {
+                    test: next,
+                    discount,
+                    most: discount * now.gains[next] / probability,
+                    cost: self.cost(crumb, next),
+                }
+            })
+            .filter(|it| it.left(rate) > 0.0)
+            .collect()
+    }
+
+    /// Of the promises those that hold at the belief after an outcome, and that no other beats.
+    fn kept(&self, mut promises: Vec<Promise>, after: &[f64], rate: f64) -> Vec<Follower> {
+        let families = between(after, &self.ends);
+        // The most promising first, so that most of the others need not be reckoned.
+        for it in &mut promises {
+            *it = it.bounded(it.most, families);
+        }
+        promises.sort_by(|a, b| b.left(rate).total_cmp(&a.left(rate)));
+        let mut kept = Vec::new();
+        let is_out =
+            |it: &Promise, kept: &[Follower]| it.left(rate) <= 0.0 || it.is_beaten(kept, rate);
+        for it in promises {
+            if is_out(&it, &kept) {
+                continue;
+            }
+            let all = it.discount * self.outcomes.gain(after, it.test);
+            if is_out(&it.bounded(all, families), &kept) {
+                continue;
+            }
+            let between = it.discount
+                * self
+                    .outcomes
+                    .gain_between_of(after, it.test, &self.ends, families);
+            kept.push(Follower {
+                test: it.test,
+                worth: worth(all, between),
+                cost: it.cost,
+            });
+        }
+        kept
     }
 
     /// The best open tests, so many of them, best first, each with its rate. Two steps are looked ahead from
@@ -325,25 +351,29 @@ impl Field {
 /// leaves something; and the test that most probably follows. Made greatest step by step, the ratio is
 /// that of the best pair (the method of Dinkelbach 1967; from memory).
 fn with_best(
-    follow: &[(f64, Vec<Follower>)],
+    sequels: &[Sequel],
     (worth_alone, cost): (f64, f64),
     rate: f64,
 ) -> (f64, Option<usize>) {
     let (mut sum, mut spent) = (worth_alone, cost);
     let mut most = 0.0;
     let mut first = None;
-    for (p, list) in follow {
-        let best = list
+    for Sequel {
+        probability,
+        followers,
+    } in sequels
+    {
+        let best = followers
             .iter()
-            .map(|(t, w, c)| (w - rate * c, *t, *w, *c))
-            .filter(|(left, ..)| *left > 0.0)
-            .max_by(|a, b| a.0.total_cmp(&b.0).then(b.1.cmp(&a.1)));
-        if let Some((left, t, w, c)) = best {
-            sum += p * w;
-            spent += p * c;
-            if p * left > most {
-                most = p * left;
-                first = Some(t);
+            .map(|it| (it.left(rate), it))
+            .filter(|(left, _)| *left > 0.0)
+            .max_by(|a, b| a.0.total_cmp(&b.0).then(b.1.test.cmp(&a.1.test)));
+        if let Some((left, it)) = best {
+            sum += probability * it.worth;
+            spent += probability * it.cost;
+            if probability * left > most {
+                most = probability * left;
+                first = Some(it.test);
             }
         }
     }
@@ -397,6 +427,11 @@ mod tests {
         (field, state)
     }
 
+    fn rate_of(field: &Field, state: &State, test: usize) -> Rate {
+        let worth = field.worth(state, test);
+        field.rate_now(state, &field.now(&state.belief), test, worth)
+    }
+
     /// A yes-or-no test: chance of yes under each hypothesis.
     fn yes(p: [f64; 4]) -> Vec<f64> {
         let mut rows = p.to_vec();
@@ -420,10 +455,10 @@ mod tests {
             alone(2) > alone(0) && alone(2) > alone(1),
             "one step takes the third"
         );
-        let rate = field.rate(&state, 1);
+        let rate = rate_of(&field, &state, 1);
         assert_eq!(rate.opens, Some(0));
         assert!(rate.value > alone(2), "{rate:?}");
-        assert_eq!(field.rate(&state, 2).opens, None);
+        assert_eq!(rate_of(&field, &state, 2).opens, None);
         assert_eq!(
             field.ranked(&state, 3, 1)[0].0,
             1,
@@ -431,7 +466,7 @@ mod tests {
         );
         // Where the second is beyond price, the pair is no bargain.
         field.cost[0].whole = 50.0;
-        assert_ne!(field.rate(&state, 1).opens, Some(0));
+        assert_ne!(rate_of(&field, &state, 1).opens, Some(0));
         assert_eq!(field.ranked(&state, 3, 1)[0].0, 2);
     }
 
@@ -443,7 +478,7 @@ mod tests {
         let (field, state) = field(&[(&first, 1.0), (&second, 1.0)], &[2, 4]);
         // Alone: a bit between members, a tenth each. Then a whole bit between families, of which
         // nothing is left to tell members apart.
-        let rate = field.rate(&state, 0);
+        let rate = rate_of(&field, &state, 0);
         assert!((field.worth(&state, 0) - MEMBERS).abs() < 1e-9);
         assert!(
             (rate.value - f64::midpoint(MEMBERS, 1.0)).abs() < 1e-9,
@@ -457,9 +492,9 @@ mod tests {
         let second = yes([0.99, 0.01, 0.01, 0.99]);
         let (field, mut state) = field(&[(&first, 1.0), (&second, 0.2)], &[1, 2, 3, 4]);
         state.open[1] = false;
-        assert_eq!(field.rate(&state, 0).opens, None);
+        assert_eq!(rate_of(&field, &state, 0).opens, None);
         state.opened_by = vec![(0, vec![1])];
-        assert_eq!(field.rate(&state, 0).opens, Some(1));
+        assert_eq!(rate_of(&field, &state, 0).opens, Some(1));
     }
 
     /// A drop that leaves the crumb as it was makes the next one cheaper, so the weak one goes first:
