@@ -68,7 +68,7 @@ pub fn test(
     judged(&proposed.test, proposed.specimen, reagent, hazards, ground).verdict(proposed)
 }
 
-/// Whether [`test`] would let it pass: for whoever looks ahead over many tests and offers none yet.
+/// Whether [`test()`] would let it pass: for whoever looks ahead over many tests and offers none yet.
 #[must_use]
 pub fn lets_test(
     test: &BenchTest,

@@ -3,7 +3,7 @@
 //!
 //! What an answer shows as a thing to do is a `Passed`; what it shows as ruled out is a
 //! [`Refused`], with the rule and its source. Three things are judged: a step ([`Gate::step`]), a bench
-//! test ([`test`]) and what is mixed in one [`vessel`].
+//! test ([`test()`]) and what is mixed in one vessel ([`vessel()`]).
 
 mod bench_test;
 mod exposure;
