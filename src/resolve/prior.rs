@@ -53,7 +53,7 @@ impl Resolver<'_> {
             self.widen(&name, &mut what.families);
             if what.among.is_empty() && what.families.is_empty() {
                 self.report(
-                    Diagnostic::error("Q0330", format!("`{}` may be many materials", name.text()))
+                    Diagnostic::error("Q0330", format!("`{}` names no one material", name.text()))
                         .at(name.span, "which one is meant?")
                         .help("name a material or a family: `is called shellac`, `is recorded as wax`"),
                 );
@@ -127,7 +127,7 @@ impl Resolver<'_> {
             self.widen(name, &mut what.families);
             if what.among.is_empty() && what.families.is_empty() {
                 self.report(
-                    Diagnostic::error("Q0330", format!("`{}` may be many materials", name.text()))
+                    Diagnostic::error("Q0330", format!("`{}` names no one material", name.text()))
                         .at(name.span, "which one is meant?")
                         .help("name a material or a family: `with prior 40 % shellac, 20 % wax`"),
                 );
