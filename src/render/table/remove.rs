@@ -249,7 +249,11 @@ impl Paper {
             let worst = worst(&r.harm);
             let layer = worst.map_or(String::new(), |h| h.layer.clone());
             let reason = worst.map_or(String::new(), |h| {
-                format!("{} [{}]", h.reason, grounds(&h.sources, &h.basis))
+                format!(
+                    "{} [{}]",
+                    h.reason,
+                    grounds(&h.footing.sources(), h.footing.word())
+                )
             });
             match groups
                 .iter_mut()
