@@ -2,6 +2,7 @@
 
 use super::{Entry, Reason, Rung};
 use crate::gate::Passed;
+use crate::model::order::Figure;
 use crate::model::scene::{Described, Step};
 use crate::model::{Criterion, Custom, Place, Purpose, Site, Verdict};
 
@@ -34,8 +35,8 @@ pub struct Choose {
     pub site: Site,
     /// Years for which it must be reversible, if asked.
     pub years: Option<f64>,
-    /// Warmest day, Celsius, and whether the user said so.
-    pub warmest: (f64, bool),
+    /// Warmest day, Celsius.
+    pub warmest: Figure,
     /// The load on the join.
     pub load: Option<JoinLoad>,
     /// Weights of the score, which add up to 100.

@@ -21,8 +21,6 @@ pub enum Conclusion {
 /// Answer to `identify`.
 #[derive(Clone, Debug)]
 pub struct Identify {
-    /// Roles that were asked for; empty for any.
-    pub roles: Vec<Role>,
     /// What may be said.
     pub conclusion: Conclusion,
     /// Candidates, most probable first.
@@ -71,8 +69,6 @@ pub struct Skin {
 /// A material that it may be.
 #[derive(Clone, Debug)]
 pub struct Candidate {
-    /// Number in the table.
-    pub index: usize,
     /// Id.
     pub id: String,
     /// Name.

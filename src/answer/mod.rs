@@ -20,7 +20,7 @@ pub use blend::Blend;
 pub use choose::{
     Choice, Choose, Coats, JoinLoad, Lost, Mark, Outlook, Pair, Reversal, Rule, UNRECORDED,
 };
-pub use compare::{Cell, Compare, Compared};
+pub use compare::{Cell, Compare, Compared, Thing};
 pub use explanation::{Claim, Clause, Explanation, Ground, Stage};
 pub use find::{Find, Match, Shown, Silent};
 pub use identify::{

@@ -130,7 +130,7 @@ fn find(it: &Find, out: &mut Vec<String>) {
 }
 
 fn compare(it: &Compare, out: &mut Vec<String>) {
-    let things: Vec<&str> = it.things.iter().map(|(_, id, _)| id.as_str()).collect();
+    let things: Vec<&str> = it.things.iter().map(|thing| thing.id.as_str()).collect();
     out.push(format!("compared: {}", things.join(", ")));
     for row in &it.rows {
         let mut cells = Vec::new();

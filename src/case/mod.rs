@@ -53,7 +53,7 @@ mod review;
 mod section;
 mod words;
 
-pub use ask::{AskError, Asked, Asker, ask, standing_word};
+pub use ask::{AskError, Asked, Asker, standing_word};
 pub use check::check;
 pub use clock::Moment;
 pub use day::Day;

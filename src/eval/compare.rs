@@ -2,7 +2,7 @@
 
 use super::Session;
 use super::find::values;
-use crate::answer::{Cell, Compare, Compared, Shown};
+use crate::answer::{Cell, Compare, Compared, Shown, Thing};
 use crate::model::scene::{Barred, Origin, SceneLayer};
 use crate::model::{Age, Fact, Kind, Library, Material, Order, Record};
 use crate::resolve::{By, CheckedCompare, CheckedRemove, CheckedThing, What};
@@ -34,11 +34,15 @@ impl Session<'_> {
                 .iter()
                 .map(|(record, _, age)| {
                     let head = record.head();
-                    let name = match age {
+                    let called = match age {
                         Some(age) => format!("{} ({})", head.names.name, age.word()),
                         None => head.names.name.clone(),
                     };
-                    (record.kind(), head.id.clone(), name)
+                    Thing {
+                        kind: record.kind(),
+                        id: head.id.clone(),
+                        called,
+                    }
                 })
                 .collect(),
             on: it.on.iter().map(SceneLayer::described).collect(),

@@ -169,7 +169,7 @@ struct Pending {
     /// What it asks of what is brought.
     asks: Asks,
     /// The layers that meet it, by number from the top; none where the rule names no layer.
-    layers: Vec<usize>,
+    layers: Arc<[usize]>,
 }
 
 /// What a layer's record says that harms it, looked up once a scene.
@@ -229,18 +229,19 @@ impl<'a> Gate<'a> {
     /// The gate before a scene. What depends on no step is settled here once.
     #[must_use]
     pub fn of(scene: &'a Scene) -> Self {
+        let none: Arc<[usize]> = Arc::default();
         let rules = rules::all()
             .filter(|rule| rule.when.meets_target(scene))
             .filter_map(|rule| {
-                let layers: Vec<usize> = if rule.when.names_layer() {
+                let layers: Arc<[usize]> = if rule.when.names_layer() {
                     let met = |i: &usize| rule.when.meets_layer(&scene.layers[*i]);
                     let layers: Vec<usize> = (0..scene.layers.len()).filter(met).collect();
                     if layers.is_empty() {
                         return None;
                     }
-                    layers
+                    layers.into()
                 } else {
-                    Vec::new()
+                    Arc::clone(&none)
                 };
                 let asks = rule.when.asks();
                 Some(Pending { rule, asks, layers })
@@ -280,10 +281,6 @@ impl<'a> Gate<'a> {
         }
     }
 
-    /// Lets a step pass or refuses it.
-    ///
-    /// # Errors
-    /// A [`Refused`] with every rule that the step breaks.
     /// Lets a step pass or refuses it.
     ///
     /// # Errors
@@ -347,7 +344,7 @@ impl<'a> Gate<'a> {
                 found.meet_once(rule, None);
                 continue;
             }
-            for k in layers {
+            for k in layers.iter() {
                 let layer = &self.scene.layers[*k];
                 let eased = own[*k].is_some() && rule.when.is_of_water();
                 if eased || (rule.when.yields_to_trial && tried_safe(step, layer)) {

@@ -107,7 +107,8 @@ pub fn next_tests(library: &dyn Library, query: &Query) -> Vec<NextTest> {
     let records = prior::of_records(table, query);
     let evidence = Evidence::new(table, query, &records);
     let posterior = weighed(library, query, &evidence, &prior);
-    next::next(library, query, &posterior, &evidence, &records, false).tests
+    let asked = evidence.into_asked();
+    next::next(library, query, &posterior, asked, &records, false).tests
 }
 
 fn weighed(
@@ -178,14 +179,15 @@ pub fn identify(library: &dyn Library, query: &Query) -> Identify {
         &contradictions,
         fits_nothing,
     );
-    let next = next::next(library, query, &posterior, &evidence, &records, true);
     let skins = skins(library, &evidence, &prior);
     let unrecorded = explain::unrecorded(query, table, &shown, aged);
     let hinges = order.first().map_or_else(Vec::new, |best| {
         hinge::hinges(query, &evidence, &prior, *best)
     });
+    // Last, when what was weighed makes room: what to do next takes as much.
+    let asked = evidence.into_asked();
+    let next = next::next(library, query, &posterior, asked, &records, true);
     Identify {
-        roles: query.roles.clone(),
         conclusion,
         candidates,
         families,

@@ -231,7 +231,7 @@ fn idle(means: &Equipment, effects: &Effects<'_>, plan: &Plan) -> Vec<Idle> {
 impl Plan {
     /// The plan for one material, taken for certain and for a later addition: where it sits, over
     /// which layers, and the probability that it answers as aged (0 fresh, 1 aged). Depth,
-    /// permissions and what was tried are left to whoever asks.
+    /// permissions and what was tried are left to whoever asks; none where there is no such material.
     #[must_use]
     pub fn of(
         library: &dyn Library,

@@ -77,7 +77,7 @@ fn compare(it: &Compare) -> Map<String, Value> {
         .things
         .iter()
         .enumerate()
-        .map(|(k, (kind, id, name))| {
+        .map(|(k, thing)| {
             let cells: Vec<Value> = it
                 .rows
                 .iter()
@@ -94,7 +94,7 @@ fn compare(it: &Compare) -> Map<String, Value> {
                     }),
                 })
                 .collect();
-            json!({"kind": kind.noun(), "id": id, "name": name, "cells": cells})
+            json!({"kind": thing.kind.noun(), "id": thing.id, "name": thing.called, "cells": cells})
         })
         .collect();
     object(json!({

@@ -108,7 +108,7 @@ impl Resolver<'_> {
     }
 
     /// `when fresh`, `when aged`; `Some(None)` when nothing is said.
-    #[allow(
+    #[expect(
         clippy::option_option,
         reason = "the outer one says that a diagnostic was reported"
     )]
@@ -132,7 +132,7 @@ impl Resolver<'_> {
     }
 
     /// `when flaking`: a condition of a layer; `Some(None)` when nothing is said.
-    #[allow(
+    #[expect(
         clippy::option_option,
         reason = "the outer one says that a diagnostic was reported"
     )]

@@ -3,7 +3,7 @@
 
 use palinode::answer::{Body, Identify};
 
-use crate::engines::ask;
+use crate::engines::{ask, family};
 
 fn identify(query: &str) -> Identify {
     match ask(query).remove(0).body {
@@ -16,13 +16,6 @@ fn of(it: &Identify, id: &str) -> f64 {
     let table = palinode::model::Library::table(palinode::embedded());
     let at = table.rows.iter().position(|r| r.id == id).unwrap();
     it.posterior.materials[at]
-}
-
-fn family(it: &Identify, id: &str) -> f64 {
-    it.families
-        .iter()
-        .find(|f| f.id == id)
-        .map_or(0.0, |f| f.probability)
 }
 
 /// Before any test the shares are what was said, a family's in the proportions of its members, and a

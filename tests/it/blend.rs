@@ -14,10 +14,11 @@ use palinode::model::{
     Site, Trait, Value, Verdict,
 };
 use palinode::render;
-use palinode::units::Reading;
 use proptest::prelude::*;
 
+use crate::chem::middle;
 use crate::engines::ask;
+use crate::exits::IMPOSSIBLE;
 
 fn answer(text: &str) -> Answer {
     ask(text).pop().unwrap()
@@ -166,14 +167,7 @@ fn what_does_not_mix_or_must_not_meet_is_kept_apart() {
 /// Where a layer holds everything that would dissolve the target, the answer names what emptied the set.
 #[test]
 fn an_impossible_wish_names_what_emptied_it() {
-    let text = "blend to dissolve paraloid b-72 (fresh) sparing shellac finish
-      given shellac finish dissolves in ethanol, shellac finish dissolves in methanol,
-        shellac finish dissolves in propan-2-ol, shellac finish dissolves in benzyl alcohol,
-        shellac finish dissolves in 1-methoxypropan-2-ol,
-        shellac finish is unaffected by isooctane, shellac finish is unaffected by water,
-        shellac finish is unaffected by propylene carbonate
-      using isooctane, white spirit, heptane";
-    let whole = answer(text);
+    let whole = answer(IMPOSSIBLE);
     assert_eq!(standing(&whole), Standing::Nothing);
     let Body::Blend(it) = &whole.body else {
         panic!()
@@ -336,17 +330,6 @@ impl Groups {
     }
 }
 
-fn first(agent: &Agent, key: &str) -> f64 {
-    let b = agent
-        .head
-        .facts
-        .measure(key)
-        .unwrap()
-        .base(Reading::Point)
-        .unwrap();
-    f64::midpoint(b.low, b.high)
-}
-
 fn ra(a: Hansen, b: Hansen) -> f64 {
     (4.0 * (a.d - b.d).powi(2) + (a.p - b.p).powi(2) + (a.h - b.h).powi(2)).sqrt()
 }
@@ -372,8 +355,11 @@ fn follow(groups: &Groups, b: &Practical, mut see: impl FnMut(f64, Hansen)) {
                 .collect()
         })
         .collect();
-    let volume: Vec<f64> = agents.iter().map(|a| first(a, "molar-volume")).collect();
-    let pressure: Vec<f64> = agents.iter().map(|a| first(a, "vapour-pressure")).collect();
+    let volume: Vec<f64> = agents.iter().map(|a| middle(a, "molar-volume")).collect();
+    let pressure: Vec<f64> = agents
+        .iter()
+        .map(|a| middle(a, "vapour-pressure"))
+        .collect();
     let hansen: Vec<Hansen> = agents
         .iter()
         .map(|a| match a.head.facts.get("hansen")[0].value {

@@ -13,6 +13,7 @@ use serde::Deserialize;
 
 use crate::engines::ask;
 use crate::random::{Random, long, seed};
+use crate::share::count;
 
 pub(crate) fn choose(text: &str) -> Choose {
     match ask(text).pop().unwrap().body {
@@ -54,25 +55,6 @@ struct Refusal {
     id: String,
     says: Vec<String>,
     source: String,
-}
-
-/// Wilson's interval at 95 %.
-fn wilson(hits: usize, n: usize) -> (f64, f64) {
-    let (z, n) = (1.959_964_f64, n as f64);
-    let p = hits as f64 / n;
-    let centre = (p + z * z / (2.0 * n)) / (1.0 + z * z / n);
-    let half = z / (1.0 + z * z / n) * (p * (1.0 - p) / n + z * z / (4.0 * n * n)).sqrt();
-    (centre - half, centre + half)
-}
-
-fn count(name: &str, hits: usize, n: usize) {
-    let (low, high) = wilson(hits, n);
-    println!(
-        "{name}: {hits} of {n} = {:.0} % (Wilson 95 %: {:.0}-{:.0} %)",
-        100.0 * hits as f64 / n as f64,
-        100.0 * low,
-        100.0 * high
-    );
 }
 
 /// What conservators are reported to have put in stands in a set of at most 15, and mostly among the

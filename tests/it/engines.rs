@@ -32,7 +32,8 @@ pub(crate) fn remove(text: &str) -> Remove {
     }
 }
 
-fn family(it: &Identify, id: &str) -> f64 {
+/// Probability of a family.
+pub(crate) fn family(it: &Identify, id: &str) -> f64 {
     it.families
         .iter()
         .find(|f| f.id == id)

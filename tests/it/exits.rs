@@ -4,7 +4,7 @@
 use std::process::Command;
 
 /// A blend whose layer dissolves in all that would dissolve the target.
-const IMPOSSIBLE: &str = "blend to dissolve paraloid b-72 (fresh) sparing shellac finish
+pub(crate) const IMPOSSIBLE: &str = "blend to dissolve paraloid b-72 (fresh) sparing shellac finish
   given shellac finish dissolves in ethanol, shellac finish dissolves in methanol,
     shellac finish dissolves in propan-2-ol, shellac finish dissolves in benzyl alcohol,
     shellac finish dissolves in 1-methoxypropan-2-ol,

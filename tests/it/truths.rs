@@ -127,7 +127,7 @@ fn compared(it: &Compare, verb: &str, rest: &str) -> Result<(), String> {
     assert_eq!(verb, "states", "only `states` says something of a compare");
     let mut words = rest.splitn(3, ' ');
     let [id, by, text] = [(); 3].map(|()| words.next().unwrap());
-    let column = it.things.iter().position(|(_, own, _)| own == id).unwrap();
+    let column = it.things.iter().position(|thing| thing.id == id).unwrap();
     let row = it.rows.iter().find(|r| r.by == by).unwrap();
     let Cell::Stated(values) = &row.cells[column] else {
         panic!("{id} {by} holds no values");

@@ -14,7 +14,7 @@ pub(super) fn choose(it: &Choose) -> Map<String, Value> {
         "to": layers(&it.to),
         "site": it.site.word(),
         "years": it.years,
-        "warmest_c": {"value": it.warmest.0, "stated": it.warmest.1},
+        "warmest_c": {"value": it.warmest.value, "stated": it.warmest.stated},
         "load": it.load.map(|l| json!({
             "newtons": l.newtons,
             "area_m2": l.area_m2,

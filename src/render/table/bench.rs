@@ -59,13 +59,13 @@ impl Paper {
             .iter()
             .flat_map(|r| &r.lines)
             .any(|l| l.grams.is_some());
-        if weighed && !it.balance.1 {
+        if weighed && !it.balance.stated {
             self.wrap(
                 out,
                 "",
                 &format!(
                     "The balance is taken to read to {} g (not stated: `with balance 0.1 g`).",
-                    figure(it.balance.0)
+                    figure(it.balance.value)
                 ),
             );
         }
@@ -120,7 +120,11 @@ impl Paper {
     }
 
     fn buffer(&self, out: &mut String, it: &BufferSeen) {
-        let stated = if it.celsius.1 { "" } else { " (not stated)" };
+        let stated = if it.celsius.stated {
+            ""
+        } else {
+            " (not stated)"
+        };
         self.wrap(
             out,
             "",
@@ -129,7 +133,7 @@ impl Paper {
                  {} mol/l of strong acid or alkali move it by one unit ({}).",
                 it.name,
                 it.pk,
-                figure(it.celsius.0),
+                figure(it.celsius.value),
                 figure(it.ionic),
                 it.range.0,
                 it.range.1,
@@ -194,15 +198,19 @@ impl Paper {
         for flag in &it.flags {
             self.wrap(out, "! ", &safe(flag));
         }
-        let stated = if it.mixing.1 { "" } else { " (not stated)" };
+        let stated = if it.mixing.stated {
+            ""
+        } else {
+            " (not stated)"
+        };
         self.wrap(
             out,
             "",
             &format!(
                 "Mixing factor {}{stated}: the sums use {} m3/h, {} air changes in an hour.",
-                figure(it.mixing.0),
-                short(it.air / it.mixing.0),
-                short(it.air / it.mixing.0 / it.room)
+                figure(it.mixing.value),
+                short(it.air / it.mixing.value),
+                short(it.air / it.mixing.value / it.room)
             ),
         );
         out.push('\n');

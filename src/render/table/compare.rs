@@ -17,7 +17,7 @@ impl Paper {
         }
         if it.things.len() <= COLUMNS {
             let mut header = vec![String::new()];
-            header.extend(it.things.iter().map(|(_, _, name)| safe(name)));
+            header.extend(it.things.iter().map(|thing| safe(&thing.called)));
             let header: Vec<&str> = header.iter().map(String::as_str).collect();
             let mut table = self.grid(&header);
             for row in &it.rows {
@@ -34,8 +34,8 @@ impl Paper {
                 out.push('\n');
             }
             let mut table = self.grid(&["", &row.by]);
-            for ((_, _, name), own) in it.things.iter().zip(&row.cells) {
-                table.add_row([safe(name), cell(own)]);
+            for (thing, own) in it.things.iter().zip(&row.cells) {
+                table.add_row([safe(&thing.called), cell(own)]);
             }
             self.push(out, &mut table);
         }

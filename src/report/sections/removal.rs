@@ -1,6 +1,7 @@
 //! A plan of removal: the steps that are live, what was ruled out, where the liquids lie.
 
 use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 
 use super::super::Material;
 use super::super::document::{Block, Line, line, text};
@@ -338,10 +339,9 @@ fn solubility(it: &Remove, material: &Material<'_>) -> Option<Triangle> {
         .filter_map(|row| row.agent.as_ref())
         .map(|agent| (agent.id.clone(), Mark::Out));
     for (id, mark) in live.chain(out) {
-        #[allow(clippy::map_entry, reason = "the order is kept beside the map")]
-        if !marks.contains_key(&id) {
-            order.push(id.clone());
-            marks.insert(id, mark);
+        if let Entry::Vacant(free) = marks.entry(id) {
+            order.push(free.key().clone());
+            free.insert(mark);
         }
     }
     let dots: Vec<Dot> = order

@@ -7,13 +7,13 @@ use palinode::answer::{Call, Entry, Held, Rung};
 use palinode::embedded;
 use palinode::gate;
 use palinode::model::scene::{LayerTrial, Origin, SceneLayer, TargetTrial};
-use palinode::model::speech::Speech;
 use palinode::model::{
-    Class, Condition, Equipment, Facts, Kind, Library, Named, Record, Response, Site, Table, Trait,
-    Verdict,
+    Class, Condition, Facts, Kind, Library, Record, Response, Site, Trait, Verdict,
 };
 use palinode::remove::{Plan, every, remove, rungs};
 use proptest::prelude::*;
+
+use crate::changed::Changed;
 
 fn a_layer() -> impl Strategy<Value = SceneLayer> {
     (
@@ -95,96 +95,33 @@ fn calls(rungs: &[Rung]) -> BTreeMap<String, Call> {
 }
 
 /// The same corpus with its methods, liquids and carriers in another order.
-struct Turned;
-
-impl Library for Turned {
-    fn count(&self, kind: Kind) -> usize {
-        embedded().count(kind)
-    }
-    fn record(&self, kind: Kind, index: usize) -> Option<Record> {
-        embedded().record(kind, index)
-    }
-    fn position(&self, kind: Kind, id: &str) -> Option<usize> {
-        embedded().position(kind, id)
-    }
-    fn table(&self) -> &Table {
-        embedded().table()
-    }
-    fn names(&self) -> &[Named] {
-        embedded().names()
-    }
-    fn speech(&self) -> &Speech {
-        embedded().speech()
-    }
-    fn reagents(&self) -> &palinode::model::reagent::Reagents {
-        embedded().reagents()
-    }
-    fn vocabulary(&self) -> &[(String, String, String)] {
-        embedded().vocabulary()
-    }
-    fn version(&self) -> &str {
-        embedded().version()
-    }
-    fn id(&self, kind: Kind, index: usize) -> Option<&str> {
-        embedded().id(kind, index)
-    }
-    fn equipment(&self) -> Arc<Equipment> {
-        let mut out = embedded().equipment().as_ref().clone();
-        out.methods.reverse();
-        out.agents.reverse();
-        out.carriers.reverse();
-        Arc::new(out)
+fn turned() -> Changed {
+    let mut out = embedded().equipment().as_ref().clone();
+    out.methods.reverse();
+    out.agents.reverse();
+    out.carriers.reverse();
+    Changed {
+        equipment: Some(Arc::new(out)),
+        ..Changed::default()
     }
 }
 
 /// The same corpus without anything that one material's record says of one liquid.
-struct Without {
-    material: usize,
-    agent: String,
-}
-
-impl Library for Without {
-    fn count(&self, kind: Kind) -> usize {
-        embedded().count(kind)
-    }
-    fn record(&self, kind: Kind, index: usize) -> Option<Record> {
-        let mut record = embedded().record(kind, index)?;
-        if let Record::Material(it) = &mut record
-            && index == self.material
-        {
+fn without(material: usize, agent: String) -> Changed {
+    let strike = move |index: usize, record: &mut Record| {
+        let Record::Material(it) = record else {
+            return;
+        };
+        if index == material {
             for facts in [&mut it.fresh, &mut it.aged, &mut it.always] {
-                facts.0.retain(|(key, _)| *key != self.agent);
+                facts.0.retain(|(key, _)| *key != agent);
             }
-            it.removal.retain(|r| r.agent.as_ref() != Some(&self.agent));
+            it.removal.retain(|r| r.agent.as_ref() != Some(&agent));
         }
-        Some(record)
-    }
-    fn position(&self, kind: Kind, id: &str) -> Option<usize> {
-        embedded().position(kind, id)
-    }
-    fn table(&self) -> &Table {
-        embedded().table()
-    }
-    fn names(&self) -> &[Named] {
-        embedded().names()
-    }
-    fn speech(&self) -> &Speech {
-        embedded().speech()
-    }
-    fn reagents(&self) -> &palinode::model::reagent::Reagents {
-        embedded().reagents()
-    }
-    fn vocabulary(&self) -> &[(String, String, String)] {
-        embedded().vocabulary()
-    }
-    fn version(&self) -> &str {
-        embedded().version()
-    }
-    fn id(&self, kind: Kind, index: usize) -> Option<&str> {
-        embedded().id(kind, index)
-    }
-    fn equipment(&self) -> Arc<Equipment> {
-        embedded().equipment()
+    };
+    Changed {
+        record: Some(Box::new(strike)),
+        ..Changed::default()
     }
 }
 
@@ -319,9 +256,9 @@ proptest! {
     fn a_response_less_recommends_nothing(plan in a_plan(), pick in 0..10_000_usize) {
         let equipment = embedded().equipment();
         let agent = equipment.agents[pick % equipment.agents.len()].head.id.clone();
-        let poorer = Without { material: plan.scene.target.candidates[0].0, agent };
+        let poorer = without(plan.scene.target.candidates[0].0, agent.clone());
         let risen = risen(&every(embedded(), &plan), &every(&poorer, &plan));
-        prop_assert!(risen.is_empty(), "{risen:?} without {}", poorer.agent);
+        prop_assert!(risen.is_empty(), "{risen:?} without {agent}");
     }
 
     /// What is held back for a milder liquid is neither live nor ruled out, and the milder one is live
@@ -351,7 +288,7 @@ proptest! {
     #[test]
     fn the_order_of_the_records_is_nothing(plan in a_plan()) {
         let straight = remove(embedded(), &plan);
-        let turned = remove(&Turned, &plan);
+        let turned = remove(&turned(), &plan);
         let shown = |it: &palinode::answer::Remove| {
             let rungs: Vec<String> = it
                 .ladder
