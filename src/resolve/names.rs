@@ -170,12 +170,20 @@ impl Resolver<'_> {
         let (coat, body) = text.split_once(' ')?;
         let coat = fold(coat);
         let (_, layer) = COATED.iter().find(|(word, _)| *word == coat)?;
-        if kinds != [Kind::Layer] || self.library.named(body, Some(Kind::Layer)).is_empty() {
+        if kinds != [Kind::Layer] {
             return None;
         }
+        let bare = if self.library.named(body, Some(Kind::Layer)).is_empty() {
+            if self.library.speech().note("group", &fold(body)).is_some() {
+                return None;
+            }
+            self.nearest(body, kinds).into_iter().next()?
+        } else {
+            body.to_owned()
+        };
         Some(format!(
             "what lies on the {body} is a layer of its own, and must survive too: for example `{layer} \
-             over {body}`"
+             over {bare}`"
         ))
     }
 
