@@ -87,9 +87,15 @@ const TABLE: &[(&str, i32, &[&str])] = &[
         &["unknown", "undetermined"],
     ),
     (
-        "blend to dissolve dammar (aged) sparing oil paint (young) using ethanol, isooctane, acetone",
+        "blend to dissolve dammar (aged) sparing marble using ethanol, isooctane, acetone",
         3,
         &["Undetermined", "Swab tests that would settle it"],
+    ),
+    // Nor are tests asked for that can lead to nothing.
+    (
+        "blend to dissolve dammar (aged) sparing oil paint (young) using ethanol, isooctane, acetone",
+        3,
+        &["Undetermined", "only isooctane may be used"],
     ),
     (
         "prepare 200 ml of benzyl alcohol + water 1:19",

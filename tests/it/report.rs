@@ -60,7 +60,7 @@ fn the_demo_has_every_section_a_conclusion_a_ladder_and_sources() {
         );
     }
     assert!(page.contains("Conclusion: "));
-    assert!(page.contains("Steps that are live, mildest first"));
+    assert!(page.contains("Steps that nothing forbids, mildest first"));
     assert!(page.contains("Ruled out, and why"));
     assert!(page.contains("cellulose nitrate is not excluded"));
     assert!(page.contains("class=\"refs\""));

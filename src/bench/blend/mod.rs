@@ -202,7 +202,8 @@ fn unfit_words(tried: &Tried) -> String {
     let good = tests.iter().filter(|t| t.good).count();
     let recorded = match tried.recorded {
         0 => String::new(),
-        n => format!(", beside {n} liquids recorded to harm it"),
+        1 => ", beside a liquid that is recorded to harm it".to_owned(),
+        n => format!(", beside {n} liquids that are recorded to harm it"),
     };
     format!(
         "; swab tests so far: {good} that do it, {} that do not{recorded}",

@@ -122,7 +122,10 @@ fn next(unfit: &Unfit, trials: &[Trial], choices: &[Choice]) -> Option<(usize, b
         return Some((
             at,
             true,
-            format!("{} more that do it are wanted", unfit.good_wanted),
+            match unfit.good_wanted {
+                1 => "one more that does it is wanted".to_owned(),
+                n => format!("{n} more that do it are wanted, with this one"),
+            },
         ));
     }
     let good: Vec<Hansen> = trials.iter().filter(|t| t.good).map(|t| t.at).collect();

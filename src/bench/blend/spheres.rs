@@ -249,6 +249,7 @@ fn show_fit(shown: &mut Region, fitted: &Fit, tried: &Tried) {
         sphere: fitted.sphere,
         basis: match tried.recorded {
             0 => "swab tests on this object".to_owned(),
+            1 => "swab tests on this object, and a liquid recorded to harm it".to_owned(),
             n => format!("swab tests on this object, and {n} liquids recorded to harm it"),
         },
         sources: Vec::new(),

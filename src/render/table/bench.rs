@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use comfy_table::Cell;
 
-use super::{Paper, safe};
+use super::{Paper, keys, safe};
 use crate::answer::{
     AirNeeded, BufferSeen, Fire, GelSeen, InAir, Prepare, Recipe, Shown, Ventilate,
 };
@@ -29,7 +29,7 @@ impl Paper {
             let says = if d.response.is_empty() {
                 "not recorded".to_owned()
             } else {
-                format!("{} ({})", d.response, d.basis)
+                format!("{} [{}]", d.response, keys(&d.sources, &d.basis))
             };
             self.wrap(
                 out,
@@ -90,7 +90,7 @@ impl Paper {
                 Cell::new(safe(&line.note)),
             ]);
         }
-        self.push(out, &table);
+        self.push(out, &mut table);
         let mut says: Vec<String> = Vec::new();
         match (it.total_ml, it.total_g) {
             (Some(ml), Some(g)) => {
@@ -259,7 +259,7 @@ impl Paper {
                 },
             ]);
         }
-        self.push(out, &table);
+        self.push(out, &mut table);
         if let Some((tenth, hundredth)) = it.clearing {
             self.wrap(
                 out,
@@ -297,7 +297,7 @@ impl Paper {
             Cell::new(format!("{least}{}", short(fire.near))),
             Cell::new(fire.verdict.in_words()),
         ]);
-        self.push(out, &table);
+        self.push(out, &mut table);
         if !it.flags.is_empty() {
             self.wrap(
                 out,
@@ -348,7 +348,7 @@ impl Paper {
                 Cell::new(changes),
             ]);
         }
-        self.push(out, &table);
+        self.push(out, &mut table);
     }
 
     fn limits(&self, out: &mut String, parts: &[InAir]) {
@@ -376,7 +376,7 @@ impl Paper {
                             Cell::new(over),
                             Cell::new(figure(limit.ppm)),
                             Cell::new(safe(&limit.whose())),
-                            Cell::new(&limit.basis),
+                            Cell::new(keys(&limit.sources, &limit.basis)),
                         ]);
                     }
                     None if over != "ceiling" => {
@@ -392,7 +392,7 @@ impl Paper {
                 }
             }
         }
-        self.push(out, &table);
+        self.push(out, &mut table);
     }
 
     fn conditions(&self, out: &mut String, list: &[Caveat]) {
@@ -427,7 +427,10 @@ impl Paper {
         }
         let says: Vec<String> = list
             .iter()
-            .map(|f| format!("{} {} ({})", f.field, f.text, f.basis))
+            .map(|f| {
+                let says = keys(&f.sources, &f.basis);
+                format!("{} {} [{says}]", f.field, f.text)
+            })
             .collect();
         out.push('\n');
         self.wrap(out, "Rests on: ", &safe(&format!("{}.", says.join("; "))));

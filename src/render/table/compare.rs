@@ -25,7 +25,7 @@ impl Paper {
                 cells.extend(row.cells.iter().map(cell));
                 table.add_row(cells);
             }
-            self.push(out, &table);
+            self.push(out, &mut table);
             return;
         }
         // More than fit side by side: one table a property.
@@ -37,7 +37,7 @@ impl Paper {
             for (thing, own) in it.things.iter().zip(&row.cells) {
                 table.add_row([safe(&thing.called), cell(own)]);
             }
-            self.push(out, &table);
+            self.push(out, &mut table);
         }
     }
 }
@@ -79,7 +79,7 @@ fn cell(cell: &Cell) -> String {
                 })
                 .collect();
             if lines.is_empty() {
-                lines.push("no live step".to_owned());
+                lines.push("no step that nothing forbids".to_owned());
             }
             if let Some(leave) = leave {
                 lines.push(format!("leave it? {}", safe(&leave.text)));

@@ -35,7 +35,7 @@ pub(super) fn blend(
         blocks.push(Block::List(list.collect()));
     }
     if it.blends.is_empty() {
-        blocks.push(nothing("No blend is live."));
+        blocks.push(nothing("There is no blend that nothing forbids."));
         return;
     }
     blocks.push(table(it, grounds));

@@ -169,7 +169,7 @@ fn marks(choice: &Choice, grounds: &mut Grounds<'_>) -> Block {
             let places: Vec<_> = mark.place.iter().cloned().collect();
             let on = grounds.on(&said, &places, &mark.sources, &mark.basis);
             vec![
-                line(mark.says.clone()),
+                line(mark.says.replace("..", " to ")),
                 line(
                     mark.value
                         .map_or("not recorded".to_owned(), |v| format!("{v:.2}")),

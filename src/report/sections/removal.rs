@@ -54,7 +54,7 @@ pub(super) fn removal(
         blocks.push(Block::List(list));
     }
     if it.ladder.is_empty() {
-        blocks.push(nothing("No step is live."));
+        blocks.push(nothing("There is no step that nothing forbids."));
     } else {
         blocks.push(ladder(it, grounds));
         for rung in &it.ladder {
@@ -65,7 +65,7 @@ pub(super) fn removal(
         }
         if it.considered > it.ladder.len() {
             blocks.push(nothing(&format!(
-                "{} live steps were considered; the ladder is cut to the mildest {}.",
+                "{} steps were weighed that nothing forbids; the {} above differ most in what they do.",
                 it.considered,
                 it.ladder.len()
             )));
@@ -117,7 +117,7 @@ fn ladder(it: &Remove, grounds: &mut Grounds<'_>) -> Block {
         })
         .collect();
     Block::table(
-        "Steps that are live, mildest first",
+        "Steps that nothing forbids, mildest first",
         &[
             "Rank",
             "Step",
@@ -268,6 +268,7 @@ fn bench(rung: &Rung) -> Line {
     let hazards: Vec<&str> = rung.hazards.iter().map(|h| h.word()).collect();
     add("Hazards", &hazards.join(", "));
     out.push(text(" "));
+    out.push(strong("In the case file: "));
     out.push(typed(rung.step.get().id()));
     out
 }
