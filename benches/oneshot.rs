@@ -1,14 +1,17 @@
 //! Whole processes beside what people would otherwise use, as ratios in one run:
-//! `cargo bench --bench oneshot [-- --binary FILE] [--kb DIR] [--words "RARE COMMON"] [--rounds N]`.
+//! `cargo bench --bench oneshot [-- --binary FILE] [--kb DIR] [--words "RARE COMMON"] [--rounds N]
+//! [--beside FILE]`. `--beside` names a second program, of another corpus, that answers the same text query.
 //!
 //! What is timed is from starting a process to its end, files in the page cache, commands in turn, round
 //! after round; the ratio is the median of the ratios within a round, so that a machine that slows down
-//! slows both. Outputs and exit codes are checked before anything is timed: a crash looks fast. The
+//! slows both. Beside the clock stands the time of the processor: where others are at work the clock counts
+//! their turns too, and the more the longer a process runs. Outputs and exit codes are checked before anything is timed: a crash looks fast. The
 //! binary is copied afresh first, because the layout of its pages in the cache counts.
 //!
 //! Beside it: `sqlite3` with FTS5 over the same texts, the same column weights and the same query;
-//! `rg` over the TOML; `jq` over one JSON file; an empty static Rust program. What is not installed is
-//! left out and said.
+//! `rg` over the TOML; `jq` over one JSON file (not of more than ten thousand records); an empty static Rust
+//! program. What is not installed is left out and said. The peak of memory is what GNU time says: what a
+//! process says of its child counts the pages of who started it.
 #![allow(
     missing_docs,
     clippy::unwrap_used,
@@ -19,9 +22,9 @@
 
 use std::fmt::Write as _;
 use std::fs;
-use std::io::Write as _;
+use std::io::{BufWriter, Write as _};
 use std::path::{Path, PathBuf};
-use std::process::{Command, Stdio};
+use std::process::{Child, ChildStdin, Command, Stdio};
 use std::time::Instant;
 
 use palinode::corpus;
@@ -38,13 +41,16 @@ const REMOVE: &str = "remove shellac (film, later) from oil paint (flaking)
     over oil gilding over water gilding over bole over gesso over limewood
   without heat";
 
+/// Most records that are written as one JSON file, which `jq` reads whole for each question.
+const MOST_JSON: usize = 10_000;
+
 /// One command that is timed.
 struct Rival {
     name: &'static str,
     program: PathBuf,
     arguments: Vec<String>,
-    /// What its output must hold.
-    says: String,
+    /// What its output must hold, one of them at least.
+    says: Vec<String>,
 }
 
 impl Rival {
@@ -70,21 +76,39 @@ impl Rival {
             output.status
         );
         assert!(
-            text.contains(&self.says),
+            self.says.iter().any(|words| text.contains(words.as_str())),
             "{} does not say {:?}:\n{text}",
             self.name,
             self.says
         );
     }
 
-    /// Seconds of one run, and its peak memory in kilobytes.
-    fn run(&self) -> (f64, u64) {
+    /// Seconds of one run: by the clock, and of the processor.
+    fn run(&self) -> [f64; 2] {
         let mut command = self.command();
         command.stdout(Stdio::null());
         let start = Instant::now();
-        let child = command.spawn().unwrap();
-        let done = child.wait4().unwrap();
-        (start.elapsed().as_secs_f64(), done.rusage.maxrss / 1024)
+        let done = command.spawn().unwrap().wait4().unwrap();
+        let clock = start.elapsed().as_secs_f64();
+        assert!(done.status.success());
+        let processor = done.rusage.utime + done.rusage.stime;
+        [clock, processor.as_secs_f64()]
+    }
+
+    /// Peak memory of one run, kilobytes.
+    fn memory(&self, time: &Path) -> u64 {
+        let output = Command::new(time)
+            .args(["-f", "%M"])
+            .arg(&self.program)
+            .args(&self.arguments)
+            .env("COLUMNS", "80")
+            .env_remove("PALINODE_CACHE")
+            .stdin(Stdio::null())
+            .stdout(Stdio::null())
+            .output()
+            .unwrap();
+        let text = String::from_utf8_lossy(&output.stderr);
+        text.lines().last().unwrap().trim().parse().unwrap()
     }
 }
 
@@ -132,50 +156,99 @@ fn empty_program(dir: &Path) -> PathBuf {
 }
 
 /// The same texts in FTS5: contentless, ids in a table beside it, English stemmer.
-fn database(sqlite: &Path, records: &[Record], file: &Path) {
-    let mut script = String::from(
-        "create virtual table docs using fts5(name, body, content='', tokenize='porter unicode61');\n\
-         create table ids(id integer primary key, key text, name text, summary text);\nbegin;\n",
-    );
-    let quoted = |text: &str| text.replace('\'', "''");
-    for (number, record) in records.iter().enumerate() {
-        let (names, body) = texts(record);
+struct Database {
+    child: Child,
+    script: BufWriter<ChildStdin>,
+}
+
+impl Database {
+    fn new(sqlite: &Path, file: &Path) -> Self {
+        let mut child = Command::new(sqlite)
+            .arg(file)
+            .stdin(Stdio::piped())
+            .spawn()
+            .unwrap();
+        let mut script = BufWriter::new(child.stdin.take().unwrap());
+        script
+            .write_all(
+                b"create virtual table docs using fts5(name, body, content='', tokenize='porter unicode61');\n\
+                 create table ids(id integer primary key, key text, name text, summary text);\nbegin;\n",
+            )
+            .unwrap();
+        Self { child, script }
+    }
+
+    fn add(&mut self, number: usize, record: &Record, names: &str, body: &str) {
+        let quoted = |text: &str| text.replace('\'', "''");
         let head = record.head();
-        let _ = writeln!(
-            script,
+        writeln!(
+            self.script,
             "insert into docs(rowid, name, body) values ({number}, '{}', '{}');\n\
              insert into ids values ({number}, '{}', '{}', '{}');",
-            quoted(&names.join("\n")),
-            quoted(&body),
+            quoted(names),
+            quoted(body),
             quoted(&head.id),
             quoted(&head.names.name),
             quoted(&head.summary),
-        );
+        )
+        .unwrap();
     }
-    script.push_str("commit;\ninsert into docs(docs) values ('optimize');\nvacuum;\n");
-    let mut child = Command::new(sqlite)
-        .arg(file)
-        .stdin(Stdio::piped())
-        .spawn()
-        .unwrap();
-    child
-        .stdin
-        .take()
-        .unwrap()
-        .write_all(script.as_bytes())
-        .unwrap();
-    assert!(child.wait().unwrap().success());
+
+    fn finish(mut self) {
+        self.script
+            .write_all(b"commit;\ninsert into docs(docs) values ('optimize');\nvacuum;\n")
+            .unwrap();
+        drop(self.script.into_inner().unwrap());
+        assert!(self.child.wait().unwrap().success());
+    }
 }
 
-fn json(records: &[Record], file: &Path) {
-    let list: Vec<serde_json::Value> = records
-        .iter()
-        .map(|record| {
-            let (names, body) = texts(record);
-            serde_json::json!({"id": record.head().id, "name": names.join("\n"), "body": body})
-        })
-        .collect();
-    fs::write(file, serde_json::to_string(&list).unwrap()).unwrap();
+/// What the corpus was written out to for the others.
+struct Written {
+    records: usize,
+    /// Words of all texts.
+    words: usize,
+    json: Option<PathBuf>,
+}
+
+/// Writes the texts of a corpus for the others, record by record.
+fn write_out(kb: &Path, dir: &Path, sqlite: Option<&Path>) -> Written {
+    let mut database = sqlite.map(|sqlite| Database::new(sqlite, &dir.join("records.db")));
+    let file = dir.join("records.json");
+    let mut json = BufWriter::new(fs::File::create(&file).unwrap());
+    let mut out = Written {
+        records: 0,
+        words: 0,
+        json: None,
+    };
+    let corpus = corpus::each(kb, |record| -> Result<(), std::io::Error> {
+        let (names, body) = texts(&record);
+        let names = names.join("\n");
+        out.words += names.split_whitespace().count() + body.split_whitespace().count();
+        if let Some(database) = &mut database {
+            database.add(out.records, &record, &names, &body);
+        }
+        if out.records < MOST_JSON {
+            let separator = if out.records == 0 { '[' } else { ',' };
+            let id = &record.head().id;
+            write!(
+                json,
+                "{separator}{}",
+                serde_json::json!({"id": id, "name": names, "body": body})
+            )?;
+        }
+        out.records += 1;
+        Ok(())
+    })
+    .unwrap();
+    assert!(corpus.findings.is_empty(), "{:?}", corpus.findings.first());
+    json.write_all(b"]").unwrap();
+    json.flush().unwrap();
+    out.json = (out.records <= MOST_JSON).then_some(file);
+    if let Some(database) = database {
+        database.finish();
+    }
+    out
 }
 
 fn main() {
@@ -197,18 +270,23 @@ fn main() {
         fs::metadata(&own).unwrap().len()
     );
 
-    let loaded = corpus::load(&kb, Vec::new()).unwrap();
+    let sqlite = installed("sqlite3");
+    let start = Instant::now();
+    let written = write_out(&kb, dir.path(), sqlite.as_deref());
     println!(
-        "{} records, {rounds} rounds, words \"{words}\"",
-        loaded.records.len()
+        "{} records of {:.0} words, {rounds} rounds, words \"{words}\"; read and written for the others in {:.0} s",
+        written.records,
+        written.words as f64 / written.records as f64,
+        start.elapsed().as_secs_f64(),
     );
     let (rare, common) = words.split_once(' ').unwrap();
-    let says = rare.trim_end_matches(|c: char| !c.is_alphabetic())[..4].to_owned();
-    let ours = |name, query: &str, says: &str| Rival {
+    // The rare word may stand in no name and no summary, and in a small corpus nowhere.
+    let says = vec![rare.to_lowercase(), common.to_lowercase()];
+    let ours = |name, query: &str, says: &[&str]| Rival {
         name,
         program: own.clone(),
         arguments: vec!["ask".to_owned(), query.to_owned()],
-        says: says.to_owned(),
+        says: says.iter().map(|&words| words.to_owned()).collect(),
     };
     let about = format!("find anything about \"{words}\" limit 10");
     let mut rivals = vec![
@@ -216,19 +294,29 @@ fn main() {
             name: "empty static",
             program: empty_program(dir.path()),
             arguments: Vec::new(),
-            says: String::new(),
+            says: vec![String::new()],
         },
-        ours("text query", &about, &says),
+        ours("text query", &about, &[rare, common]),
     ];
     if real {
-        rivals.push(ours("one record", "find shellac", "shellac"));
-        rivals.push(ours("a liquid", "find ethanol", "ethanol"));
-        rivals.push(ours("identify, 8 seen", IDENTIFY, "shellac"));
-        rivals.push(ours("remove, 6 layers", REMOVE, "consolid"));
+        rivals.push(ours("one record", "find shellac", &["shellac"]));
+        rivals.push(ours("a liquid", "find ethanol", &["ethanol"]));
+        rivals.push(ours("identify, 8 seen", IDENTIFY, &["shellac"]));
+        rivals.push(ours("remove, 6 layers", REMOVE, &["consolid"]));
     }
-    if let Some(sqlite) = installed("sqlite3") {
+    if let Some(beside) = option("--beside") {
+        let other = dir.path().join("beside");
+        fs::copy(&beside, &other).unwrap();
+        rivals.push(Rival {
+            name: "other program",
+            program: other,
+            arguments: vec!["ask".to_owned(), about.clone()],
+            says: says.clone(),
+        });
+    }
+    if let Some(sqlite) = sqlite {
         let file = dir.path().join("records.db");
-        database(&sqlite, &loaded.records, &file);
+        println!("FTS5: {} bytes", fs::metadata(&file).unwrap().len());
         // The quicker of two forms of the query (`perf`: ranking by bm25 in a join).
         let query = format!(
             "select ids.name, ids.key, ids.summary from docs join ids on ids.id = docs.rowid where docs match \
@@ -245,7 +333,7 @@ fn main() {
             name: "sqlite3 select 1",
             program: sqlite,
             arguments: vec![":memory:".to_owned(), "select 1".to_owned()],
-            says: "1".to_owned(),
+            says: vec!["1".to_owned()],
         });
     }
     if let Some(rg) = installed("rg") {
@@ -260,9 +348,9 @@ fn main() {
             says: says.clone(),
         });
     }
-    if let Some(jq) = installed("jq") {
-        let file = dir.path().join("records.json");
-        json(&loaded.records, &file);
+    if let Some(file) = written.json
+        && let Some(jq) = installed("jq")
+    {
         rivals.push(Rival {
             name: "jq over one JSON",
             program: jq,
@@ -270,46 +358,55 @@ fn main() {
                 format!("[.[] | select(.body | test(\"{rare}|{common}\"; \"i\")) | .name][:10]"),
                 file.to_string_lossy().into_owned(),
             ],
-            says: String::new(),
+            says: vec![String::new()],
         });
     }
-    drop(loaded);
     for rival in &rivals {
         rival.check();
         for _ in 0..3 {
             rival.run();
         }
     }
-    let mut times: Vec<Vec<f64>> = vec![Vec::new(); rivals.len()];
-    let mut memory = vec![0; rivals.len()];
+    let time = installed("time");
+    let memory: Vec<u64> = rivals
+        .iter()
+        .map(|rival| time.as_ref().map_or(0, |time| rival.memory(time)))
+        .collect();
+    let mut times: Vec<Vec<[f64; 2]>> = vec![Vec::new(); rivals.len()];
     for _ in 0..rounds {
         for (k, rival) in rivals.iter().enumerate() {
-            let (seconds, kilobytes) = rival.run();
-            times[k].push(seconds);
-            memory[k] = memory[k].max(kilobytes);
+            times[k].push(rival.run());
         }
     }
-    println!(
-        "{:<18} {:>9} {:>8}   of empty  of FTS5  of rg",
-        "", "median ms", "peak MB"
-    );
-    let at = |name: &str| rivals.iter().position(|r| r.name == name);
-    for (k, rival) in rivals.iter().enumerate() {
-        let mut line = format!(
-            "{:<18} {:>9.2} {:>8.1}",
-            rival.name,
-            1e3 * median(times[k].clone()),
-            memory[k] as f64 / 1024.0
+    let others = [
+        "empty static",
+        "sqlite3 FTS5",
+        "rg over the TOML",
+        "other program",
+    ];
+    let at = others.map(|name| rivals.iter().position(|r| r.name == name));
+    for (measure, of) in [("by the clock", 0), ("of the processor", 1)] {
+        println!(
+            "{measure:<18} {:>9} {:>8}   of empty  of FTS5  of rg   of other",
+            "median ms", "peak MB"
         );
-        for other in ["empty static", "sqlite3 FTS5", "rg over the TOML"] {
-            let ratio = at(other)
-                .map(|o| median(times[k].iter().zip(&times[o]).map(|(a, b)| a / b).collect()));
-            let _ = write!(
-                line,
-                " {:>9}",
-                ratio.map_or(String::new(), |r| format!("{r:.2}"))
+        for (k, rival) in rivals.iter().enumerate() {
+            let mut line = format!(
+                "{:<18} {:>9.2} {:>8.1}",
+                rival.name,
+                1e3 * median(times[k].iter().map(|time| time[of]).collect()),
+                memory[k] as f64 / 1024.0
             );
+            for other in at {
+                let pairs = other.map(|o| times[k].iter().zip(&times[o]));
+                let ratio = pairs.map(|pairs| median(pairs.map(|(a, b)| a[of] / b[of]).collect()));
+                let _ = write!(
+                    line,
+                    " {:>9}",
+                    ratio.map_or(String::new(), |r| format!("{r:.2}"))
+                );
+            }
+            println!("{line}");
         }
-        println!("{line}");
     }
 }

@@ -5,6 +5,7 @@
 //! dictionary of what its kind has in common: together they take a third of the room, and looking one up
 //! unpacks that one only.
 
+mod answers;
 mod dictionary;
 mod rows;
 mod table;
@@ -23,7 +24,7 @@ use crate::model::reagent::Reagents;
 use crate::model::speech::Speech;
 use crate::model::{Equipment, Kind, Layer, Library, Named, Record, Table};
 
-pub use write::{Form, WriteError, write};
+pub use write::{Besides, Form, WriteError, Writer, write};
 
 /// First bytes of a pack.
 pub(crate) const MAGIC: &[u8; 8] = b"PALINOD8";
@@ -210,6 +211,16 @@ impl Pack {
     }
 }
 
+/// A record as it lies, `plain` bytes long when it is unpacked. `None` where the bytes hold none.
+fn unpack(packed: &[u8], plain: u32, dictionary: &[u8]) -> Option<Record> {
+    // As long as its plain bytes means that it is the plain bytes.
+    if packed.len() == plain as usize {
+        return postcard::from_bytes(packed).ok();
+    }
+    let bytes = decompress_with_dict(packed, plain as usize, dictionary).ok()?;
+    postcard::from_bytes(&bytes).ok()
+}
+
 impl Library for Pack {
     fn count(&self, kind: Kind) -> usize {
         self.header.counts[kind as usize] as usize
@@ -217,14 +228,8 @@ impl Library for Pack {
 
     fn record(&self, kind: Kind, index: usize) -> Option<Record> {
         let [.., start, length, plain] = self.entry(kind, index)?;
-        let packed = self.section((start, length));
-        // As long as its plain bytes means that it is the plain bytes.
-        if length == plain {
-            return postcard::from_bytes(packed).ok();
-        }
         let dictionary = self.section(self.header.dictionaries[kind as usize]);
-        let bytes = decompress_with_dict(packed, plain as usize, dictionary).ok()?;
-        postcard::from_bytes(&bytes).ok()
+        unpack(self.section((start, length)), plain, dictionary)
     }
 
     fn shared_layer(&self, index: usize) -> Option<Arc<Layer>> {

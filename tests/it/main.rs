@@ -47,6 +47,7 @@ mod report;
 mod seeds;
 mod shell;
 mod store;
+mod streamed;
 mod sums;
 mod supply;
 mod templates;
