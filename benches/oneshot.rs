@@ -1,12 +1,14 @@
 //! Whole processes beside what people would otherwise use, as ratios in one run:
 //! `cargo bench --bench oneshot [-- --binary FILE] [--kb DIR] [--words "RARE COMMON"] [--rounds N]
-//! [--beside FILE]`. `--beside` names a second program, of another corpus, that answers the same text query.
+//! [--beside FILE] [--pack FILE]`. `--beside` names a second program, of another corpus, that answers the same
+//! text query; of a pack (`corpus.pack` among what the build script wrote) it says how large its parts are.
 //!
 //! What is timed is from starting a process to its end, files in the page cache, commands in turn, round
 //! after round; the ratio is the median of the ratios within a round, so that a machine that slows down
 //! slows both. Beside the clock stands the time of the processor: where others are at work the clock counts
-//! their turns too, and the more the longer a process runs. Outputs and exit codes are checked before anything is timed: a crash looks fast. The
-//! binary is copied afresh first, because the layout of its pages in the cache counts.
+//! their turns too, and the more the longer a process runs. Outputs and exit codes are checked before anything
+//! is timed: a crash looks fast. The binary is copied afresh first, because the layout of its pages in the cache
+//! counts.
 //!
 //! Beside it: `sqlite3` with FTS5 over the same texts, the same column weights and the same query;
 //! `rg` over the TOML; `jq` over one JSON file (not of more than ten thousand records); an empty static Rust
@@ -20,6 +22,7 @@
     reason = "a bench prints and may fail"
 )]
 
+use std::borrow::Cow;
 use std::fmt::Write as _;
 use std::fs;
 use std::io::{BufWriter, Write as _};
@@ -30,6 +33,7 @@ use std::time::Instant;
 use palinode::corpus;
 use palinode::index::texts;
 use palinode::model::Record;
+use palinode::pack::Pack;
 use wait4::Wait4;
 
 const IDENTIFY: &str = "identify coating on water gilding over bole over gesso restored 1890..1935
@@ -270,6 +274,13 @@ fn main() {
         fs::metadata(&own).unwrap().len()
     );
 
+    if let Some(file) = option("--pack") {
+        let bytes = fs::read(file).unwrap();
+        let whole = bytes.len();
+        let pack = Pack::open(Cow::Owned(bytes)).unwrap();
+        let index: usize = pack.index_files().map(|(_, bytes)| bytes.len()).sum();
+        println!("pack: {whole} bytes, of which the text index {index}");
+    }
     let sqlite = installed("sqlite3");
     let start = Instant::now();
     let written = write_out(&kb, dir.path(), sqlite.as_deref());

@@ -1,13 +1,13 @@
 //! A corpus of any size, to measure growth on: `cargo bench --bench synthetic -- [--full] RECORDS DIR [SEED]`.
 //!
 //! Kinds stand in the proportions of `kb`, so that three records in four are sources of some twenty words;
-//! with `--full` there are no made-up sources and every record is a long one. Each record is one of ours with its facts as they are, under
-//! a made-up name and with made-up words in place of every remark, so that it is as long and as deep as a
-//! real one. Words follow a Zipf law (exponent 1.05 over 8 000 words, a quarter of them with digits and
-//! hyphens). The first of each kind keep their ids, so that what records name is there. Nothing in it
-//! is true, and every record says `invented = true`.
+//! with `--full` there are no made-up sources and every record is a long one. Each record is one of ours with
+//! its facts as they are, under a made-up name and with made-up words in place of every remark, so that it is
+//! as long and as deep as a real one. Words follow a Zipf law (exponent 1.05 over 8 000 words, a quarter of
+//! them with digits and hyphens). The first of each kind keep their ids, so that what records name is there.
+//! Nothing in it is true, and every record says `invented = true`.
 //!
-//! `PALINODE_KB=DIR cargo build --profile scale` then makes a program that carries it.
+//! `PALINODE_KB=DIR cargo scale` then makes a program that carries it.
 #![allow(
     missing_docs,
     clippy::unwrap_used,

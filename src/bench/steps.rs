@@ -2,7 +2,7 @@
 
 use super::recipe::is_liquid;
 use crate::model::order::{Order, Substance};
-use crate::model::{Agent, Class, Library};
+use crate::model::{Agent, Class, Hazard, Library};
 
 /// Families that are soaked cold and warmed, never boiled.
 const GLUES: [&str; 3] = ["glue", "protein", "collagen"];
@@ -128,7 +128,7 @@ pub(super) fn mind(library: &dyn Library, order: &Order, solvents: &[(Agent, f64
     }
     let flammable: Vec<&str> = liquids
         .iter()
-        .filter(|a| a.head.facts.words("hazards").contains(&"flammable"))
+        .filter(|a| a.hazards.contains(&Hazard::Flammable))
         .map(|a| a.head.names.name.as_str())
         .collect();
     if !flammable.is_empty() {

@@ -9,7 +9,7 @@ use crate::answer::{
 use crate::chem::vapour::{Source, additive, air_for, flammable_share, ppm, saturation};
 use crate::gate;
 use crate::model::order::{Evaporation, Place, Trouble, Wanted};
-use crate::model::{Agent, Class, Library, Value};
+use crate::model::{Agent, Class, Hazard, Library, Value};
 use crate::units::four_figures as figure;
 
 /// Quarter of an hour.
@@ -449,28 +449,30 @@ fn needed(courses: &[Course], seen: &[InAir], it: &Evaporation) -> Vec<AirNeeded
     out
 }
 
+/// Hazards of which no limit is safe.
+const GRAVE: [Hazard; 2] = [Hazard::Carcinogen, Hazard::Reprotoxic];
+
 /// What stands before any figure.
 fn flags(parts: &[(Agent, f64)]) -> Vec<String> {
     let mut out = Vec::new();
     for (agent, _) in parts {
         let name = &agent.head.names.name;
-        let hazards = agent.head.facts.words("hazards");
         if let Some(cmr) = &agent.cmr {
             out.push(format!(
                 "{name}: classed {cmr}. No limit makes it safe: ask first whether another liquid does it; \
                  then enclosed, the least amount"
             ));
-        } else if hazards.contains(&"carcinogen") || hazards.contains(&"reprotoxic") {
+        } else if GRAVE.iter().any(|h| agent.hazards.contains(h)) {
             out.push(format!(
                 "{name}: recorded to cause cancer or to harm fertility. No limit makes it safe"
             ));
         }
-        if hazards.contains(&"sensitiser") {
+        if agent.hazards.contains(&Hazard::Sensitiser) {
             out.push(format!(
                 "{name}: sensitises; whom it has reached once, no limit protects"
             ));
         }
-        if hazards.contains(&"skin-uptake") {
+        if agent.hazards.contains(&Hazard::SkinUptake) {
             out.push(format!(
                 "{name}: goes through the skin as well; clean air is not enough"
             ));

@@ -381,8 +381,7 @@ const fn loss(hazard: Hazard) -> f64 {
 
 /// What a liquid takes from the mark for health.
 pub(super) fn danger(agent: &Agent) -> f64 {
-    let words = agent.head.facts.words("hazards");
-    let mut hazards: Vec<Hazard> = words.into_iter().filter_map(Hazard::parse).collect();
+    let mut hazards = agent.hazards.clone();
     hazards.sort_unstable();
     hazards.dedup();
     let cmr = if agent.cmr.is_some() { CMR } else { 0.0 };
@@ -399,8 +398,7 @@ fn health(shelf: &Shelf, material: &Material, applied: &Applied) -> Given {
             shelf
                 .agent(&agent.head.id)
                 .into_iter()
-                .flat_map(|a| a.head.facts.words("hazards"))
-                .filter_map(Hazard::parse),
+                .flat_map(|a| a.hazards.iter().copied()),
         );
     }
     found.sort_unstable();

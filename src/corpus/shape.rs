@@ -336,6 +336,13 @@ fn agent(reading: &Reading<'_>, table: &Table<'_, '_>, base: Option<&Agent>) -> 
         like,
         cmr,
         needs_permission,
+        hazards: head
+            .facts
+            .words("hazards")
+            .into_iter()
+            .filter_map(Hazard::parse)
+            .collect(),
+        hansen: head.facts.hansen(),
         head,
     })
 }

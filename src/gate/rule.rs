@@ -3,7 +3,7 @@
 use super::HAZARD_LEAST;
 use crate::model::scene::{Origin, Scene, SceneLayer, Step};
 use crate::model::{
-    Action, Agent, Basis, BenchTest, Class, Condition, Fact, Hazard, Method, Site, Specimen, Trait,
+    Action, Agent, Basis, BenchTest, Class, Condition, Hazard, Method, Site, Specimen, Trait,
     Wetting,
 };
 
@@ -80,8 +80,8 @@ impl Brought {
         let mut out = Self::of(&step.method.classes, &[]);
         for agent in step.agents() {
             out.classes |= 1 << agent.class as u64;
-            for word in agent.head.facts.get("hazards").iter().flat_map(Fact::words) {
-                out.hazards |= Hazard::parse(word).map_or(0, |hazard| 1 << hazard as u64);
+            for hazard in &agent.hazards {
+                out.hazards |= 1 << *hazard as u64;
             }
         }
         out
@@ -288,13 +288,7 @@ impl When {
     fn names(&self, agent: &Agent) -> bool {
         self.classes.contains(&agent.class)
             || named(self.agents, agent)
-            || (!self.agent_hazards.is_empty()
-                && agent
-                    .head
-                    .facts
-                    .words("hazards")
-                    .iter()
-                    .any(|w| Hazard::parse(w).is_some_and(|h| self.agent_hazards.contains(&h))))
+            || self.agent_hazards.iter().any(|h| agent.hazards.contains(h))
     }
 
     /// Whether the layer meets the rule.

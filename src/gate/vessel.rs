@@ -6,7 +6,7 @@ use std::sync::Arc;
 use super::rule::Sort;
 use super::{Caveat, Passed, Refused, rules};
 use crate::model::scene::Step;
-use crate::model::{Action, Agent, Carrier, Facts, Head, Method, Value, Wetting};
+use crate::model::{Action, Agent, Carrier, Facts, Hazard, Head, Method, Value, Wetting};
 use crate::units::Reading;
 
 /// Liquids and reagents in one vessel, perhaps in a gel, perhaps warmed.
@@ -85,7 +85,7 @@ fn over_flash(agent: &Agent, celsius: Option<f64>) -> bool {
         .reduce(f64::min);
     match lowest {
         Some(flash) => celsius > flash - MARGIN,
-        None => agent.head.facts.words("hazards").contains(&"flammable"),
+        None => agent.hazards.contains(&Hazard::Flammable),
     }
 }
 

@@ -205,7 +205,7 @@ pub(super) fn misfits(query: &Query, evidence: &Evidence<'_>, posterior: &Poster
         let (mut spoken, mut quarrels) = (0, 0);
         for ((i, f), reading) in evidence.usable.iter().zip(&readings) {
             let feature = &table.features[*f];
-            spoken += usize::from(feature.fresh[m] | feature.aged[m] != 0);
+            spoken += usize::from(feature.fresh.get(m) | feature.aged.get(m) != 0);
             quarrels += usize::from(contradicts(
                 reading,
                 feature,

@@ -99,6 +99,8 @@ mod tests {
                 strength: 4,
                 cmr: None,
                 needs_permission: false,
+                hazards: Vec::new(),
+                hansen: None,
             })],
             ..Corpus::default()
         };

@@ -258,6 +258,15 @@ impl Facts {
         })
     }
 
+    /// The first point or sphere under `hansen`.
+    #[must_use]
+    pub fn hansen(&self) -> Option<Hansen> {
+        self.get("hansen").iter().find_map(|fact| match fact.value {
+            Value::Hansen(hansen) => Some(hansen),
+            _ => None,
+        })
+    }
+
     /// The first span of years under a key.
     #[must_use]
     pub fn years(&self, key: &str) -> Option<YearSpan> {

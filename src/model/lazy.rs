@@ -3,23 +3,109 @@
 
 use std::fmt;
 use std::ops::{Deref, DerefMut};
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 
 use serde::de::{DeserializeOwned, Visitor};
 use serde::ser::Error as _;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
-/// A value that was read as the bytes that it is packed in. What was made in memory, or changed, has
-/// no such bytes. Bytes that cannot be decoded stand for an empty value, so that of a damaged part
-/// nothing is known.
+/// What lazy parts lie in: unpacked when the first of them is asked for.
+pub trait Whole: fmt::Debug + Send + Sync {
+    /// The plain bytes; none where they are damaged.
+    fn bytes(&self) -> &[u8];
+}
+
+/// A stretch of a [`Whole`].
+#[derive(Clone, Debug)]
+pub struct Piece {
+    /// In what it lies.
+    pub whole: Arc<dyn Whole>,
+    /// Where it begins.
+    pub start: u32,
+    /// Its bytes.
+    pub length: u32,
+}
+
+impl Piece {
+    fn bytes(&self) -> &[u8] {
+        let start = self.start as usize;
+        let piece = self.whole.bytes().get(start..);
+        piece
+            .and_then(|it| it.get(..self.length as usize))
+            .unwrap_or(&[])
+    }
+}
+
+/// Where the bytes of a part lie.
+#[derive(Clone)]
+enum Packed {
+    Own(Box<[u8]>),
+    Piece(Piece),
+}
+
+impl Packed {
+    fn bytes(&self) -> &[u8] {
+        match self {
+            Self::Own(bytes) => bytes,
+            Self::Piece(piece) => piece.bytes(),
+        }
+    }
+}
+
+impl Default for Packed {
+    fn default() -> Self {
+        Self::Own(Box::default())
+    }
+}
+
+/// A value that was read as the bytes that it is packed in, or as the place where they lie. What was made
+/// in memory, or changed, has no such bytes. An empty value is packed as no bytes; where bytes cannot be
+/// decoded the value is empty: of a damaged part nothing is known.
 pub struct Lazy<T> {
-    packed: Box<[u8]>,
+    packed: Packed,
     value: OnceLock<T>,
 }
 
+/// A lazy part of a record, whatever it holds.
+pub trait Part {
+    /// Takes its bytes out; nothing is left. An empty value has no bytes.
+    ///
+    /// # Errors
+    /// When the value cannot be encoded.
+    fn take(&mut self) -> Result<Vec<u8>, postcard::Error>;
+    /// Says where its bytes lie.
+    fn lie_in(&mut self, piece: Piece);
+}
+
+impl<T: DeserializeOwned + Default + Serialize + PartialEq> Part for Lazy<T> {
+    fn take(&mut self) -> Result<Vec<u8>, postcard::Error> {
+        std::mem::take(self).encoded()
+    }
+
+    fn lie_in(&mut self, piece: Piece) {
+        *self = Self {
+            packed: Packed::Piece(piece),
+            value: OnceLock::new(),
+        };
+    }
+}
+
+impl<T: DeserializeOwned + Default + Serialize + PartialEq> Lazy<T> {
+    fn encoded(&self) -> Result<Vec<u8>, postcard::Error> {
+        match self.value.get() {
+            Some(value) if *value == T::default() => Ok(Vec::new()),
+            Some(value) => postcard::to_allocvec(value),
+            None => Ok(self.packed.bytes().to_vec()),
+        }
+    }
+}
+
 impl<T: DeserializeOwned + Default> Lazy<T> {
-    fn read(packed: &[u8]) -> T {
-        postcard::from_bytes(packed).unwrap_or_default()
+    fn read(packed: &Packed) -> T {
+        match packed.bytes() {
+            [] => T::default(),
+            bytes => postcard::from_bytes(bytes).unwrap_or_default(),
+        }
     }
 
     /// The value.
@@ -34,15 +120,18 @@ impl<T: DeserializeOwned + Default> Lazy<T> {
 impl<T> From<T> for Lazy<T> {
     fn from(value: T) -> Self {
         Self {
-            packed: Box::default(),
+            packed: Packed::default(),
             value: OnceLock::from(value),
         }
     }
 }
 
-impl<T: Default> Default for Lazy<T> {
+impl<T> Default for Lazy<T> {
     fn default() -> Self {
-        Self::from(T::default())
+        Self {
+            packed: Packed::default(),
+            value: OnceLock::new(),
+        }
     }
 }
 
@@ -91,27 +180,26 @@ impl<T: DeserializeOwned + Default + fmt::Debug> fmt::Debug for Lazy<T> {
     }
 }
 
-impl<T: DeserializeOwned + Default + Serialize> Serialize for Lazy<T> {
+impl<T: DeserializeOwned + Default + Serialize + PartialEq> Serialize for Lazy<T> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let packed = postcard::to_allocvec(&**self).map_err(S::Error::custom)?;
-        serializer.serialize_bytes(&packed)
+        serializer.serialize_bytes(&self.encoded().map_err(S::Error::custom)?)
     }
 }
 
 impl<'de, T> Deserialize<'de> for Lazy<T> {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        let packed = deserializer.deserialize_bytes(Packed)?;
+        let bytes = deserializer.deserialize_bytes(Bytes)?;
         Ok(Self {
-            packed,
+            packed: Packed::Own(bytes),
             value: OnceLock::new(),
         })
     }
 }
 
 /// Takes bytes as they come.
-struct Packed;
+struct Bytes;
 
-impl Visitor<'_> for Packed {
+impl Visitor<'_> for Bytes {
     type Value = Box<[u8]>;
 
     fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -119,9 +207,6 @@ impl Visitor<'_> for Packed {
     }
 
     fn visit_bytes<E: serde::de::Error>(self, bytes: &[u8]) -> Result<Self::Value, E> {
-        if bytes.is_empty() {
-            return Err(E::custom("a packed part has one byte at least"));
-        }
         Ok(bytes.into())
     }
 }
@@ -130,7 +215,47 @@ impl Visitor<'_> for Packed {
 mod tests {
     use super::Lazy;
 
+    use std::sync::Arc;
+
+    use super::{Part, Piece, Whole};
+
     type Words = Lazy<Vec<String>>;
+
+    #[derive(Debug)]
+    struct Plain(Vec<u8>);
+
+    impl Whole for Plain {
+        fn bytes(&self) -> &[u8] {
+            &self.0
+        }
+    }
+
+    #[test]
+    fn parts_that_lie_elsewhere_are_read_from_there() {
+        let mut one = Words::from(vec!["copal".to_owned()]);
+        let mut none = Words::default();
+        let (mut bytes, nothing) = (one.take().unwrap(), none.take().unwrap());
+        assert!(one.is_empty() && nothing.is_empty());
+        let length = bytes.len() as u32;
+        bytes.insert(0, 7);
+        let whole: Arc<dyn Whole> = Arc::new(Plain(bytes));
+        let at = |start, length| Piece {
+            whole: Arc::clone(&whole),
+            start,
+            length,
+        };
+        one.lie_in(at(1, length));
+        assert_eq!(*one.clone(), ["copal"]);
+        assert_eq!(
+            postcard::to_allocvec(&one).unwrap(),
+            postcard::to_allocvec(&Words::from(vec!["copal".to_owned()])).unwrap()
+        );
+        for (start, length) in [(1, length + 1), (9, 1), (u32::MAX, u32::MAX), (1, 1)] {
+            let mut damaged = Words::default();
+            damaged.lie_in(at(start, length));
+            assert!(damaged.is_empty());
+        }
+    }
 
     #[test]
     fn what_is_packed_is_read_when_it_is_asked_for() {
@@ -152,10 +277,11 @@ mod tests {
 
     #[test]
     fn of_what_is_damaged_nothing_is_known() {
-        // A list of nine texts that holds none.
-        let damaged: Words = postcard::from_bytes(&[1, 9]).unwrap();
-        assert!(damaged.is_empty());
-        assert!(postcard::from_bytes::<Words>(&[0]).is_err());
+        // A list of nine texts that holds none, and no bytes at all.
+        for damaged in [&[1, 9][..], &[0]] {
+            let damaged: Words = postcard::from_bytes(damaged).unwrap();
+            assert!(damaged.is_empty());
+        }
         assert!(postcard::from_bytes::<Words>(&[2, 1]).is_err());
     }
 }

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
 
+use super::column::Column;
 use super::naming::fold;
 use super::reagent::Reagents;
 use super::record::{
@@ -176,11 +177,9 @@ pub struct Feature {
     /// Whether it may be proposed as a next test.
     pub proposed: bool,
     /// Recorded outcomes when fresh, a bit set per material; 0 where unrecorded.
-    #[serde(with = "super::sets")]
-    pub fresh: Vec<u64>,
+    pub fresh: Column,
     /// The same when aged.
-    #[serde(with = "super::sets")]
-    pub aged: Vec<u64>,
+    pub aged: Column,
 }
 
 impl Feature {
@@ -188,8 +187,8 @@ impl Feature {
     #[must_use]
     pub fn recorded(&self, age: Age, material: usize) -> u64 {
         match age {
-            Age::Fresh => self.fresh[material],
-            Age::Aged => self.aged[material],
+            Age::Fresh => self.fresh.get(material),
+            Age::Aged => self.aged.get(material),
         }
     }
 }

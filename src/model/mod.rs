@@ -3,6 +3,7 @@
 
 pub mod asked;
 pub mod attribute;
+mod column;
 mod criterion;
 mod does;
 pub mod fact;
@@ -16,16 +17,16 @@ pub mod outcome;
 pub mod reagent;
 pub mod record;
 pub mod scene;
-mod sets;
 pub mod speech;
 pub mod truth;
 pub mod words;
 
 pub use asked::{Asked, Stated};
+pub use column::Column;
 pub use criterion::Criterion;
 pub use does::Does;
 pub use fact::{Basis, Fact, Facts, Hansen, Place, Value};
-pub use lazy::Lazy;
+pub use lazy::{Lazy, Part, Piece, Whole};
 pub use library::{Equipment, Feature, Library, Named, Row, Table};
 pub use material::{Age, Material, Meeting, NewUse, Route};
 pub use record::{

@@ -2,8 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::fact::{Fact, Facts, Place};
-use super::lazy::Lazy;
+use super::fact::{Fact, Facts, Hansen, Place};
+use super::lazy::{Lazy, Part};
 pub use super::material::{Age, Material, Meeting, NewUse, Route};
 use super::words::{
     Action, Class, Condition, Hazard, Response, Site, Specimen, Trait, Verdict, Wetting,
@@ -244,6 +244,11 @@ pub struct Agent {
     pub cmr: Option<String>,
     /// Restricted by law in places: never proposed unless the user permits it.
     pub needs_permission: bool,
+    /// What its facts under `hazards` say, each once, in their order. Every rule asks for it of every
+    /// liquid; the facts, which also say on what ground, then stay packed.
+    pub hazards: Vec<Hazard>,
+    /// The first of its facts under `hansen`, kept here for the same reason.
+    pub hansen: Option<Hansen>,
 }
 
 /// Gelling agent or other carrier.
@@ -395,6 +400,19 @@ impl Record {
         }
     }
 
+    const fn head_mut(&mut self) -> &mut Head {
+        match self {
+            Self::Material(it) => &mut it.head,
+            Self::Layer(it) => &mut it.head,
+            Self::Agent(it) => &mut it.head,
+            Self::Carrier(it) => &mut it.head,
+            Self::Method(it) => &mut it.head,
+            Self::Test(it) => &mut it.head,
+            Self::Family(it) => &mut it.head,
+            Self::Source(it) => &mut it.head,
+        }
+    }
+
     /// Its kind.
     #[must_use]
     pub const fn kind(&self) -> Kind {
@@ -407,6 +425,37 @@ impl Record {
             Self::Test(_) => Kind::Test,
             Self::Family(_) => Kind::Family,
             Self::Source(_) => Kind::Source,
+        }
+    }
+
+    /// Goes through the parts that are decoded when they are asked for, always in one order.
+    ///
+    /// # Errors
+    /// The first error of `of`, which ends it.
+    pub fn parts<E>(
+        &mut self,
+        mut of: impl FnMut(&mut dyn Part) -> Result<(), E>,
+    ) -> Result<(), E> {
+        let head = self.head_mut();
+        of(&mut head.names.also)?;
+        of(&mut head.names.foreign)?;
+        of(&mut head.facts.0)?;
+        match self {
+            Self::Material(it) => {
+                of(&mut it.fresh.0)?;
+                of(&mut it.aged.0)?;
+                of(&mut it.always.0)
+            }
+            Self::Layer(it) => it
+                .harm
+                .iter_mut()
+                .try_for_each(|(_, facts)| of(&mut facts.0)),
+            Self::Method(it) => of(&mut it.avoid.0),
+            Self::Agent(_)
+            | Self::Carrier(_)
+            | Self::Test(_)
+            | Self::Family(_)
+            | Self::Source(_) => Ok(()),
         }
     }
 

@@ -189,17 +189,15 @@ impl Step {
     #[must_use]
     pub fn hazards(&self) -> Vec<Hazard> {
         const OF_SOLVENTS: [Hazard; 2] = [Hazard::Flammable, Hazard::Narcotic];
-        let brings_solvent = self.agents().any(|a| {
-            let own = a.head.facts.words("hazards");
-            a.class.is_solvent() || OF_SOLVENTS.iter().any(|h| own.contains(&h.word()))
-        });
+        let brings_solvent = self
+            .agents()
+            .any(|a| a.class.is_solvent() || OF_SOLVENTS.iter().any(|h| a.hazards.contains(h)));
         let is_watery = self.agent.is_some() && !brings_solvent;
+        let of_method = self.method.head.facts.words("hazards");
         let mut out: Vec<Hazard> = self
             .agents()
-            .map(|a| &a.head.facts)
-            .chain([&self.method.head.facts])
-            .flat_map(|facts| facts.words("hazards"))
-            .filter_map(Hazard::parse)
+            .flat_map(|a| a.hazards.iter().copied())
+            .chain(of_method.into_iter().filter_map(Hazard::parse))
             .filter(|hazard| !(is_watery && OF_SOLVENTS.contains(hazard)))
             .collect();
         out.sort_unstable();

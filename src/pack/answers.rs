@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, HashMap};
 
 use crate::model::outcome;
-use crate::model::{Age, Fact, Feature, Material, Response};
+use crate::model::{Age, Column, Fact, Feature, Material, Response};
 
 /// What the table wants to know of an agent.
 pub(super) struct Liquid {
@@ -123,7 +123,7 @@ impl Answers {
         liquid: &Liquid,
         materials: usize,
         mixed: &mut Mixed,
-    ) -> [Vec<u64>; 2] {
+    ) -> [Column; 2] {
         let own = &self.liquids[&liquid.feature.id];
         Age::BOTH.map(|age| {
             let mut column = match liquid.parts.as_slice() {
@@ -135,7 +135,7 @@ impl Answers {
                     .clone(),
             };
             own.lay_over(age, &mut column);
-            column
+            column.into_iter().collect()
         })
     }
 
@@ -161,7 +161,7 @@ impl Answers {
     }
 
     /// Outcomes of every one of `materials` to a test, fresh and aged.
-    pub(super) fn of_test(&self, test: &Feature, materials: usize) -> [Vec<u64>; 2] {
+    pub(super) fn of_test(&self, test: &Feature, materials: usize) -> [Column; 2] {
         let column = match &test.reads {
             Some(key) => &self.read[&(key.clone(), test.outcomes.clone())],
             None => &self.tests[&test.id].1,
@@ -169,7 +169,7 @@ impl Answers {
         Age::BOTH.map(|age| {
             let mut out = vec![0; materials];
             column.lay_over(age, &mut out);
-            out
+            out.into_iter().collect()
         })
     }
 }

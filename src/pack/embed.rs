@@ -77,7 +77,7 @@ fn embed() -> Result<(), Box<dyn Error>> {
     let mut pack = pack::Writer::new(pack::Form::Small);
     let corpus = corpus::each(&folder(), |record| {
         index.add(&record)?;
-        pack.add(&record)?;
+        pack.add(record)?;
         Ok::<(), Box<dyn Error>>(())
     })?;
     if !corpus.findings.is_empty() {

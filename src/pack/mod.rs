@@ -7,6 +7,7 @@
 
 mod answers;
 mod dictionary;
+mod entry;
 mod rows;
 mod table;
 mod write;
@@ -14,9 +15,9 @@ mod write;
 use std::borrow::Cow;
 use std::sync::{Arc, OnceLock};
 
-use lz4_flex::block::decompress_with_dict;
 use serde::{Deserialize, Serialize};
 
+use entry::{Bytes, Lies};
 use rows::Rows;
 
 use crate::model::naming::fold;
@@ -27,7 +28,7 @@ use crate::model::{Equipment, Kind, Layer, Library, Named, Record, Table};
 pub use write::{Besides, Form, WriteError, Writer, write};
 
 /// First bytes of a pack.
-pub(crate) const MAGIC: &[u8; 8] = b"PALINOD8";
+pub(crate) const MAGIC: &[u8; 8] = b"PALINOD9";
 
 /// Where the sections stand.
 #[derive(Clone, Debug, Default, Serialize, Deserialize)]
@@ -53,9 +54,10 @@ pub(crate) struct Header {
     pub(crate) index: Vec<(String, u32, u32)>,
 }
 
-/// A record in the directory: start and length of its id, of its name and of its summary, its start,
-/// its length and its length when it is unpacked. What a list shows of a record is read without the record.
-const ENTRY: usize = 9;
+/// A record in the directory: start and length of its id, of its name and of its summary; where its head
+/// starts, its length and its length when it is unpacked; the length of its tail, which follows it. What a
+/// list shows of a record is read without the record.
+const ENTRY: usize = 10;
 type Entry = [u32; ENTRY];
 
 /// A name: start and length of its folded form and of the form that is shown, kind, number of the record.
@@ -75,7 +77,7 @@ pub enum OpenError {
 /// An opened pack.
 #[derive(Debug)]
 pub struct Pack {
-    bytes: Cow<'static, [u8]>,
+    bytes: Bytes,
     base: usize,
     header: Header,
     names: OnceLock<Vec<Named>>,
@@ -98,6 +100,10 @@ impl Pack {
         let rest = bytes.strip_prefix(MAGIC).ok_or(OpenError::NotAPack)?;
         let (header, after): (Header, &[u8]) = postcard::take_from_bytes(rest)?;
         let base = bytes.len() - after.len();
+        let bytes = match bytes {
+            Cow::Borrowed(bytes) => Bytes::Static(bytes),
+            Cow::Owned(bytes) => Bytes::Shared(Arc::new(bytes)),
+        };
         Ok(Self {
             bytes,
             base,
@@ -187,7 +193,7 @@ impl Pack {
     /// Files of the text index of a pack whose bytes live as long as the program.
     #[must_use]
     pub fn static_index_files(&self) -> Option<Vec<(String, &'static [u8])>> {
-        let Cow::Borrowed(bytes) = self.bytes else {
+        let Bytes::Static(bytes) = self.bytes else {
             return None;
         };
         self.header
@@ -211,25 +217,15 @@ impl Pack {
     }
 }
 
-/// A record as it lies, `plain` bytes long when it is unpacked. `None` where the bytes hold none.
-fn unpack(packed: &[u8], plain: u32, dictionary: &[u8]) -> Option<Record> {
-    // As long as its plain bytes means that it is the plain bytes.
-    if packed.len() == plain as usize {
-        return postcard::from_bytes(packed).ok();
-    }
-    let bytes = decompress_with_dict(packed, plain as usize, dictionary).ok()?;
-    postcard::from_bytes(&bytes).ok()
-}
-
 impl Library for Pack {
     fn count(&self, kind: Kind) -> usize {
         self.header.counts[kind as usize] as usize
     }
 
     fn record(&self, kind: Kind, index: usize) -> Option<Record> {
-        let [.., start, length, plain] = self.entry(kind, index)?;
-        let dictionary = self.section(self.header.dictionaries[kind as usize]);
-        unpack(self.section((start, length)), plain, dictionary)
+        let row = self.entry(kind, index)?;
+        let dictionary = self.header.dictionaries[kind as usize];
+        Lies::at(self.base, row, dictionary)?.read(&self.bytes)
     }
 
     fn shared_layer(&self, index: usize) -> Option<Arc<Layer>> {

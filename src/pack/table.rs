@@ -4,7 +4,9 @@ use std::collections::HashMap;
 
 use super::answers::{Answers, Liquid};
 use super::write::WriteError;
-use crate::model::{Agent, BenchTest, Class, Feature, Kind, Material, Record, Response, Row};
+use crate::model::{
+    Agent, BenchTest, Class, Column, Feature, Kind, Material, Record, Response, Row,
+};
 use crate::units::Reading;
 
 /// Year that stands for "now" in the table: none that comes, so that what is still in use stays so
@@ -49,11 +51,11 @@ where
             rows.push(row(&it, &families)?);
         }
     }
-    let mut features = Encoded::default();
+    let mut features = Features::default();
     let mut mixed = HashMap::new();
     for liquid in &mut liquids {
         let [fresh, aged] = answers.of_liquid(liquid, rows.len(), &mut mixed);
-        if fresh.iter().chain(&aged).any(|set| *set != 0) {
+        if fresh.iter().chain(aged.iter()).any(|set| set != 0) {
             features.add(&mut liquid.feature, fresh, aged)?;
         }
     }
@@ -68,22 +70,22 @@ where
 
 /// Features as they are written.
 #[derive(Default)]
-struct Encoded {
+struct Features {
     count: usize,
     bytes: Vec<u8>,
 }
 
-impl Encoded {
+impl Features {
     /// Writes a feature with its columns, which it does not keep.
     fn add(
         &mut self,
         feature: &mut Feature,
-        fresh: Vec<u64>,
-        aged: Vec<u64>,
+        fresh: Column,
+        aged: Column,
     ) -> Result<(), WriteError> {
         (feature.fresh, feature.aged) = (fresh, aged);
         self.bytes.extend(postcard::to_allocvec(feature)?);
-        (feature.fresh, feature.aged) = (Vec::new(), Vec::new());
+        (feature.fresh, feature.aged) = (Column::default(), Column::default());
         self.count += 1;
         Ok(())
     }
@@ -162,8 +164,8 @@ fn liquid(agent: Agent, test: Option<&BenchTest>) -> Liquid {
         hazard: None,
         reads: None,
         proposed: true,
-        fresh: Vec::new(),
-        aged: Vec::new(),
+        fresh: Column::default(),
+        aged: Column::default(),
     };
     Liquid {
         feature,
@@ -199,8 +201,8 @@ fn bench(test: &BenchTest) -> Feature {
         hazard: test.hazard,
         reads: test.reads.clone(),
         proposed: test.proposed,
-        fresh: Vec::new(),
-        aged: Vec::new(),
+        fresh: Column::default(),
+        aged: Column::default(),
     }
 }
 

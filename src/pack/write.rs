@@ -2,12 +2,12 @@
 //! takes grows with the pack and not with what its records are when they are decoded.
 
 use std::io;
+use std::sync::Arc;
 
-use lz4_flex::block::compress_with_dict;
-
-use super::rows::{self, Texts};
+use super::entry::{Bytes, Encoded, Lies, packed};
+use super::rows::{self, Rows, Texts};
 use super::table::table;
-use super::{ENTRY, Entry, Header, MAGIC, dictionary, unpack};
+use super::{ENTRY, Entry, Header, MAGIC, dictionary};
 use crate::model::naming::fold;
 use crate::model::reagent::Reagents;
 use crate::model::speech::Speech;
@@ -62,7 +62,7 @@ pub enum Form {
 
 /// What a pack holds besides records.
 #[derive(Clone, Copy, Debug)]
-pub struct Besides<'a, Bytes> {
+pub struct Besides<'a, File> {
     /// Version of the corpus.
     pub version: &'a str,
     /// Controlled words: (list, word, meaning).
@@ -72,23 +72,23 @@ pub struct Besides<'a, Bytes> {
     /// What is weighed out for solutions in water.
     pub reagents: &'a Reagents,
     /// Files of the text index: (name, bytes).
-    pub index: &'a [(String, Bytes)],
+    pub index: &'a [(String, File)],
 }
 
 /// Packs records that are all at hand, in any order.
 ///
 /// # Errors
 /// When a record names a family that is not there, or the whole is too large.
-pub fn write<Bytes: AsRef<[u8]>>(
+pub fn write<File: AsRef<[u8]>>(
     records: &[Record],
-    besides: Besides<'_, Bytes>,
+    besides: Besides<'_, File>,
     form: Form,
 ) -> Result<Vec<u8>, WriteError> {
     let mut sorted: Vec<&Record> = records.iter().collect();
     sorted.sort_by(|a, b| (a.kind(), &a.head().id).cmp(&(b.kind(), &b.head().id)));
     let mut writer = Writer::new(form);
     for record in sorted {
-        writer.add(record)?;
+        writer.add(record.clone())?;
     }
     let mut out = Vec::new();
     writer.finish(besides, &mut out)?;
@@ -117,14 +117,14 @@ pub struct Writer {
 /// Records that wait for the dictionary of their kind.
 #[derive(Default)]
 struct Waiting {
-    encoded: Vec<Vec<u8>>,
+    encoded: Vec<Encoded>,
     /// What a list shows of each: the first six numbers of its [`Entry`].
     shown: Vec<[u32; SHOWN]>,
     bytes: usize,
 }
 
 /// Numbers of an [`Entry`] that do not depend on where the record lies.
-const SHOWN: usize = ENTRY - 3;
+const SHOWN: usize = ENTRY - 4;
 
 impl Writer {
     /// Starts a pack.
@@ -149,12 +149,11 @@ impl Writer {
     ///
     /// # Errors
     /// When it does not come after the one before it, or the whole is too large.
-    pub fn add(&mut self, record: &Record) -> Result<(), WriteError> {
+    pub fn add(&mut self, record: Record) -> Result<(), WriteError> {
         let (head, kind) = (record.head(), record.kind() as usize);
-        let before = kind.cmp(&self.kind).then_with(|| head.id.cmp(&self.last));
-        if self.directory.is_empty() && self.waiting.encoded.is_empty() {
-            // The first of all comes after nothing.
-        } else if before.is_le() {
+        let first = self.directory.is_empty() && self.waiting.encoded.is_empty();
+        let after = kind.cmp(&self.kind).then_with(|| head.id.cmp(&self.last));
+        if !first && after.is_le() {
             return Err(WriteError::OutOfOrder(head.id.clone()));
         }
         while self.kind < kind {
@@ -163,8 +162,6 @@ impl Writer {
         self.last.clone_from(&head.id);
         let index = self.header.counts[kind];
         self.header.counts[kind] = index.checked_add(1).ok_or(WriteError::TooLarge)?;
-        let encoded = postcard::to_allocvec(record)?;
-        self.print = fold_in(self.print, &encoded);
         let mut shown = [0; SHOWN];
         for (at, words) in [&head.id, &head.names.name, &head.summary]
             .into_iter()
@@ -173,9 +170,11 @@ impl Writer {
             let span = self.texts.add(words).ok_or(WriteError::TooLarge)?;
             shown[2 * at..][..2].copy_from_slice(&span);
         }
-        self.name(record, index);
+        self.name(&record, index);
+        let encoded = Encoded::of(record)?;
+        self.print = fold_in(fold_in(self.print, &encoded.head), &encoded.tail);
         if self.dictionary.is_none() && self.form == Form::Small {
-            self.waiting.bytes += encoded.len();
+            self.waiting.bytes += encoded.head.len() + encoded.tail.len();
             self.waiting.encoded.push(encoded);
             self.waiting.shown.push(shown);
             if self.waiting.bytes < LEARNT_FROM {
@@ -213,7 +212,10 @@ impl Writer {
             return Ok(());
         }
         let waiting = std::mem::take(&mut self.waiting);
-        let dictionary = dictionary::of(&waiting.encoded);
+        let whole = |it: &Encoded| [it.head.as_slice(), &it.tail].concat();
+        let whole: Vec<Vec<u8>> = waiting.encoded.iter().map(whole).collect();
+        let dictionary = dictionary::of(&whole);
+        drop(whole);
         self.header.dictionaries[self.kind] = section(&mut self.body, &dictionary)?;
         self.dictionary = Some(dictionary);
         for (encoded, shown) in waiting.encoded.iter().zip(waiting.shown) {
@@ -232,61 +234,64 @@ impl Writer {
     }
 
     /// Writes a record and its row.
-    fn lay(&mut self, plain: &[u8], shown: [u32; SHOWN]) -> Result<(), WriteError> {
+    fn lay(&mut self, record: &Encoded, shown: [u32; SHOWN]) -> Result<(), WriteError> {
         let dictionary = self.dictionary.as_deref().unwrap_or(&[]);
-        let small = match self.form {
-            Form::Small => Some(compress_with_dict(plain, dictionary)),
-            Form::Plain => None,
+        let mut lay = |plain: &[u8]| {
+            let small = match self.form {
+                Form::Small => packed(plain, dictionary),
+                Form::Plain => None,
+            };
+            // As long as its plain bytes means that it is the plain bytes.
+            section(&mut self.body, small.as_deref().unwrap_or(plain))
         };
-        // As long as its plain bytes means that it is the plain bytes.
-        let bytes = match &small {
-            Some(small) if small.len() < plain.len() => small,
-            _ => plain,
-        };
-        let (start, length) = section(&mut self.body, bytes)?;
+        let (start, head) = lay(&record.head)?;
+        let (_, tail) = lay(&record.tail)?;
         let mut row: Entry = [0; ENTRY];
         row[..SHOWN].copy_from_slice(&shown);
-        row[SHOWN..].copy_from_slice(&[start, length, count(plain.len())?]);
+        row[SHOWN..].copy_from_slice(&[start, head, count(record.head.len())?, tail]);
         rows::push(&mut self.directory, row);
         Ok(())
     }
 
-    /// Every record of a kind, read back from where it lies.
-    fn read_back(&self, kind: Kind) -> impl Iterator<Item = Result<Record, WriteError>> {
+    /// Every record of a kind, read back from where it lies in `body`.
+    fn read_back(
+        &self,
+        body: &Bytes,
+        kind: Kind,
+    ) -> impl Iterator<Item = Result<Record, WriteError>> {
         let counts = &self.header.counts;
         let before: u32 = counts[..kind as usize].iter().sum();
-        let rows = rows::Rows::<ENTRY>::new(&self.directory);
-        let bytes = |(start, length): (u32, u32)| {
-            let start = start as usize;
-            self.body.get(start..start + length as usize)
-        };
-        (before..before + counts[kind as usize]).map(move |at| {
-            let read = || {
-                let [.., start, length, plain] = rows.get(at as usize)?;
-                let dictionary = bytes(self.header.dictionaries[kind as usize])?;
-                unpack(bytes((start, length))?, plain, dictionary)
-            };
-            read().ok_or(WriteError::Unread(kind))
-        })
+        let rows = Rows::<ENTRY>::new(&self.directory);
+        let dictionary = self.header.dictionaries[kind as usize];
+        (before..before + counts[kind as usize])
+            .map(move |at| {
+                let lies = Lies::at(0, rows.get(at as usize)?, dictionary)?;
+                lies.read(body)
+            })
+            .map(move |record| record.ok_or(WriteError::Unread(kind)))
     }
 
     /// Adds what a pack holds besides records, and writes it.
     ///
     /// # Errors
     /// When a record names a family that is not there, the whole is too large, or `out` fails.
-    pub fn finish<Bytes: AsRef<[u8]>>(
+    pub fn finish<File: AsRef<[u8]>>(
         mut self,
-        besides: Besides<'_, Bytes>,
+        besides: Besides<'_, File>,
         out: &mut impl io::Write,
     ) -> Result<(), WriteError> {
         while self.kind < Kind::ALL.len() {
             self.close_kind()?;
         }
         let names = self.name_rows()?;
-        let table = table(|kind| self.read_back(kind))?;
+        let body = Arc::new(std::mem::take(&mut self.body));
+        let bytes = Bytes::Shared(Arc::clone(&body));
+        let table = table(|kind| self.read_back(&bytes, kind))?;
+        drop(bytes);
+        // Nothing that was read back is held any longer, so it is not copied.
+        let mut body = Arc::unwrap_or_clone(body);
         let Self {
             mut header,
-            mut body,
             directory,
             texts,
             mut print,

@@ -21,7 +21,7 @@ pub(crate) struct Seen<'a> {
     /// Share of which nothing is recorded.
     pub(crate) unknown: f64,
     /// What it does where it acts, by share: response word.
-    pub(crate) does: BTreeMap<&'static str, f64>,
+    pub(crate) does: Vec<(&'static str, f64)>,
     /// Bases met.
     pub(crate) bases: Vec<&'a Basis>,
     /// Where the facts stand.
@@ -57,8 +57,8 @@ impl<'a> Seen<'a> {
     pub(crate) fn word(&self) -> &'static str {
         self.does
             .iter()
-            .max_by(|a, b| a.1.total_cmp(b.1))
-            .map_or("no effect", |(word, _)| word)
+            .max_by(|a, b| a.1.total_cmp(&b.1).then(a.0.cmp(b.0)))
+            .map_or("no effect", |(word, _)| *word)
     }
 
     fn add(&mut self, candidate: usize, share: f64, word: &'static str, fullness: f64) {
@@ -67,7 +67,10 @@ impl<'a> Seen<'a> {
             *each += share * fullness;
         }
         if share > 0.0 && fullness > 0.0 {
-            *self.does.entry(word).or_insert(0.0) += share;
+            match self.does.iter_mut().find(|(known, _)| *known == word) {
+                Some((_, sum)) => *sum += share,
+                None => self.does.push((word, share)),
+            }
         }
     }
 

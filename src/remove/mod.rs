@@ -180,8 +180,9 @@ fn gated<'a>(
     gate: &Gate<'_>,
     steps: Vec<(Step, Weighed<'a>)>,
 ) -> (Vec<Passing<'a>>, Vec<Barring<'a>>) {
-    let mut live = Vec::new();
-    let mut refused = Vec::new();
+    // Room for all in each, of which only what is filled is touched: a row is long, and to grow is to copy.
+    let mut live = Vec::with_capacity(steps.len());
+    let mut refused = Vec::with_capacity(steps.len());
     let mut narrow: Option<(Arc<Method>, Gate<'_>)> = None;
     for (step, weighed) in steps {
         let method = &step.method;

@@ -27,24 +27,19 @@ pub(super) fn capped(effect: Effect, recorded: &[(Response, &Fact)]) -> (&'stati
 
 /// Whether a liquid, or a mixture by its parts, lies well inside the sphere of the fresh resin.
 pub(super) fn inside(polymer: &Facts, agent: &Agent, means: &Equipment) -> bool {
-    let hansen = |facts: &Facts| {
-        facts.get("hansen").iter().find_map(|f| match f.value {
-            Value::Hansen(h) => Some(h),
-            _ => None,
-        })
+    let Some(polymer) = polymer.hansen() else {
+        return false;
     };
-    let liquid = hansen(&agent.head.facts).or_else(|| {
+    let of_parts = || {
         let parts: Option<Vec<_>> = agent
             .parts
             .iter()
-            .map(|(id, volume)| Some((hansen(&means.agent(id)?.head.facts)?, *volume)))
+            .map(|(id, volume)| Some((means.agent(id)?.hansen?, *volume)))
             .collect();
         chem::blend(&parts?)
-    });
-    match (hansen(polymer), liquid) {
-        (Some(polymer), Some(liquid)) => chem::red(polymer, liquid).is_some_and(|r| r < chem::GOOD),
-        _ => false,
-    }
+    };
+    let liquid = agent.hansen.or_else(of_parts);
+    liquid.is_some_and(|liquid| chem::red(polymer, liquid).is_some_and(|r| r < chem::GOOD))
 }
 
 /// Whether a response is what a method wants of its liquid. A method that names none is made for

@@ -154,7 +154,7 @@ fn a_fact_answers_where_a_test_reads_it() {
     let of = |test: &str, material: &str| {
         let feature = &table.features[table.feature(test).unwrap()];
         let row = table.rows.iter().position(|r| r.id == material).unwrap();
-        let set = feature.fresh[row];
+        let set = feature.fresh.get(row);
         (0..feature.outcomes.len())
             .filter(|n| set >> n & 1 == 1)
             .map(|n| feature.outcomes[n].clone())

@@ -610,8 +610,8 @@ fn testing_ends_when_a_family_stands_at_the_mark() {
 fn testing_ends_when_no_test_is_worth_its_cost() {
     let mut library = Reduced::keeping(|f| f.id == "texture");
     let feature = &mut library.table.features[0];
-    for set in feature.fresh.iter_mut().chain(&mut feature.aged) {
-        *set = 1;
+    for sets in [&mut feature.fresh, &mut feature.aged] {
+        *sets = vec![1; sets.len()].into_iter().collect();
     }
     let it = identify(
         &library,
@@ -645,9 +645,7 @@ fn with_water(test: &str, stack: &[&str]) -> palinode::answer::Identify {
     let mut library = Reduced::keeping(|f| f.id == test);
     let families: Vec<u16> = library.table.rows.iter().map(|r| r.family).collect();
     let feature = &mut library.table.features[0];
-    for (set, family) in feature.fresh.iter_mut().zip(&families) {
-        *set = 1 << (family % 2);
-    }
+    feature.fresh = families.iter().map(|family| 1 << (family % 2)).collect();
     feature.aged = feature.fresh.clone();
     let of = |parity: u16| families.iter().position(|f| f % 2 == parity).unwrap();
     identify(
@@ -760,8 +758,8 @@ fn made_up() -> (Reduced, [&'static str; 3]) {
         toxicity: 0,
         minutes: 1.0,
         hazard: None,
-        fresh: sets.to_vec(),
-        aged: sets.to_vec(),
+        fresh: sets.iter().copied().collect(),
+        aged: sets.iter().copied().collect(),
     };
     let table = Table {
         rows: vec![row(0, 0), row(1, 0), row(2, 1), row(3, 1)],

@@ -155,14 +155,14 @@ fn records_beyond_the_first_are_packed_as_they_come() {
         copy
     };
     let mut writer = Writer::new(Form::Small);
-    (0..copies).for_each(|n| writer.add(&copy(n)).unwrap());
+    (0..copies).for_each(|n| writer.add(copy(n)).unwrap());
     assert!(matches!(
-        writer.add(&copy(7)),
+        writer.add(copy(7)),
         Err(WriteError::OutOfOrder(id)) if id == "shellac-0007"
     ));
-    families.for_each(|family| writer.add(family).unwrap());
+    families.for_each(|family| writer.add(family.clone()).unwrap());
     assert!(matches!(
-        writer.add(&copy(copies)),
+        writer.add(copy(copies)),
         Err(WriteError::OutOfOrder(_))
     ));
     let mut bytes = Vec::new();

@@ -4,7 +4,6 @@ use std::sync::Arc;
 
 use super::super::mixing::stated;
 use super::records;
-use super::spheres::own_hansen;
 use crate::answer::Reason;
 use crate::answer::blend::{Flash, LeftOut, LeftOutFor, Limit};
 use crate::chem::drying::Volatile;
@@ -122,8 +121,10 @@ fn mixture(parts: &[(&Agent, f64)], called: &str) -> Agent {
         like: None,
         strength: parts.iter().map(|(a, _)| a.strength).max().unwrap_or(1),
         cmr: parts.iter().find_map(|(a, _)| a.cmr.clone()),
-        // Each part stands in the step by itself and wants its own permission.
+        // Each part stands in the step by itself, with its hazards, and wants its own permission.
         needs_permission: false,
+        hazards: Vec::new(),
+        hansen: None,
     }
 }
 
@@ -239,9 +240,8 @@ fn admit(agent: &Agent, allowed: bool, means: &Means, scene: &Scene) -> Result<C
             true,
         ));
     }
-    let words = agent.head.facts.words("hazards");
     let grave = [Hazard::Carcinogen, Hazard::Reprotoxic];
-    if !allowed && grave.iter().any(|h| words.contains(&h.word())) {
+    if !allowed && grave.iter().any(|h| agent.hazards.contains(h)) {
         return Err((
             LeftOutFor::Cmr,
             practice("recorded as a danger to genes or fertility, or of cancer"),
@@ -259,7 +259,9 @@ fn admit(agent: &Agent, allowed: bool, means: &Means, scene: &Scene) -> Result<C
     if solid {
         return Err(no_data("solid at room temperature"));
     }
-    let hansen = own_hansen(facts).ok_or_else(|| no_data("no Hansen parameters on file"))?;
+    let hansen = agent
+        .hansen
+        .ok_or_else(|| no_data("no Hansen parameters on file"))?;
     let pressure = middle(facts.get("vapour-pressure"))
         .ok_or_else(|| no_data("no vapour pressure on file: how it dries cannot be reckoned"))?;
     let volume = middle(facts.get("molar-volume"))

@@ -2,7 +2,7 @@
 
 use super::records;
 use super::spheres;
-use super::spheres::{Tried, own_hansen};
+use super::spheres::Tried;
 use crate::answer::blend::Swab;
 use crate::chem::fit::{Trial, Unfit, sufficient};
 use crate::model::scene::SceneLayer;
@@ -65,7 +65,7 @@ fn choices(
         .filter(|a| (a.cmr.is_none() && !a.needs_permission) || allowing.contains(&a.head.id))
         .filter(|a| a.parts.is_empty())
         .filter_map(|agent| {
-            let at = own_hansen(&agent.head.facts)?;
+            let at = agent.hansen?;
             let (expected, mut why, sources) = expect(&agent);
             if !mine(&agent.head.id) {
                 let comma = if why.is_empty() { "" } else { "; " };
@@ -189,7 +189,7 @@ pub(super) fn target(
                 _ => None,
             });
         let red = fresh
-            .zip(own_hansen(&agent.head.facts))
+            .zip(agent.hansen)
             .and_then(|(polymer, liquid)| crate::chem::red(polymer, liquid));
         let expected = red.and_then(|red| {
             if red < crate::chem::GOOD {

@@ -79,23 +79,16 @@ pub(super) struct Tried {
 
 /// Parameters of a liquid: its own, or those of its parts.
 pub(super) fn hansen_of(library: &dyn Library, agent: &Agent) -> Option<Hansen> {
-    own_hansen(&agent.head.facts).or_else(|| {
+    agent.hansen.or_else(|| {
         let parts: Option<Vec<(Hansen, f64)>> = agent
             .parts
             .iter()
             .map(|(id, share)| {
                 let part = library.agent(id)?;
-                Some((own_hansen(&part.head.facts)?, *share))
+                Some((part.hansen?, *share))
             })
             .collect();
         chem::blend(&parts?)
-    })
-}
-
-pub(super) fn own_hansen(facts: &Facts) -> Option<Hansen> {
-    facts.get("hansen").iter().find_map(|f| match f.value {
-        Value::Hansen(it) => Some(it),
-        _ => None,
     })
 }
 
@@ -173,7 +166,7 @@ impl Tried {
                 continue;
             };
             if records::on_layer(layer, &agent).harm.verdict == Some(Verdict::Harms)
-                && let Some(at) = own_hansen(&agent.head.facts)
+                && let Some(at) = agent.hansen
             {
                 out.trials.push(Trial { at, good: true });
                 out.ids.push((*id).to_owned());

@@ -129,8 +129,8 @@ impl Session<'_> {
                     let recorded = feature
                         .fresh
                         .iter()
-                        .zip(&feature.aged)
-                        .filter(|(a, b)| **a | **b != 0)
+                        .zip(feature.aged.iter())
+                        .filter(|(a, b)| a | b != 0)
                         .count();
                     format!(
                         "{}: read as {} ({} of {} materials answer), cluster {}",

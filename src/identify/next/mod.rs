@@ -249,7 +249,7 @@ impl<'a> Plan<'a> {
                 .candidates
                 .iter()
                 .zip(belief)
-                .filter(|(m, _)| feature.fresh[**m] | feature.aged[**m] != 0)
+                .filter(|(m, _)| feature.fresh.get(**m) | feature.aged.get(**m) != 0)
                 .map(|(_, p)| p)
                 .sum();
             if known < LEAST_KNOWN
@@ -298,7 +298,7 @@ impl<'a> Plan<'a> {
         let mut own = vec![0.0; n];
         for m in &self.candidates {
             let family = self.table.rows[*m].family;
-            let (fresh, old) = (feature.fresh[*m], feature.aged[*m]);
+            let (fresh, old) = (feature.fresh.get(*m), feature.aged.get(*m));
             // They come family by family.
             let known = keys
                 .iter()

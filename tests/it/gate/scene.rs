@@ -132,6 +132,8 @@ fn made_agent(id: &str, class: Class, cas: Option<&str>) -> Agent {
         strength: 5,
         cmr: None,
         needs_permission: false,
+        hazards: Vec::new(),
+        hansen: None,
     }
 }
 

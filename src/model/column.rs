@@ -1,0 +1,185 @@
+//! A column of bit sets, kept as bytes of one width: a table has a hundred thousand of them, nearly all
+//! narrow, and half of the memory of a short answer would go into making each a word of 64 bits. A column
+//! of very many materials is packed where it is written down: most tests are answered by few of them.
+
+use lz4_flex::block::{compress, decompress};
+use serde::de::{Error, Visitor};
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
+
+/// Bytes from which a column is packed.
+const LONG: usize = 4 << 10;
+/// Added to the width of a packed column, whose plain length follows in four bytes.
+const PACKED: u8 = 0x80;
+
+/// Bit sets, by number.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Column {
+    /// Bytes of a set: 1, 2, 4 or 8; 0 where there is none.
+    width: u8,
+    /// The sets, little end first.
+    bytes: Box<[u8]>,
+}
+
+impl Column {
+    /// How many they are.
+    #[must_use]
+    pub fn len(&self) -> usize {
+        self.bytes.len() / usize::from(self.width).max(1)
+    }
+
+    /// Whether there are none.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.bytes.is_empty()
+    }
+
+    /// One of them; empty (0) past the last.
+    #[must_use]
+    pub fn get(&self, number: usize) -> u64 {
+        let width = usize::from(self.width);
+        let set = number
+            .checked_mul(width)
+            .and_then(|start| self.bytes.get(start..start + width));
+        set.map_or(0, widened)
+    }
+
+    /// All of them, in order.
+    pub fn iter(&self) -> impl Iterator<Item = u64> {
+        self.bytes
+            .chunks_exact(usize::from(self.width).max(1))
+            .map(widened)
+    }
+}
+
+fn widened(bytes: &[u8]) -> u64 {
+    let byte_by_byte = |all, byte: &u8| all << 8 | u64::from(*byte);
+    bytes.iter().rev().fold(0, byte_by_byte)
+}
+
+impl FromIterator<u64> for Column {
+    fn from_iter<I: IntoIterator<Item = u64>>(sets: I) -> Self {
+        let sets: Vec<u64> = sets.into_iter().collect();
+        let all = sets.iter().fold(0, |all, set| all | set);
+        let width = match all {
+            _ if sets.is_empty() => 0,
+            0..=0xff => 1,
+            0x100..=0xffff => 2,
+            0x1_0000..=0xffff_ffff => 4,
+            _ => 8,
+        };
+        let narrow = |set: &u64| set.to_le_bytes().into_iter().take(usize::from(width));
+        Self {
+            width,
+            bytes: sets.iter().flat_map(narrow).collect(),
+        }
+    }
+}
+
+impl Serialize for Column {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let mut out = vec![self.width];
+        match u32::try_from(self.bytes.len()) {
+            Ok(plain) if self.bytes.len() >= LONG => {
+                out[0] |= PACKED;
+                out.extend_from_slice(&plain.to_le_bytes());
+                out.extend(compress(&self.bytes));
+            }
+            _ => out.extend_from_slice(&self.bytes),
+        }
+        serializer.serialize_bytes(&out)
+    }
+}
+
+impl<'de> Deserialize<'de> for Column {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        deserializer.deserialize_bytes(Packed)
+    }
+}
+
+/// Takes a width and bytes as they come.
+struct Packed;
+
+impl Visitor<'_> for Packed {
+    type Value = Column;
+
+    fn expecting(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str("a width and bit sets of that width")
+    }
+
+    fn visit_bytes<E: Error>(self, bytes: &[u8]) -> Result<Column, E> {
+        let column = |width: u8, sets: &[u8]| Column {
+            width,
+            bytes: sets.into(),
+        };
+        if let Some((width, rest)) = bytes.split_first()
+            && width & PACKED != 0
+            && let Some((plain, packed)) = rest.split_first_chunk()
+        {
+            let plain = u32::from_le_bytes(*plain) as usize;
+            // A byte of the packed form stands for 255 plain ones at most: what promises more is damaged.
+            if plain / 255 > packed.len() {
+                return Err(E::custom("no bit sets"));
+            }
+            let mut out = vec![width & !PACKED];
+            out.extend(decompress(packed, plain).map_err(E::custom)?);
+            return self.visit_bytes(&out);
+        }
+        match bytes.split_first() {
+            Some((0, [])) => Ok(Column::default()),
+            Some((width @ (1 | 2 | 4 | 8), rest)) if rest.len() % usize::from(*width) == 0 => {
+                Ok(column(*width, rest))
+            }
+            _ => Err(E::custom("no bit sets")),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Column;
+
+    #[test]
+    fn sets_of_every_width_are_read_back() {
+        for (most, bytes) in [(0, 1), (255, 1), (256, 2), (1 << 31, 4), (u64::MAX, 8)] {
+            let sets = vec![most, 0, most >> 3, 1];
+            let made: Column = sets.iter().copied().collect();
+            let packed = postcard::to_allocvec(&made).unwrap();
+            // A length, a width, the sets.
+            assert_eq!(packed.len(), 2 + 4 * bytes);
+            let read: Column = postcard::from_bytes(&packed).unwrap();
+            assert_eq!(read, made);
+            assert_eq!((read.len(), read.is_empty()), (4, false));
+            assert_eq!(read.iter().collect::<Vec<_>>(), sets);
+            assert_eq!(read.get(2), most >> 3);
+            assert_eq!((read.get(4), read.get(usize::MAX)), (0, 0));
+        }
+        for damaged in [&[0][..], &[1, 3], &[2, 2, 7], &[2, 0, 7]] {
+            assert!(postcard::from_bytes::<Column>(damaged).is_err());
+        }
+    }
+
+    #[test]
+    fn long_columns_are_packed() {
+        for most in [1, 255, 256, 1 << 31, u64::MAX] {
+            let few = |n| if n % 218 < 5 { most } else { 0 };
+            let made: Column = (0..9_000).map(few).collect();
+            let packed = postcard::to_allocvec(&made).unwrap();
+            assert!(packed.len() < 4_500, "{}", packed.len());
+            let read: Column = postcard::from_bytes(&packed).unwrap();
+            assert_eq!(read, made);
+            assert!(read.iter().eq((0..9_000).map(few)));
+        }
+        let promise = [6, 0x81, 0xff, 0xff, 0xff, 0xff, 0];
+        assert!(postcard::from_bytes::<Column>(&promise).is_err());
+        let cut = [5, 0x81, 0x10, 0, 0, 0];
+        assert!(postcard::from_bytes::<Column>(&cut).is_err());
+    }
+
+    #[test]
+    fn no_sets_are_none() {
+        let none = Column::from_iter([]);
+        assert!(none.is_empty() && none.len() == 0 && none.iter().next().is_none());
+        let packed = postcard::to_allocvec(&none).unwrap();
+        assert_eq!(postcard::from_bytes::<Column>(&packed).unwrap(), none);
+    }
+}
