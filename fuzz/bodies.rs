@@ -112,7 +112,7 @@ pub(crate) fn overlay(text: &str) {
         ..base.clone()
     };
     corpus.records.extend(record);
-    for finding in corpus.findings.iter().chain(&lint::lint(&corpus)) {
+    for finding in corpus.findings.iter().chain(&lint::lint(&corpus, &[])) {
         let _ = render::finding(finding, &corpus.sources, false);
     }
 }
@@ -175,7 +175,7 @@ pub(crate) fn sources(text: &str) {
         findings,
         ..Corpus::default()
     };
-    for finding in corpus.findings.iter().chain(&lint::lint(&corpus)) {
+    for finding in corpus.findings.iter().chain(&lint::lint(&corpus, &[])) {
         let _ = render::finding(finding, &corpus.sources, false);
     }
 }

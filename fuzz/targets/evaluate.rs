@@ -1,3 +1,4 @@
+//! Feeds the fuzzer's texts to `fuzz/bodies.rs` as queries that are answered.
 #![no_main]
 
 #[path = "../bodies.rs"]

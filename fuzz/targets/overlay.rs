@@ -1,3 +1,4 @@
+//! Feeds the fuzzer's texts to `fuzz/bodies.rs` as records laid over the corpus.
 #![no_main]
 
 #[path = "../bodies.rs"]

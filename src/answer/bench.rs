@@ -2,6 +2,7 @@
 
 use super::Shown;
 use crate::gate::{Passed, Vessel};
+use crate::model::order::Figure;
 use crate::units::{four_figures, read_to};
 
 /// Something to weigh or to measure.
@@ -96,8 +97,8 @@ pub struct BufferSeen {
     pub name: String,
     /// pH asked for.
     pub ph: f64,
-    /// Temperature, °C; whether it was stated.
-    pub celsius: (f64, bool),
+    /// Temperature, °C.
+    pub celsius: Figure,
     /// mol/l of the buffer.
     pub molar: f64,
     /// Apparent pKa nearest to the pH.
@@ -166,8 +167,8 @@ pub struct Prepare {
     pub gaps: Vec<String>,
     /// Facts that the sums rest on.
     pub facts: Vec<Shown>,
-    /// What the balance reads to, g; whether it was stated.
-    pub balance: (f64, bool),
+    /// What the balance reads to, g.
+    pub balance: Figure,
     /// Whether something that was asked cannot be told.
     pub undetermined: bool,
 }
@@ -385,8 +386,8 @@ pub struct Ventilate {
     pub room: f64,
     /// Fresh air, m³/h.
     pub air: f64,
-    /// Mixing factor; whether it was stated.
-    pub mixing: (f64, bool),
+    /// Mixing factor.
+    pub mixing: Figure,
     /// Hours that it takes.
     pub hours: f64,
     /// The liquids.

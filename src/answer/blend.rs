@@ -1,6 +1,6 @@
 //! Answer to `blend`: what dissolves one thing and spares the others, and for how long while it dries.
 
-use super::{Call, LayerHarm, Reason};
+use super::{Call, Entry, LayerHarm, Part, Reason};
 use crate::gate::Passed;
 use crate::model::scene::Step;
 use crate::model::{Does, Hansen, Place};
@@ -34,14 +34,23 @@ pub struct Blend {
     pub weighed: u64,
     /// How many are left after each demand, in order.
     pub sifted: Vec<Sifted>,
-    /// Pairs that do not mix, or must not meet: two liquid ids, and why.
-    pub apart: Vec<(String, String, Reason)>,
+    /// Pairs that do not mix, or must not meet.
+    pub apart: Vec<Apart>,
     /// Swab tests that were left out of a fit, and why.
     pub notes: Vec<String>,
     /// Where the sphere and the record disagree on a liquid.
     pub conflicts: Vec<Conflict>,
     /// The search was stopped before its end.
     pub stopped: bool,
+}
+
+/// Two liquids to be kept apart.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Apart {
+    /// Their ids.
+    pub liquids: [String; 2],
+    /// Why.
+    pub reason: Reason,
 }
 
 /// A target or a layer as a region of solubility.
@@ -195,8 +204,8 @@ pub struct LeftOut {
 pub struct Swab {
     /// On what, as called.
     pub on: String,
-    /// Liquid id and name.
-    pub liquid: (String, String),
+    /// The liquid.
+    pub liquid: Entry,
     /// Why this one.
     pub why: String,
     /// Source keys of what is expected of it.
@@ -206,8 +215,8 @@ pub struct Swab {
 /// A point that a blend reaches.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Nearest {
-    /// Liquid id, name, share by volume; empty for the exact bound.
-    pub parts: Vec<(String, String, f64)>,
+    /// Its liquids; empty for the exact bound.
+    pub parts: Vec<Part>,
     /// Step of the proportions, per cent; 0 for any proportion.
     pub step: f64,
     /// Where.
@@ -249,8 +258,8 @@ pub struct Practical {
     pub steps: Vec<Passed<Step>>,
     /// Recommended or test first.
     pub call: Call,
-    /// Liquid id, name, share by volume.
-    pub parts: Vec<(String, String, f64)>,
+    /// Its liquids.
+    pub parts: Vec<Part>,
     /// Parts by volume in small numbers.
     pub ratio: String,
     /// Where it starts.

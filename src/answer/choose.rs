@@ -1,17 +1,18 @@
 //! Answer to `choose`: what may go in, why, and what the next conservator can do about it.
 
-use super::{Reason, Rung};
+use super::{Entry, Reason, Rung};
 use crate::gate::Passed;
+use crate::model::order::Figure;
 use crate::model::scene::{Described, Step};
 use crate::model::{Criterion, Custom, Place, Purpose, Site, Verdict};
 
 /// One coat over another, and what takes the upper off alone.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Coats {
-    /// The upper: id and name.
-    pub upper: (String, String),
-    /// The lower: id and name.
-    pub lower: (String, String),
+    /// The upper.
+    pub upper: Entry,
+    /// The lower.
+    pub lower: Entry,
     /// The swab that takes the upper and leaves the lower, passed by the gate; none where nothing on
     /// record parts them.
     pub step: Option<Passed<Step>>,
@@ -34,8 +35,8 @@ pub struct Choose {
     pub site: Site,
     /// Years for which it must be reversible, if asked.
     pub years: Option<f64>,
-    /// Warmest day, Celsius, and whether the user said so.
-    pub warmest: (f64, bool),
+    /// Warmest day, Celsius.
+    pub warmest: Figure,
     /// The load on the join.
     pub load: Option<JoinLoad>,
     /// Weights of the score, which add up to 100.
@@ -266,10 +267,10 @@ pub struct Lost {
 /// An isolating layer and what goes over it.
 #[derive(Clone, Debug)]
 pub struct Pair {
-    /// The isolating layer: id and name.
-    pub barrier: (String, String),
-    /// What goes over it: id and name.
-    pub over: (String, String),
+    /// The isolating layer.
+    pub barrier: Entry,
+    /// What goes over it.
+    pub over: Entry,
     /// How the isolating layer goes on: passed by the gate.
     pub applied: Passed<Step>,
     /// What was checked.

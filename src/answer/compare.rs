@@ -7,12 +7,23 @@ use crate::model::scene::Described;
 /// Things side by side.
 #[derive(Clone, Debug)]
 pub struct Compare {
-    /// What is compared: kind, id, name, and as called where notes narrow it.
-    pub things: Vec<(Kind, String, String)>,
+    /// What is compared.
+    pub things: Vec<Thing>,
     /// Layers that the question is asked for, top down.
     pub on: Vec<Described>,
     /// One row a property.
     pub rows: Vec<Compared>,
+}
+
+/// One of the things compared.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Thing {
+    /// Kind of record.
+    pub kind: Kind,
+    /// Id.
+    pub id: String,
+    /// Name, with its age where a note narrows it.
+    pub called: String,
 }
 
 /// One property of all things.

@@ -1,6 +1,6 @@
 //! What to test next, when to stop, and where a sequence of tests would lead.
 
-use super::Conclusion;
+use super::{Conclusion, Entry, Likely};
 use crate::gate::{Passed, ProposedTest};
 
 /// A test that may be done: what, with what, on what.
@@ -8,8 +8,8 @@ use crate::gate::{Passed, ProposedTest};
 pub struct Offer {
     /// The test, passed by the gate.
     pub test: Passed<ProposedTest>,
-    /// What is put on, where the test is a drop of liquid: id and name.
-    pub liquid: Option<(String, String)>,
+    /// What is put on, where the test is a drop of liquid.
+    pub liquid: Option<Entry>,
     /// Why it is done on a detached crumb and not on the object, where that is the layers' doing.
     pub crumb_because: Option<String>,
     /// Whether the crumb must be clean, because a negative is to exclude a hazard.
@@ -22,7 +22,7 @@ impl Offer {
     pub fn id(&self) -> &str {
         self.liquid
             .as_ref()
-            .map_or(self.test.get().test.head.id.as_str(), |(id, _)| id)
+            .map_or(&self.test.get().test.head.id, |liquid| &liquid.id)
     }
 
     /// What it is called, with the specimen where that is a crumb.
@@ -31,7 +31,7 @@ impl Offer {
         let it = self.test.get();
         let name = self.liquid.as_ref().map_or_else(
             || it.test.head.names.name.clone(),
-            |(_, liquid)| format!("drop of {liquid}"),
+            |liquid| format!("drop of {}", liquid.name),
         );
         let clean = if self.clean { "clean " } else { "" };
         match it.specimen {
@@ -60,15 +60,24 @@ pub struct NextTest {
     /// The test that it opens, where the two together are worth more for their cost than it alone:
     /// name.
     pub opens: Option<String>,
-    /// What each outcome would speak for: outcome, leading candidate.
-    pub separates: Vec<(String, String)>,
+    /// What each outcome would speak for.
+    pub separates: Vec<Pointer>,
+}
+
+/// An outcome, and what would lead after it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Pointer {
+    /// The outcome.
+    pub outcome: String,
+    /// Name of the candidate, or of the family, that would lead.
+    pub leader: String,
 }
 
 /// The two most probable candidates, and what would part them.
 #[derive(Clone, Debug)]
 pub struct Rivals {
-    /// Id, name and probability of each, the stronger first.
-    pub between: [(String, String, f64); 2],
+    /// The stronger first.
+    pub between: [Likely; 2],
     /// The test that tells most of which of the two it is; none where no test that may be done tells
     /// anything of it.
     pub separator: Option<Separator>,

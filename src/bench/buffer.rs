@@ -4,7 +4,7 @@ use super::recipe::{Kitchen, millilitres};
 use crate::answer::{BufferSeen, Line, Recipe};
 use crate::chem::buffer::{DAVIES_LIMIT, Settled, ph_of, recipe, settle};
 use crate::chem::conductivity::{Dissolved, estimate, strength_for};
-use crate::model::order::{Order, Part, Place, Strength, Substance, Trouble, Wanted};
+use crate::model::order::{Figure, Order, Part, Place, Strength, Substance, Trouble, Wanted};
 use crate::model::reagent::{self, Buffer, Ingredient, Reagents};
 use crate::units::four_figures as figure;
 
@@ -188,7 +188,8 @@ impl<'a> Kitchen<'a> {
             .iter()
             .filter(|it| it.stock.is_none() && it.carries > 0)
             .map(|it| {
-                let share = f64::from(it.carries) * self.order.balance.0 / it.molar_mass / moles;
+                let share =
+                    f64::from(it.carries) * self.order.balance.value / it.molar_mass / moles;
                 (2.0 * share / 6.0_f64.sqrt()).powi(2)
             })
             .sum();
@@ -209,7 +210,7 @@ impl<'a> Kitchen<'a> {
         BufferSeen {
             name: buffer.name.clone(),
             ph: ordered.ph,
-            celsius: (ordered.celsius, self.order.celsius.is_some()),
+            celsius: Figure::or_supposed(self.order.celsius, ordered.celsius),
             molar,
             pk: nearest(&settled.pk, ordered.ph),
             range,

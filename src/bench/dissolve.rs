@@ -117,7 +117,7 @@ fn blended(all: &[(Agent, f64)]) -> Option<Dissolving> {
         } else {
             String::new()
         },
-        sources: sourced(&bases),
+        sources: Basis::keys(bases.iter()),
         notes: unsure,
     })
 }
@@ -190,19 +190,9 @@ fn liquid(
         response: if known { "mixes" } else { "" }.to_owned(),
         sure: known,
         basis: Basis::words(bases.iter()),
-        sources: sourced(&bases),
+        sources: Basis::keys(bases.iter()),
         notes: Vec::new(),
     }
-}
-
-fn sourced(bases: &[Basis]) -> Vec<String> {
-    let mut keys: Vec<String> = bases
-        .iter()
-        .filter_map(|basis| basis.source().map(str::to_owned))
-        .collect();
-    keys.sort();
-    keys.dedup();
-    keys
 }
 
 /// What a reading of several facts comes to.
@@ -365,10 +355,7 @@ fn material(
         response: words.join(", "),
         sure,
         basis: Basis::words(basis.iter()),
-        sources: basis
-            .iter()
-            .filter_map(|b| b.source().map(str::to_owned))
-            .collect(),
+        sources: Basis::keys(basis.iter()),
         notes,
     })
 }

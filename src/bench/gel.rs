@@ -2,8 +2,8 @@
 
 use super::facts::{liquids, texts};
 use crate::answer::{Dissolving, GelSeen};
-use crate::model::order::{Gel, Order, Place, Trouble, Wanted};
-use crate::model::{Agent, Basis, Carrier, Class, Fact, Library, Value};
+use crate::model::order::{Gel, Order, Place, Substance, Trouble, Wanted};
+use crate::model::{Agent, Basis, Carrier, Class, Fact, Facts, Library, Value};
 
 /// Whether a carrier carries a liquid: `None` where neither is on file.
 fn takes(carrier: &Carrier, agent: &Agent) -> Option<bool> {
@@ -170,7 +170,7 @@ pub(super) fn gel(
     }
     // What is dissolved in the water meets the gel as well: a chelator in gellan, an acid in agar.
     for part in &order.solute {
-        if let crate::model::order::Substance::Agent(agent) = &part.is
+        if let Substance::Agent(agent) = &part.is
             && agent.class.is_aqueous()
             && !order.solvent.is_empty()
         {
@@ -185,20 +185,10 @@ pub(super) fn gel(
         Wanted::Mass(_) => None,
     });
     let facts = &carrier.head.facts;
-    let recorded: Vec<(f64, f64, &Basis, &str)> = facts
-        .get("share")
-        .iter()
-        .filter_map(|f| match &f.value {
-            Value::Measure(q) => q
-                .bounds()
-                .map(|b| (b.low, b.high, &f.basis, q.literal.as_str())),
-            _ => None,
-        })
-        .collect();
-    let bounds = recorded.iter().fold(None, |acc: Option<(f64, f64)>, r| {
-        Some(acc.map_or((r.0, r.1), |(l, h)| (l.min(r.0), h.max(r.1))))
-    });
-    let mut mind: Vec<(String, String)> = Vec::new();
+    let recorded: Vec<Share<'_>> = facts.get("share").iter().filter_map(Share::of).collect();
+    let span = |a: (f64, f64), b: (f64, f64)| (a.0.min(b.0), a.1.max(b.1));
+    let bounds = recorded.iter().map(|it| it.percent).reduce(span);
+    let mut mind = Vec::new();
     if let (Some(share), Some((low, high))) = (gel.share, bounds)
         && !(low..=high).contains(&share)
     {
@@ -208,20 +198,8 @@ pub(super) fn gel(
         ));
     }
     mind.extend(seen.notes.iter().map(|n| ("liquid".to_owned(), n.clone())));
+    mind.extend(to_mind(facts, order.ph));
     let share = gel.share.map(|s| (s, s)).or(bounds);
-    if let (Some(ph), Some((low, high))) = (order.ph, ph_range(facts))
-        && !(low..=high).contains(&ph)
-    {
-        mind.push((
-            "pH".to_owned(),
-            format!("pH {ph} lies outside what it is recorded to bear ({low} to {high})"),
-        ));
-    }
-    for key in ["salts", "caution", "clearance", "residue", "not-when"] {
-        mind.extend(texts(facts, key).into_iter().map(|t| (key.to_owned(), t)));
-    }
-    let notes = facts.get("share").iter().filter_map(|f| f.note.clone());
-    mind.extend(notes.map(|n| ("share".to_owned(), n)));
     Ok(GelSeen {
         id: carrier.head.id.clone(),
         name: carrier.head.names.name.clone(),
@@ -231,22 +209,60 @@ pub(super) fn gel(
         share: match gel.share {
             Some(s) => format!("{s} g in 100 ml, as asked"),
             None => {
-                let texts: Vec<&str> = recorded.iter().map(|r| r.3).collect();
+                let texts: Vec<&str> = recorded.iter().map(|it| it.literal).collect();
                 texts.join("; ")
             }
         },
         carries: seen.sure,
-        basis: Basis::words(recorded.iter().map(|r| r.2)),
-        sources: recorded
-            .iter()
-            .filter_map(|r| r.2.source().map(str::to_owned))
-            .collect(),
-        how: texts(&carrier.head.facts, "how"),
+        basis: Basis::words(recorded.iter().map(|it| it.basis)),
+        sources: Basis::keys(recorded.iter().map(|it| it.basis)),
+        how: texts(facts, "how"),
         mind,
     })
 }
 
-fn ph_range(facts: &crate::model::Facts) -> Option<(f64, f64)> {
+/// A share of a gelling agent, as recorded.
+struct Share<'a> {
+    /// Grams in 100 ml, from and to.
+    percent: (f64, f64),
+    basis: &'a Basis,
+    literal: &'a str,
+}
+
+impl<'a> Share<'a> {
+    fn of(fact: &'a Fact) -> Option<Self> {
+        let Value::Measure(quantity) = &fact.value else {
+            return None;
+        };
+        let bounds = quantity.bounds()?;
+        Some(Self {
+            percent: (bounds.low, bounds.high),
+            basis: &fact.basis,
+            literal: &quantity.literal,
+        })
+    }
+}
+
+/// What the record of a gelling agent has to be minded: of what, and what it says.
+fn to_mind(facts: &Facts, ph: Option<f64>) -> Vec<(String, String)> {
+    let mut out = Vec::new();
+    if let (Some(ph), Some((low, high))) = (ph, ph_range(facts))
+        && !(low..=high).contains(&ph)
+    {
+        out.push((
+            "pH".to_owned(),
+            format!("pH {ph} lies outside what it is recorded to bear ({low} to {high})"),
+        ));
+    }
+    for key in ["salts", "caution", "clearance", "residue", "not-when"] {
+        out.extend(texts(facts, key).into_iter().map(|t| (key.to_owned(), t)));
+    }
+    let notes = facts.get("share").iter().filter_map(|f| f.note.clone());
+    out.extend(notes.map(|n| ("share".to_owned(), n)));
+    out
+}
+
+fn ph_range(facts: &Facts) -> Option<(f64, f64)> {
     facts
         .get("ph")
         .iter()

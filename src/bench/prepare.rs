@@ -72,7 +72,7 @@ pub fn prepare(library: &dyn Library, order: &Order) -> Result<Prepare, Box<Trou
         Some(it) => Some(gel::gel(library, order, it, &solvents, volume)?),
         None => None,
     };
-    gaps.extend(coarse(&recipes, order.balance.0, buffer.is_some()));
+    gaps.extend(coarse(&recipes, order.balance.value, buffer.is_some()));
     gaps.extend(dissolving.iter().filter(|d| !d.sure).map(untold));
     let unsure = dissolving.iter().any(|d| !d.sure)
         || gel

@@ -279,7 +279,7 @@ impl Kitchen<'_> {
         let tolerance = mixed.solvent_ml.and_then(|ml| self.tolerance(ml));
         lines.push(Line {
             what: self.solvent_name(),
-            grams: mixed.solvent_g.map(|g| (g, self.order.balance.0)),
+            grams: mixed.solvent_g.map(|g| (g, self.order.balance.value)),
             millilitres: mixed.solvent_ml.map(|ml| (ml, tolerance)),
             note: how,
         });
@@ -308,7 +308,7 @@ impl Kitchen<'_> {
     pub(super) fn spread(&self, grams: f64, volume: f64) -> f64 {
         solution::spread(
             grams,
-            self.order.balance.0,
+            self.order.balance.value,
             volume,
             self.tolerance(volume).unwrap_or(0.0),
         )
@@ -317,7 +317,7 @@ impl Kitchen<'_> {
     pub(super) fn weighed(&self, what: &str, grams: f64, note: &str) -> Line {
         Line {
             what: what.to_owned(),
-            grams: Some((grams, self.order.balance.0)),
+            grams: Some((grams, self.order.balance.value)),
             millilitres: None,
             note: note.to_owned(),
         }

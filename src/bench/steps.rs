@@ -45,8 +45,15 @@ pub(super) fn steps(
         let watery = solvents.iter().any(|(a, _)| a.class.is_aqueous());
         out.extend(into_solution(&resin.family, watery));
     }
-    if holds(|it| matches!(it, Substance::Carrier(_))) {
-        out.push("stir the liquid to a vortex, sprinkle the powder in slowly; leave it overnight");
+    // A gelling agent is made as its own record says: some want heat, which others do not bear.
+    for part in &order.solute {
+        if let Substance::Carrier(it) = &part.is {
+            let how: Vec<&str> = it.head.facts.texts("how").collect();
+            if how.is_empty() {
+                out.push(POWDER);
+            }
+            out.extend(how);
+        }
     }
     if out.is_empty() || order.stock.is_some() {
         out.push("measure into the vessel, mix, make up to the mark with the last of the liquid");
@@ -66,6 +73,10 @@ const BUFFER: &[&str] = &[
     "write down the pH that is measured, not the one that was reckoned",
 ];
 
+/// How a powder that swells is wetted.
+const POWDER: &str =
+    "stir the liquid to a vortex, sprinkle the powder in slowly, no lumps; leave it overnight";
+
 /// How a material of some family goes into its liquid.
 fn into_solution(family: &str, watery: bool) -> &'static [&'static str] {
     let glue = GLUES.iter().any(|f| family.contains(f));
@@ -75,8 +86,11 @@ fn into_solution(family: &str, watery: bool) -> &'static [&'static str] {
             "warm it in a water bath to 40 to 60 C until it is clear; never boil it",
         ]
     } else if matches!(family, "cellulose-ether" | "polysaccharide") {
+        &[POWDER]
+    } else if family == "wax" {
         &[
-            "stir the liquid to a vortex, sprinkle the powder in slowly, no lumps; leave it overnight",
+            "shave the wax thin into the liquid",
+            "lid on, leave it overnight, stir now and then; no warming over a ring or flame",
         ]
     } else {
         &[

@@ -156,7 +156,7 @@ fn courses(
                     rate: g * 1000.0 / it.hours,
                     hours: it.hours,
                     room: it.room,
-                    air: it.air / it.mixing.0,
+                    air: it.air / it.mixing.value,
                 }),
                 flammable: flammable(agent, ledger),
                 vapour_pressure: ledger.figure(&agent.head, "vapour-pressure", "Pa"),
@@ -395,7 +395,7 @@ fn needed(courses: &[Course], seen: &[InAir], it: &Evaporation) -> Vec<AirNeeded
             .zip(seen)
             .filter(|(_, p)| !p.harmless)
             .filter_map(|(c, p)| {
-                let source = c.source?.with_air(air / it.mixing.0);
+                let source = c.source?.with_air(air / it.mixing.value);
                 Some((ppm(of(source), c.molar_mass?), limit(p)?))
             })
             .collect();
@@ -413,7 +413,7 @@ fn needed(courses: &[Course], seen: &[InAir], it: &Evaporation) -> Vec<AirNeeded
             .iter()
             .filter_map(|c| match c.flammable {
                 Flammable::Limit(limit) => {
-                    let source = c.source?.with_air(air / it.mixing.0);
+                    let source = c.source?.with_air(air / it.mixing.value);
                     Some((ppm(source.peak(), c.molar_mass?), limit))
                 }
                 _ => None,

@@ -136,14 +136,6 @@ impl<'a> Asker<'a> {
     }
 }
 
-/// Asks one question of a case as it stands. `now` is the current year.
-///
-/// # Errors
-/// When the question cannot be built or run.
-pub fn ask(case: &Case, question: &str, pack: &Pack, now: i32) -> Result<Arc<Asked>, AskError> {
-    Asker::new(case, pack, now).ask(question)
-}
-
 /// The word by which a case keeps how an answer stands.
 #[must_use]
 pub const fn standing_word(standing: Standing) -> &'static str {

@@ -80,7 +80,7 @@ impl Measure {
     ///
     /// # Errors
     /// What is wrong, and how to mend it.
-    pub fn check(self, text: &str) -> Result<(), (String, String)> {
+    pub fn check(self, text: &str) -> Result<(), Mistyped> {
         let mend = |wrong: String| {
             let units: Vec<&str> = self
                 .dimensions()
@@ -97,7 +97,7 @@ impl Measure {
                     units.join(", ")
                 )
             };
-            Err((wrong, help))
+            Err(Mistyped { wrong, help })
         };
         if self == Self::Years {
             return match parse_years(text) {
@@ -122,6 +122,15 @@ impl Measure {
             },
         }
     }
+}
+
+/// A text that is no such quantity.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Mistyped {
+    /// What is wrong with it.
+    pub wrong: String,
+    /// How to mend it.
+    pub help: String,
 }
 
 /// A table with the keys that were asked for.
@@ -288,7 +297,7 @@ impl<'a> Entry<'a> {
     /// A quantity with its unit.
     pub(super) fn quantity(&self, key: &'static str, measure: Measure) -> Option<String> {
         let text = self.text(key)?;
-        if let Err((wrong, help)) = measure.check(&text) {
+        if let Err(Mistyped { wrong, help }) = measure.check(&text) {
             self.report(
                 Diagnostic::error("C0107", format!("`{key}`: {wrong}"))
                     .at(self.span_of(key), format!("not {}", measure.noun()))

@@ -39,7 +39,7 @@ fn choose(it: &Choose, out: &mut Vec<String>) {
         out.push(format!("{}. {}: {}", k + 1, choice.id, verdicts.join(", ")));
     }
     for pair in &it.pairs {
-        out.push(format!("{} beneath {}", pair.barrier.0, pair.over.0));
+        out.push(format!("{} beneath {}", pair.barrier.id, pair.over.id));
     }
     if it.choices.is_empty() {
         out.push("nothing is left".to_owned());
@@ -76,7 +76,7 @@ fn identify(it: &Identify, out: &mut Vec<String>) {
     if let Some(next) = it.next_tests.first() {
         let test = &next.offer.test.get().test.head.id;
         out.push(match &next.offer.liquid {
-            Some((id, _)) => format!("next test: {test} with {id}"),
+            Some(liquid) => format!("next test: {test} with {}", liquid.id),
             None => format!("next test: {test}"),
         });
     }
@@ -130,7 +130,7 @@ fn find(it: &Find, out: &mut Vec<String>) {
 }
 
 fn compare(it: &Compare, out: &mut Vec<String>) {
-    let things: Vec<&str> = it.things.iter().map(|(_, id, _)| id.as_str()).collect();
+    let things: Vec<&str> = it.things.iter().map(|thing| thing.id.as_str()).collect();
     out.push(format!("compared: {}", things.join(", ")));
     for row in &it.rows {
         let mut cells = Vec::new();
@@ -156,7 +156,11 @@ fn compare(it: &Compare, out: &mut Vec<String>) {
 
 fn blend(it: &Blend, out: &mut Vec<String>) {
     for practical in &it.blends {
-        let parts: Vec<&str> = practical.parts.iter().map(|(id, ..)| id.as_str()).collect();
+        let parts: Vec<&str> = practical
+            .parts
+            .iter()
+            .map(|part| part.id.as_str())
+            .collect();
         out.push(format!(
             "{}. {} {}: {}",
             practical.rank,
@@ -172,7 +176,7 @@ fn blend(it: &Blend, out: &mut Vec<String>) {
     out.extend(
         it.settle
             .iter()
-            .map(|swab| format!("swab {} on {}", swab.liquid.0, swab.on)),
+            .map(|swab| format!("swab {} on {}", swab.liquid.id, swab.on)),
     );
 }
 

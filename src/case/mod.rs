@@ -53,12 +53,12 @@ mod review;
 mod section;
 mod words;
 
-pub use ask::{AskError, Asked, Asker, ask, standing_word};
+pub use ask::{AskError, Asked, Asker, standing_word};
 pub use check::check;
 pub use clock::Moment;
 pub use day::Day;
 pub use edit::{Draft, EditError, Editor, Field, edit, start};
-pub use entry::Measure;
+pub use entry::{Measure, Mistyped};
 pub use file::{CaseFile, ReadError, load};
 pub use gist::gist;
 pub use photograph::{PhotographError, photograph, relative};

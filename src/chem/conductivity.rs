@@ -3,13 +3,6 @@
 //! κ = Σ |z| c λ, in µS/cm with c in mol/l and λ the equivalent conductivity of an ion in
 //! S cm²/mol. An estimate: the meter has the last word.
 
-/// Onsager's limiting law for a salt of single charges in water at 25 °C: Λ = Λ₀ − (60.20 + 0.229
-/// Λ₀)√c (Robinson and Stokes 1959, from memory). Good to about 0.01 mol/l, low beyond.
-#[must_use]
-pub fn onsager(limiting: f64, molar: f64) -> f64 {
-    limiting - (60.20 + 0.229 * limiting) * molar.sqrt()
-}
-
 /// An ion as it stands in a solution.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Dissolved {
@@ -27,7 +20,7 @@ const CLOUD: f64 = 1.3;
 
 /// Conductivity in µS/cm at 25 °C. Each ion loses the share 0.229 |z| of its conductivity to its
 /// cloud and 30.1 |z| to the drag of the water, both times √I/(1 + 1.3 √I). For single charges this
-/// is Onsager's law with the cloud's size.
+/// is Onsager's limiting law with the cloud's size.
 #[must_use]
 pub fn estimate(ions: &[Dissolved]) -> f64 {
     let ionic: f64 = 0.5

@@ -13,7 +13,7 @@ mod teas;
 pub mod unifac;
 pub mod vapour;
 
-pub use teas::{NoWayBack, from_teas, teas, teas_blend, teas_distance};
+pub use teas::teas;
 
 use crate::model::Hansen;
 

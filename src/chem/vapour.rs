@@ -28,18 +28,10 @@ pub fn saturation(vapour_pressure: f64) -> f64 {
 }
 
 /// Share of the lower flammable limit, from parts of vapour: (ppm, lower limit in per cent by
-/// volume). Le Chatelier's rule: 1 is reached when Σ Cᵢ/LFLᵢ is 1.
+/// volume). Rule of Le Chatelier (1891): the mixture burns where Σ Cᵢ/LFLᵢ reaches 1.
 #[must_use]
 pub fn flammable_share(parts: &[(f64, f64)]) -> f64 {
     parts.iter().map(|(ppm, lfl)| ppm / 1e4 / lfl).sum()
-}
-
-/// Lower flammable limit of a mixture of vapours, per cent by volume, from (mole fraction in the
-/// vapour, own limit): 1 / Σ(yᵢ/LFLᵢ) (Le Chatelier 1891). `None` for nothing that burns.
-#[must_use]
-pub fn blend_limit(parts: &[(f64, f64)]) -> Option<f64> {
-    let sum: f64 = parts.iter().map(|(share, limit)| share / limit).sum();
-    (sum > 0.0).then(|| 1.0 / sum)
 }
 
 /// Additive exposure: Σ Cᵢ/Lᵢ, from (concentration, limit) in one unit each. Over 1 is over the
@@ -47,14 +39,6 @@ pub fn blend_limit(parts: &[(f64, f64)]) -> Option<f64> {
 #[must_use]
 pub fn additive(parts: &[(f64, f64)]) -> f64 {
     parts.iter().map(|(found, limit)| found / limit).sum()
-}
-
-/// Limit of a mixture that evaporates whole, mg/m³, from (share by weight in the liquid, own limit
-/// in mg/m³): 1 / Σ(fᵢ/Lᵢ). `None` for an empty mixture.
-#[must_use]
-pub fn mixture_limit(parts: &[(f64, f64)]) -> Option<f64> {
-    let sum: f64 = parts.iter().map(|(share, limit)| share / limit).sum();
-    (sum > 0.0).then(|| 1.0 / sum)
 }
 
 /// A source in a room: it gives off evenly for a time, then stops.

@@ -5,11 +5,10 @@ use std::sync::Arc;
 use super::{Ask, Shelf, score};
 use crate::answer::{Lost, Reason, Rule};
 use crate::gate::rules::PutOn;
-use crate::gate::{self, Passed};
-use crate::model::scene::{Origin, Scene, SceneLayer, Step, Target};
+use crate::gate::{self, Passed, Refused};
+use crate::model::scene::{Scene, SceneLayer, Step, Target};
 use crate::model::{
-    Agent, Basis, Class, Condition, Hazard, Material, Purpose, Site, Trait, Verdict, Wetting,
-    gravest,
+    Agent, Basis, Class, Condition, Material, Purpose, Site, Trait, Verdict, Wetting,
 };
 
 /// What a test on a layer weighs in the choice of a liquid, beside the danger to the hand. Judgment.
@@ -39,18 +38,13 @@ fn way(material: &Material, layers: &[SceneLayer], ask: &Ask) -> PutOn {
     }
 }
 
-fn scene(layers: Vec<SceneLayer>, ask: &Ask, hazards: Vec<(Hazard, f64)>) -> Scene {
+/// What the gate is asked with: these layers, and nothing that is to come off.
+fn scene(layers: Vec<SceneLayer>, ask: &Ask) -> Scene {
     Scene {
         layers,
         target: Target {
-            candidates: Vec::new(),
-            site: ask.site,
             depth_mm: ask.depth_mm,
-            origin: Origin::Later,
-            aged: 0.0,
-            thick: false,
-            tried: Vec::new(),
-            hazards,
+            ..Target::nothing(ask.site)
         },
         materials: Vec::new(),
         permitted: ask.permitted.clone(),
@@ -80,7 +74,7 @@ pub(crate) fn apply(shelf: &Shelf, ask: &Ask, material: &Material) -> Result<App
     let mut failed: Option<Lost> = None;
     let mut barred: Option<Lost> = None;
     for (agent, classes) in ways {
-        if let Some(why) = is_barred(agent.map(AsRef::as_ref), &classes, shelf, ask) {
+        if let Some(why) = what_is_barred(agent.map(AsRef::as_ref), &classes, shelf, ask) {
             barred = barred.or(Some(lost(
                 material,
                 Rule::Without,
@@ -118,15 +112,18 @@ pub(crate) fn apply(shelf: &Shelf, ask: &Ask, material: &Material) -> Result<App
     }
 }
 
-fn is_barred(agent: Option<&Agent>, classes: &[Class], shelf: &Shelf, ask: &Ask) -> Option<String> {
+/// What of a way of putting it on is barred, by name.
+fn what_is_barred(
+    agent: Option<&Agent>,
+    classes: &[Class],
+    shelf: &Shelf,
+    ask: &Ask,
+) -> Option<String> {
     let barred = &ask.barred;
-    if let Some(agent) = agent {
-        let part = agent.parts.iter().any(|(id, _)| {
-            barred.agents.contains(id) || shelf.agent(id).is_some_and(|a| barred.bars(a))
-        });
-        if barred.bars(agent) || part {
-            return Some(agent.head.names.name.clone());
-        }
+    if let Some(agent) = agent
+        && barred.bars_any_of(agent, |id| shelf.agent(id))
+    {
+        return Some(agent.head.names.name.clone());
     }
     classes
         .iter()
@@ -161,6 +158,7 @@ fn at_rest(layer: &SceneLayer, ask: &Ask) -> SceneLayer {
     layer
 }
 
+/// One way of putting it on: with a liquid, or with warmth.
 fn one(
     shelf: &Shelf,
     ask: &Ask,
@@ -168,94 +166,101 @@ fn one(
     agent: Option<&Arc<Agent>>,
     classes: Vec<Class>,
 ) -> Result<Applied, Box<Lost>> {
-    let parts: Vec<Arc<Agent>> = agent
-        .map_or(&[][..], |a| a.parts.as_slice())
-        .iter()
-        .filter_map(|(id, _)| shelf.agent(id).map(Arc::clone))
-        .collect();
     let layers = ask.all_layers();
-    let mut minding = Vec::new();
-    let mut unsure = 0;
-    let mut met = Vec::new();
     let wets = if ask.site == Site::Pores {
         Wetting::Much
     } else {
         Wetting::Little
     };
-    let mut on_the_way = agent
-        .map(|a| vec![(Some(a.head.id.as_str()), a.class)])
-        .unwrap_or_default();
-    on_the_way.extend(parts.iter().map(|a| (Some(a.head.id.as_str()), a.class)));
-    on_the_way.extend(classes.iter().map(|c| (None, *c)));
+    let parts = agent.map_or(&[][..], |a| a.parts.as_slice());
     let name = &material.head.names.name;
     let step = Step {
-        method: Arc::new(way(material, &layers, ask).method(name, classes.clone(), wets)),
+        method: Arc::new(way(material, &layers, ask).method(name, classes, wets)),
         agent: agent.map(Arc::clone),
-        parts: parts.clone(),
+        parts: parts
+            .iter()
+            .filter_map(|(id, _)| shelf.agent(id).map(Arc::clone))
+            .collect(),
         carrier: None,
     };
+    let mut minding = Vec::new();
     for layer in &layers {
-        // Of its own kind: the gate says on what condition.
-        if gate::rules::own_kind(&step, layer).is_some() {
-            met.push(at_rest(layer, ask));
-            continue;
-        }
-        for (id, class) in &on_the_way {
-            if let Some((graver, reason)) = bears(layer, *id, *class, material) {
-                match graver {
-                    Verdict::Harms => {
-                        return Err(Box::new(lost(
-                            material,
-                            Rule::Application,
-                            Some(layer.called.clone()),
-                            reason.text,
-                            reason.basis,
-                        )));
-                    }
-                    _ => {
-                        unsure += 1;
-                        minding.push(reason);
-                    }
-                }
-            }
-        }
-        met.push(at_rest(layer, ask));
+        minding.extend(to_mind(&step, layer, material)?);
     }
-    match gate::step(step, &scene(met, ask, Vec::new())) {
-        Ok(passed) => {
-            for caveat in passed.caveats() {
-                unsure += usize::from(caveat.rule.sort == gate::Sort::OnlyIf);
-                // The same condition on several layers is said once.
-                let text = caveat.rule.says.to_owned();
-                if !minding.iter().any(|m: &Reason| m.text == text) {
-                    minding.push(Reason {
-                        text,
-                        basis: caveat.rule.basis.to_basis(),
-                    });
-                }
+    let met = layers.iter().map(|layer| at_rest(layer, ask)).collect();
+    match gate::step(step, &scene(met, ask)) {
+        Ok(passed) => Ok(Applied::with_conditions(passed, minding)),
+        Err(no) => Err(Box::new(forbidden(material, &no))),
+    }
+}
+
+/// What is to be minded, or tried, on one layer as the material goes on.
+///
+/// # Errors
+/// The material is lost where the layer is known not to bear it.
+fn to_mind(step: &Step, layer: &SceneLayer, material: &Material) -> Result<Vec<Reason>, Box<Lost>> {
+    let mut out = Vec::new();
+    // Of its own kind: the gate says on what condition.
+    if gate::rules::own_kind(step, layer).is_some() {
+        return Ok(out);
+    }
+    let liquids = step.agents().map(|a| (Some(a.head.id.as_str()), a.class));
+    let warmth = step.method.classes.iter().map(|c| (None, *c));
+    for (id, class) in liquids.chain(warmth) {
+        match bears(layer, id, class, material) {
+            Some((Verdict::Harms, reason)) => {
+                return Err(Box::new(lost(
+                    material,
+                    Rule::Application,
+                    Some(layer.called.clone()),
+                    reason.text,
+                    reason.basis,
+                )));
             }
-            Ok(Applied {
-                passed,
-                minding,
-                unsure,
-            })
-        }
-        Err(no) => {
-            let broken = &no.broken()[0];
-            Err(Box::new(lost(
-                material,
-                Rule::Application,
-                broken.layer.clone(),
-                format!(
-                    "{}{}: {}",
-                    agent.map_or(String::new(), |a| format!("{}: ", a.head.names.name)),
-                    broken.rule.says,
-                    broken.rule.why
-                ),
-                broken.rule.basis.to_basis(),
-            )))
+            Some((_, reason)) => out.push(reason),
+            None => {}
         }
     }
+    Ok(out)
+}
+
+impl Applied {
+    /// An application with what is to be minded on the layers, and with the conditions of the gate; a
+    /// condition that holds for several layers is said once.
+    fn with_conditions(passed: Passed<Step>, mut minding: Vec<Reason>) -> Self {
+        let mut unsure = minding.len();
+        for caveat in passed.caveats() {
+            unsure += usize::from(caveat.rule.sort == gate::Sort::OnlyIf);
+            let text = caveat.rule.says.to_owned();
+            if !minding.iter().any(|m| m.text == text) {
+                let basis = caveat.rule.basis.to_basis();
+                minding.push(Reason { text, basis });
+            }
+        }
+        Self {
+            passed,
+            minding,
+            unsure,
+        }
+    }
+}
+
+/// A material that the gate does not let go on.
+fn forbidden(material: &Material, no: &Refused<Step>) -> Lost {
+    let broken = &no.broken()[0];
+    let with = no.get().agent.as_ref();
+    lost(
+        material,
+        Rule::Application,
+        broken.layer.clone(),
+        format!(
+            "{}{}: {}",
+            with.map_or(String::new(), |a| format!("{}: ", a.head.names.name)),
+            broken.rule.says,
+            broken.rule.why
+        ),
+        broken.rule.basis.to_basis(),
+    )
 }
 
 /// What a layer says against a liquid or warmth as the material goes on; none where it is recorded
@@ -267,12 +272,12 @@ fn bears(
     material: &Material,
 ) -> Option<(Verdict, Reason)> {
     if let Some(id) = agent
-        && let Some((_, verdict, words)) = layer.tried.iter().find(|(a, _, _)| a == id)
+        && let Some(trial) = layer.trials_of(id).next()
     {
-        return (*verdict != Verdict::Safe).then(|| {
-            let text = format!("{}: tried on this object: {words}", layer.called);
+        return (trial.verdict != Verdict::Safe).then(|| {
+            let text = format!("{}: tried on this object: {}", layer.called, trial.text);
             (
-                *verdict,
+                trial.verdict,
                 Reason {
                     text,
                     basis: Basis::Practice,
@@ -280,17 +285,11 @@ fn bears(
             )
         });
     }
-    let conditions = if layer.conditions.is_empty() {
-        &[Condition::Sound][..]
-    } else {
-        &layer.conditions[..]
-    };
     let mut out: Option<(Verdict, Reason)> = None;
-    for condition in conditions {
-        let own = layer.layer.speaks_of(*condition, agent, class);
-        let found = match gravest(layer.layer.verdicts(*condition, agent, class)) {
-            Some((Verdict::Safe, _)) if own => None,
-            Some((Verdict::Safe, _)) | None => Some((
+    for condition in layer.states() {
+        let found = match layer.layer.verdict(*condition, agent, class) {
+            Some((Verdict::Safe, _)) => None,
+            None => Some((
                 Verdict::Test,
                 Reason {
                     text: format!(
@@ -303,8 +302,10 @@ fn bears(
             )),
             Some((verdict, fact)) => {
                 // A loose layer's record speaks against wiping it; what secures it must go in.
-                let loose = condition.needs_support() && own && verdict == Verdict::Harms;
-                let sound = gravest(layer.layer.verdicts(Condition::Sound, agent, class));
+                let loose = condition.needs_support()
+                    && verdict == Verdict::Harms
+                    && layer.layer.speaks_of(*condition, agent, class);
+                let sound = layer.layer.verdict(Condition::Sound, agent, class);
                 let verdict = if loose && !matches!(sound, Some((Verdict::Harms, _))) {
                     Verdict::Test
                 } else {

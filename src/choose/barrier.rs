@@ -1,7 +1,7 @@
 //! An isolating layer and what goes over it, where what the job needs would not come out again.
 
 use super::{Ask, Shelf, apply, facts, forecast, load};
-use crate::answer::{Choice, Outlook, Pair, Reason, Reversal, Rule};
+use crate::answer::{Choice, Entry, Outlook, Pair, Reason, Reversal, Rule};
 use crate::model::{Age, Basis, Custom, Library, Material, Purpose, Site};
 
 /// Pairs that an answer shows.
@@ -45,7 +45,7 @@ pub(super) fn pairs(
                 }
             })
     };
-    out.sort_by_key(|p| (usual(&p.over.0), p.over.0.clone(), p.barrier.0.clone()));
+    out.sort_by_key(|p| (usual(&p.over.id), p.over.id.clone(), p.barrier.id.clone()));
     out.truncate(SHOWN);
     out
 }
@@ -142,10 +142,9 @@ impl Barrier<'_> {
         if let Some(stress) = ask.load.and_then(|l| l.stress_mpa) {
             checks.push(bears(self.material, over, stress)?);
         }
-        let named = |m: &Material| (m.head.id.clone(), m.head.names.name.clone());
         Some(Pair {
-            barrier: named(self.material),
-            over: named(over),
+            barrier: Entry::of(&self.material.head),
+            over: Entry::of(&over.head),
             applied: self.applied.passed.clone(),
             checks,
             forecast: self.forecast.clone(),

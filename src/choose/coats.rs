@@ -2,9 +2,9 @@
 //! looked for in what is recorded, and passes the gate as a swab over these layers.
 
 use super::{Ask, Shelf, score};
-use crate::answer::{Choice, Coats};
+use crate::answer::{Choice, Coats, Entry};
 use crate::gate::{self, Passed};
-use crate::model::scene::{Origin, Scene, Step, Target};
+use crate::model::scene::{Scene, Step, Target};
 use crate::model::{Age, Agent, Basis, Library, Material, Purpose, Response, Site};
 
 /// Choices, from the best, that are set over one another.
@@ -34,14 +34,8 @@ pub(super) fn apart(
     let scene = Scene {
         layers: ask.all_layers(),
         target: Target {
-            candidates: Vec::new(),
-            site: Site::Film,
-            depth_mm: None,
-            origin: Origin::Later,
             aged: 1.0,
-            thick: false,
-            tried: Vec::new(),
-            hazards: Vec::new(),
+            ..Target::nothing(Site::Film)
         },
         materials: Vec::new(),
         permitted: ask.permitted.clone(),
@@ -50,10 +44,7 @@ pub(super) fn apart(
     let mut passed: Vec<(f64, Passed<Step>)> = means
         .agents
         .iter()
-        .filter(|a| {
-            !ask.barred.agents.contains(&a.head.id) && !ask.barred.classes.contains(&a.class)
-        })
-        .filter(|a| a.parts.is_empty())
+        .filter(|a| a.parts.is_empty() && !ask.barred.bars(a))
         .filter(|a| {
             let names = |w: &String| *w == a.head.id || w == a.class.word();
             swab.delivers.iter().any(names)
@@ -73,7 +64,6 @@ pub(super) fn apart(
         a.0.total_cmp(&b.0)
             .then_with(|| a.1.get().id().cmp(&b.1.get().id()))
     });
-    let named = |m: &Material| (m.head.id.clone(), m.head.names.name.clone());
     let mut out = Vec::new();
     for upper in &first {
         for lower in first.iter().filter(|m| m.head.id != upper.head.id) {
@@ -86,8 +76,8 @@ pub(super) fn apart(
                 None => (None, String::new()),
             };
             out.push(Coats {
-                upper: named(upper),
-                lower: named(lower),
+                upper: Entry::of(&upper.head),
+                lower: Entry::of(&lower.head),
                 step,
                 basis,
             });

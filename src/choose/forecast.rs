@@ -6,16 +6,12 @@
 
 use super::{Ask, USUAL_YEARS, facts};
 use crate::answer::{Call, Outlook, Reversal, Rung};
-use crate::model::scene::{Origin, Scene, SceneLayer, Target};
-use crate::model::{
-    Action, Age, Ageing, Basis, Hazard, Library, Material, Response, Site, Verdict,
-};
+use crate::model::scene::SceneLayer;
+use crate::model::{Action, Age, Ageing, Basis, Library, Material, Response, Site, Verdict};
 use crate::remove::{Plan, rungs};
 
 /// Years that every forecast shows.
 const SHOWN: [u32; 4] = [0, 25, 50, 100];
-/// Rungs that the planner is asked for: the sparing one may not be the first.
-const RUNGS: usize = crate::remove::RUNGS;
 /// Share of the material that a route must take for the material to count as taken off.
 const ENOUGH: f64 = 0.6;
 
@@ -172,10 +168,7 @@ fn outlook(material: &Material, year: u32, then: Then<'_>) -> Outlook {
     } else {
         &[]
     };
-    let mut sources: Vec<String> = ageing
-        .iter()
-        .filter_map(|f| f.basis.source().map(str::to_owned))
-        .collect();
+    let mut sources = Basis::keys(ageing.iter().map(|f| &f.basis));
     let mut basis = Basis::words(ageing.iter().map(|f| &f.basis));
     let mut layers = Vec::new();
     if let Some(rung) = route {
@@ -216,32 +209,18 @@ fn state(
         // By then the loose layer holds: that is what the work was for.
         layer.conditions.retain(|c| !c.needs_support());
     }
-    let hazards: Vec<(Hazard, f64)> = material
-        .hazards()
-        .into_iter()
-        .filter(|h| Hazard::HIDDEN.contains(h))
-        .map(|h| (h, 1.0))
-        .collect();
-    let plan = Plan {
-        scene: Scene {
-            layers,
-            target: Target {
-                candidates: vec![(index, 1.0)],
-                site,
-                depth_mm: ask.depth_mm,
-                origin: Origin::Later,
-                aged: if age == Age::Aged { 1.0 } else { 0.0 },
-                thick: false,
-                tried: Vec::new(),
-                hazards,
-            },
-            materials: vec![(material.head.id.clone(), material.family.clone(), 1.0)],
-            permitted: ask.permitted.clone(),
-        },
-        barred: ask.barred.clone(),
-        limit: RUNGS,
-        called: material.head.names.name.clone(),
+    let aged = if age == Age::Aged { 1.0 } else { 0.0 };
+    let Some(mut plan) = Plan::of(library, index, aged, site, layers) else {
+        return State {
+            verdict: Reversal::Unknown,
+            route: None,
+        };
     };
+    plan.scene.target.depth_mm = ask.depth_mm;
+    plan.scene.permitted.clone_from(&ask.permitted);
+    plan.barred.clone_from(&ask.barred);
+    plan.called.clone_from(&material.head.names.name);
+    // The whole ladder: the sparing rung may not be the first.
     let mut found = rungs(library, &plan);
     let best = found
         .iter()

@@ -87,12 +87,6 @@ pub const CLASS_MLXH_A_YEAR: f64 = 1.0;
 /// and 900 for step 8: a spread of about 1.3.
 pub const NOTICEABLE_MLXH: [f64; 8] = [0.3, 1.0, 3.0, 10.0, 30.0, 100.0, 300.0, 1100.0];
 
-/// Dose in million lux hours of `lux` over `hours` a day and `days`.
-#[must_use]
-pub fn dose_mlxh(lux: f64, hours: f64, days: f64) -> f64 {
-    lux * hours * days / 1e6
-}
-
 /// Years to a just noticeable fading of a blue-wool step (1-8) at a yearly dose in million lux
 /// hours; none for a step that there is not, or without light.
 #[must_use]

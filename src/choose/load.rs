@@ -1,4 +1,4 @@
-//! The load on a join: stress from weight, lever arm and area; embedment of a rod.
+//! The load on a join: stress from weight, lever arm and area; the bedding of a rod.
 
 use super::{Ask, Taken, facts};
 use crate::answer::{JoinLoad, Reason};
@@ -35,17 +35,11 @@ pub fn highest_stress(newtons: f64, area_m2: f64, arm_m: Option<f64>) -> f64 {
     })
 }
 
-/// Force that pulls a rod out of its bedding: pi d L tau, newtons. `d` diameter and `length` in
-/// metres, `tau` bond strength in MPa.
+/// Length of bedding, metres, at which a rod just bears a pull along it: F / (π d τ). `d` diameter in
+/// metres, `tau` bond strength in MPa, taken as even over the length (any handbook on anchors).
 #[must_use]
-pub fn pull_out(d: f64, length: f64, tau: f64) -> f64 {
-    std::f64::consts::PI * d * length * tau * 1e6
-}
-
-/// Embedment that lets a rod carry `sigma` MPa before it pulls out: sigma d / (4 tau), metres.
-#[must_use]
-pub fn embedment(d: f64, sigma: f64, tau: f64) -> f64 {
-    sigma * d / (4.0 * tau)
+pub fn bedding(newtons: f64, d: f64, tau: f64) -> f64 {
+    newtons / (std::f64::consts::PI * d * tau * 1e6)
 }
 
 /// Safety factor that is wanted of an adhesive.
@@ -84,7 +78,7 @@ pub(super) fn pin(material: &Material, taken: &Taken, ask: &Ask) -> Option<Reaso
     if let Some(JoinLoad { newtons, .. }) = ask.load {
         // A rod of 6 mm, bedded in something of 2 MPa: an example, to be worked for the rod at hand.
         let (d, tau) = (0.006, 2.0);
-        let length = SAFETY * newtons / (std::f64::consts::PI * d * tau * 1e6);
+        let length = bedding(SAFETY * newtons, d, tau);
         text.push_str(&format!(
             "; rule of thumb: a 6 mm rod bedded at 2 MPa wants {:.0} mm a side for {newtons:.0} N at a \
              safety of {SAFETY:.0}, and never less than five times its thickness; drilling cannot be \

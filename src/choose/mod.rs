@@ -19,6 +19,7 @@ mod score;
 pub use facts::Taken;
 pub use score::{default_weights, weighted};
 
+use crate::model::order::Figure;
 use std::sync::Arc;
 
 use crate::answer::{Choice, Choose, JoinLoad, Lost, Outlook, Pair, Reason, Reversal, Rule};
@@ -204,7 +205,7 @@ pub fn choose(library: &dyn Library, ask: &Ask) -> Choose {
         to: described(&ask.to),
         site: ask.site,
         years: ask.years,
-        warmest: (ask.warmest.unwrap_or(USUAL_WARMEST), ask.warmest.is_some()),
+        warmest: Figure::or_supposed(ask.warmest, USUAL_WARMEST),
         load: ask.load,
         weights,
         light: light::notes(ask, &choices, &shelf),
@@ -403,7 +404,7 @@ fn remarks(ask: &Ask, choices: &[Choice], pairs: &[Pair]) -> Vec<Reason> {
         say("always have an engineer confirm where a fall can hurt someone");
     }
     let cures = |id: &str| id.contains("epoxy");
-    if choices.iter().any(|c| cures(&c.id)) || pairs.iter().any(|p| cures(&p.over.0)) {
+    if choices.iter().any(|c| cures(&c.id)) || pairs.iter().any(|p| cures(&p.over.id)) {
         say(
             "a structural epoxy is clamped and held still overnight, and goes behind an isolating \
              layer where the join must open again",

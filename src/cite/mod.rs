@@ -5,7 +5,7 @@ mod export;
 mod styled;
 
 pub use export::{biblatex, csl_json};
-pub use styled::{Cite, Reference, Run, Style, StyleError, Styled, plain, styled};
+pub use styled::{Cite, Reference, Run, Style, StyleError, Styled, styled};
 
 use crate::model::Source;
 

@@ -363,9 +363,3 @@ fn is_web(url: &str) -> bool {
     let lower = url.trim_start().to_ascii_lowercase();
     lower.starts_with("https://") || lower.starts_with("http://")
 }
-
-/// The text of some runs.
-#[must_use]
-pub fn plain(runs: &[Run]) -> String {
-    runs.iter().map(|run| run.text.as_str()).collect()
-}

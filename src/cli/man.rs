@@ -24,7 +24,10 @@ const EXITS: [(&str, &str); 5] = [
 
 /// What the program reads from its surroundings.
 const ENVIRONMENT: [(&str, &str); 9] = [
-    ("COLUMNS", "width of tables; 80 where it is not set"),
+    (
+        "COLUMNS",
+        "columns to write in; where it is not set, those of the terminal, 110 at most, and 80 in a file or pipe",
+    ),
     ("NO_COLOR", "set and not empty: no colours"),
     (
         "PALINODE_CACHE",

@@ -2,10 +2,15 @@
 
 use std::io::{IsTerminal, Write};
 
+use terminal_size::{Width, terminal_size_of};
+
 use super::Exit;
 
 /// Columns assumed where there is no terminal to ask.
 const COLUMNS: u16 = 80;
+
+/// Most columns that are filled unasked.
+const WIDEST: u16 = 110;
 
 /// Where everything is printed.
 pub(super) struct Output {
@@ -70,13 +75,18 @@ impl Output {
         std::env::var_os("NO_COLOR").is_none_or(|v| v.is_empty()) && std::io::stderr().is_terminal()
     }
 
-    /// Columns of the terminal, from `COLUMNS` or 80.
+    /// Columns to write in: what `COLUMNS` says, else what the terminal says, else 80. A terminal that is
+    /// wider than lines are read with ease is not filled, unless `COLUMNS` asks for it.
     pub(super) fn columns() -> u16 {
-        std::env::var("COLUMNS")
+        let asked = std::env::var("COLUMNS")
             .ok()
             .and_then(|text| text.trim().parse().ok())
-            .filter(|n| (40..=400).contains(n))
-            .unwrap_or(COLUMNS)
+            .filter(|n| (40..=400).contains(n));
+        let terminal = || {
+            let (Width(columns), _) = terminal_size_of(std::io::stdout())?;
+            (columns > 0).then(|| columns.clamp(40, WIDEST))
+        };
+        asked.or_else(terminal).unwrap_or(COLUMNS)
     }
 
     /// Whether nobody reads any more.

@@ -44,15 +44,6 @@ pub struct Candidate {
     pub description: String,
 }
 
-impl Candidate {
-    /// The text up to the cursor with this put in.
-    #[must_use]
-    pub fn apply(&self, text: &str) -> String {
-        let before = text.get(..self.from).unwrap_or(text);
-        format!("{before}{}", self.replacement)
-    }
-}
-
 /// Everything that may be typed at a byte of a text: names of the corpus first, then words of the
 /// language, then signs. Only the text before the cursor counts.
 #[must_use]

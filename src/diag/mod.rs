@@ -12,7 +12,7 @@ use serde::Serialize;
 use crate::span::Span;
 
 pub use codes::{AREAS, CODES, CodeEntry, code_entry};
-pub use suggest::did_you_mean;
+pub use suggest::{did_you_mean, turns_round};
 
 /// How bad it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]

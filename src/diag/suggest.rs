@@ -40,6 +40,15 @@ where
     near.into_iter().map(|(_, candidate)| candidate).collect()
 }
 
+/// Whether what was said denies and another word does not: to offer the one for the other would turn the
+/// sense round.
+#[must_use]
+pub fn turns_round(said: &str, other: &str) -> bool {
+    const DENYING: [&str; 4] = ["in", "no", "not", "un"];
+    let denies = |text: &str| DENYING.iter().any(|start| text.starts_with(start));
+    denies(said) && !denies(other)
+}
+
 /// Twice the number of slips, so that half a slip stays whole.
 fn score(folded: &str, letters: usize, candidate: &str, most_slips: usize) -> Option<usize> {
     let other = candidate.to_lowercase();
@@ -65,4 +74,17 @@ fn is_part(part: &str, letters: usize, whole: &str, of: usize) -> bool {
     letters >= SHORTEST_PART
         && whole.contains(part)
         && (2 * letters >= of || whole.split([' ', '-']).any(|word| word.starts_with(part)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::turns_round;
+
+    #[test]
+    fn a_denial_is_not_answered_with_its_opposite() {
+        assert!(turns_round("undissolved", "dissolved"));
+        assert!(turns_round("notsoluble", "soluble"));
+        assert!(!turns_round("insoluable", "insoluble"));
+        assert!(!turns_round("disolves", "dissolves"));
+    }
 }

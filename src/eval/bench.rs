@@ -120,7 +120,7 @@ pub(super) fn claims_of_air(it: &Ventilate) -> Vec<Claim> {
         let mut because = vec![plain(
             format!(
                 "V dC/dt = G - Q C with Q = {:.1} m3/h divided by a mixing factor of {}",
-                it.air, it.mixing.0
+                it.air, it.mixing.value
             ),
             "practice",
         )];

@@ -54,7 +54,7 @@ impl Session<'_> {
             tried,
             scene: Scene {
                 layers: it.layers.clone(),
-                materials: self.described(&candidates),
+                materials: self.suspects(&candidates),
                 target: Target {
                     candidates,
                     site: it.target.site.unwrap_or(Site::Film),

@@ -2,9 +2,9 @@
 
 use super::Session;
 use super::find::values;
-use crate::answer::{Cell, Compare, Compared, Shown};
+use crate::answer::{Cell, Compare, Compared, Shown, Thing};
 use crate::model::scene::{Barred, Origin, SceneLayer};
-use crate::model::{Age, Fact, Kind, Library, Material, Order, Record, Verdict, gravest};
+use crate::model::{Age, Fact, Kind, Library, Material, Order, Record};
 use crate::resolve::{By, CheckedCompare, CheckedRemove, CheckedThing, What};
 
 impl Session<'_> {
@@ -34,11 +34,15 @@ impl Session<'_> {
                 .iter()
                 .map(|(record, _, age)| {
                     let head = record.head();
-                    let name = match age {
+                    let called = match age {
                         Some(age) => format!("{} ({})", head.names.name, age.word()),
                         None => head.names.name.clone(),
                     };
-                    (record.kind(), head.id.clone(), name)
+                    Thing {
+                        kind: record.kind(),
+                        id: head.id.clone(),
+                        called,
+                    }
                 })
                 .collect(),
             on: it.on.iter().map(SceneLayer::described).collect(),
@@ -149,17 +153,9 @@ impl Session<'_> {
                     out.push(shown(agent.head.names.name.clone(), Some(fact)));
                 }
                 for layer in on {
-                    let conditions = if layer.conditions.is_empty() {
-                        vec![crate::model::Condition::Sound]
-                    } else {
-                        layer.conditions.clone()
-                    };
-                    for condition in conditions {
-                        let facts = layer.layer.verdicts(condition, Some(id), agent.class);
-                        let own = layer.layer.speaks_of(condition, Some(id), agent.class);
-                        let (word, ground) = match gravest(facts) {
-                            // What a sound layer bears says nothing of one in a worse state.
-                            Some((Verdict::Safe, _)) if !own => ("not recorded", None),
+                    for condition in layer.states() {
+                        let found = layer.layer.verdict(*condition, Some(id), agent.class);
+                        let (word, ground) = match found {
                             Some((verdict, fact)) => (verdict.word(), Some(fact)),
                             None => ("not recorded", None),
                         };
@@ -181,11 +177,7 @@ fn shown(text: String, fact: Option<&Fact>) -> Shown {
         field: "application".to_owned(),
         text,
         basis: fact.map_or_else(|| "not recorded".to_owned(), |f| f.basis.to_string()),
-        sources: fact
-            .and_then(|f| f.basis.source())
-            .map(str::to_owned)
-            .into_iter()
-            .collect(),
+        sources: fact.map(|f| f.basis.sources()).unwrap_or_default(),
         place: fact.map(|f| f.place.clone()),
     }
 }

@@ -4,7 +4,6 @@ use super::Session;
 use crate::model::naming::fold;
 use crate::model::{
     Age, Asked, Condition, Fact, Layer, Library, Material, Record, Response, Truth, Value, Verdict,
-    gravest,
 };
 use crate::resolve::{CheckedCondition, CheckedTest, Compare, Means, is_removal};
 use crate::units::{Quantity, Reading};
@@ -185,12 +184,11 @@ impl Session<'_> {
                     .unwrap_or(Truth::Unknown);
             }
         };
-        let carried_over = asked != Condition::Sound && !layer.speaks_of(asked, agent, class);
-        match gravest(layer.verdicts(asked, agent, class)) {
-            Some((Verdict::Safe, _)) if carried_over => Truth::Unknown,
-            Some((verdict, _)) => Truth::from(wanted.contains(&verdict)),
-            None => Truth::Unknown,
-        }
+        layer
+            .verdict(asked, agent, class)
+            .map_or(Truth::Unknown, |(verdict, _)| {
+                Truth::from(wanted.contains(&verdict))
+            })
     }
 }
 

@@ -135,7 +135,7 @@ fn blending(it: &crate::answer::Blend, keys: &mut BTreeSet<String>) {
         let shown = it
             .blends
             .iter()
-            .any(|b| b.parts.iter().any(|(id, ..)| *id == liquid.id));
+            .any(|b| b.parts.iter().any(|part| part.id == liquid.id));
         if shown {
             keys.extend(liquid.sources.iter().cloned());
         }
@@ -168,7 +168,7 @@ fn rung(step: &Rung, keys: &mut BTreeSet<String>) {
 }
 
 fn harms(rows: &[LayerHarm], keys: &mut BTreeSet<String>) {
-    keys.extend(rows.iter().flat_map(|row| row.sources.iter().cloned()));
+    keys.extend(rows.iter().flat_map(|row| row.footing.sources()));
 }
 
 fn basis(basis: &Basis, keys: &mut BTreeSet<String>) {

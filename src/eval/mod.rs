@@ -19,7 +19,7 @@ use crate::identify::{self, identify};
 use crate::index::{Bytes, Index, IndexError};
 use crate::lang::EDITION;
 use crate::lang::ast::Explain;
-use crate::model::scene::Posterior;
+use crate::model::scene::{Posterior, TargetTrial};
 use crate::model::{Kind, Library, Response, Truth};
 use crate::pack::Pack;
 use crate::resolve::{
@@ -43,8 +43,8 @@ struct Binding {
     /// Years of the restoration, if stated: they say that it was put on later.
     restored: Option<(i32, i32)>,
     posterior: Posterior,
-    /// What liquids were seen to do to it on this object: agent id, response.
-    tried: Vec<(String, Response)>,
+    /// What liquids were seen to do to it on this object.
+    tried: Vec<TargetTrial>,
 }
 
 /// Runs the statements of one file, in order, with their `let` names.
@@ -207,7 +207,7 @@ impl<'a> Session<'a> {
 
     /// What liquids were seen to do to the unknown, one response a liquid: the planner takes this
     /// object's own results before the literature.
-    fn tried(&self, it: &CheckedIdentify) -> Vec<(String, Response)> {
+    fn tried(&self, it: &CheckedIdentify) -> Vec<TargetTrial> {
         let table = self.pack.table();
         let mut seen: Vec<(usize, Vec<f64>)> = Vec::new();
         for o in &it.observations {
@@ -235,7 +235,10 @@ impl<'a> Session<'a> {
                     .enumerate()
                     .max_by(|a, b| a.1.total_cmp(b.1).then(b.0.cmp(&a.0)))?;
                 let response = Response::parse(&feature.outcomes[k])?;
-                (*best > 0.0).then(|| (feature.id.clone(), response))
+                (*best > 0.0).then(|| TargetTrial {
+                    agent: feature.id.clone(),
+                    response,
+                })
             })
             .collect()
     }
@@ -274,7 +277,11 @@ impl<'a> Session<'a> {
             prior: it
                 .prior
                 .iter()
-                .map(|s| (s.materials.clone(), s.families.clone(), s.probability))
+                .map(|s| identify::Stated {
+                    materials: s.materials.clone(),
+                    families: s.families.clone(),
+                    probability: s.probability,
+                })
                 .collect(),
             stack: it.stack.clone(),
             observations: it.observations.clone(),

@@ -5,7 +5,7 @@ use std::borrow::Cow;
 use super::{Binding, Session};
 use crate::answer::Remove;
 use crate::identify;
-use crate::model::scene::{Origin, Posterior, Scene, Target};
+use crate::model::scene::{Origin, Posterior, Scene, Suspect, Target};
 use crate::model::{Age, Hazard, Library, Role, Site};
 use crate::remove::{Plan, remove};
 use crate::resolve::{CheckedRemove, CheckedThing};
@@ -79,12 +79,12 @@ impl Session<'_> {
             Some(Age::Aged) => 0.95,
             None => posterior.aged,
         };
-        let tried_here = it.tried.iter().filter(|(of, _, _)| *of == k);
+        let tried_here = it.tried.iter().filter(|(of, _)| *of == k);
         let tried_before = bound.map_or(&[][..], |b| &b.tried);
         Plan {
             scene: Scene {
                 layers: it.layers.clone(),
-                materials: self.described(&candidates),
+                materials: self.suspects(&candidates),
                 target: Target {
                     candidates,
                     site,
@@ -93,8 +93,9 @@ impl Session<'_> {
                     aged,
                     thick: thing.thick || found.is_some_and(|f| f.thick),
                     tried: tried_here
-                        .map(|(_, agent, response)| (agent.clone(), *response))
-                        .chain(tried_before.iter().cloned())
+                        .map(|(_, trial)| trial)
+                        .chain(tried_before)
+                        .cloned()
                         .collect(),
                     hazards,
                 },
@@ -123,15 +124,18 @@ impl Session<'_> {
         identify::posterior(self.pack, &question)
     }
 
-    /// Id, family and probability of candidates.
-    pub(super) fn described(&self, candidates: &[(usize, f64)]) -> Vec<(String, String, f64)> {
+    /// Candidates as the rules name them.
+    pub(super) fn suspects(&self, candidates: &[(usize, f64)]) -> Vec<Suspect> {
         let table = self.pack.table();
         candidates
             .iter()
             .map(|(m, p)| {
                 let row = &table.rows[*m];
-                let family = &table.families[row.family as usize].0;
-                (row.id.clone(), family.clone(), *p)
+                Suspect {
+                    id: row.id.clone(),
+                    family: table.families[row.family as usize].0.clone(),
+                    probability: *p,
+                }
             })
             .collect()
     }

@@ -2,23 +2,26 @@
 //! make a [`Passed`]. A hard rule is data: one entry of [`rules::all`].
 //!
 //! What an answer shows as a thing to do is a `Passed`; what it shows as ruled out is a
-//! [`Refused`], with the rule and its source.
+//! [`Refused`], with the rule and its source. Three things are judged: a step ([`Gate::step`]), a bench
+//! test ([`test()`]) and what is mixed in one vessel ([`vessel()`]).
 
+mod bench_test;
+mod exposure;
 mod rule;
 pub mod rules;
 mod vessel;
 
 use std::sync::Arc;
 
+pub use bench_test::{Ground, ProposedTest, lets_test, test};
+use exposure::exposure_by;
+pub use exposure::{Exposure, exposure, exposure_to};
 use rule::{Asks, Brought};
 pub use rule::{Rule, RuleBasis, Sort, TestRule, When, WhenTest};
 pub use vessel::{Vessel, vessel};
 
 use crate::model::scene::{Scene, SceneLayer, Step, Target, tool_within};
-use crate::model::{
-    Action, Agent, BenchTest, Class, Condition, Hazard, Layer, Method, Site, Specimen, Trait,
-    Verdict, gravest,
-};
+use crate::model::{Class, Condition, Layer, Method, Trait, Verdict, gravest};
 
 /// A step or test that broke no hard rule, with the conditions under which it may be taken.
 /// Nobody outside the gate can make one.
@@ -85,67 +88,60 @@ impl PartialEq for Caveat {
     }
 }
 
-/// A test as somebody proposes to do it.
-#[derive(Clone, Debug, PartialEq)]
-pub struct ProposedTest {
-    /// The test.
-    pub test: BenchTest,
-    /// On what.
-    pub specimen: Specimen,
+/// What the rules say of one proposal, gathered as they are asked one after another.
+#[derive(Default)]
+struct Findings {
+    broken: Vec<Caveat>,
+    caveats: Vec<Caveat>,
 }
 
-/// How a layer meets the agent.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Exposure {
-    /// The agent touches it.
-    Exposed,
-    /// A sound continuous film above keeps the agent off, as long as it is whole.
-    Sheltered,
-}
+impl Findings {
+    /// Where a rule that the proposal meets is kept, by what it does.
+    const fn of(&mut self, rule: &Rule) -> &mut Vec<Caveat> {
+        match rule.sort {
+            Sort::Never => &mut self.broken,
+            Sort::OnlyIf | Sort::Before => &mut self.caveats,
+        }
+    }
 
-/// Which layers a surface treatment meets. In a joint or in pores every layer is met; at the
-/// surface, everything down to and including the first sound film that seals.
-#[must_use]
-pub fn exposure(scene: &Scene) -> Vec<Exposure> {
-    exposed(&scene.layers, scene.target.site)
-}
+    /// Takes up a rule that the proposal meets.
+    fn meet(&mut self, rule: &'static Rule, layer: Option<String>) {
+        self.of(rule).push(Caveat { rule, layer });
+    }
 
-fn exposed(layers: &[SceneLayer], site: Site) -> Vec<Exposure> {
-    let mut sealed = false;
-    layers
-        .iter()
-        .map(|layer| {
-            let now = if sealed {
-                Exposure::Sheltered
-            } else {
-                Exposure::Exposed
-            };
-            let broken = layer.conditions.iter().any(|c| *c != Condition::Sound);
-            if site == Site::Film && layer.has(Trait::Seals) && !broken {
-                sealed = true;
-            }
-            now
-        })
-        .collect()
-}
+    /// The same, where another rule may have said it of the layer already.
+    fn meet_once(&mut self, rule: &'static Rule, layer: Option<&SceneLayer>) {
+        let layer = layer.map(|layer| layer.called.clone());
+        let caveat = Caveat { rule, layer };
+        let said = self.of(rule);
+        if !said.contains(&caveat) {
+            said.push(caveat);
+        }
+    }
 
-/// Which layers this step meets. A film keeps a liquid or a blade off what lies under it; warmth,
-/// cold and light go through, and a bath or a vapour comes round by the edges and the back.
-#[must_use]
-pub fn exposure_to(step: &Step, scene: &Scene) -> Vec<Exposure> {
-    exposure_by(&step.method, scene)
-}
+    /// The same of a layer under a whole film. A forbidden agent is not met there; whether the film is
+    /// whole must be seen.
+    fn meet_under_film(&mut self, rule: &'static Rule, layer: &SceneLayer) {
+        if rule.when.through_film {
+            self.meet_once(rule, Some(layer));
+        } else if rule.sort != Sort::Before {
+            self.meet_once(&rules::WHOLE_FILM, Some(layer));
+        }
+    }
 
-fn exposure_by(method: &Method, scene: &Scene) -> Vec<Exposure> {
-    let goes_round = matches!(
-        method.action,
-        Action::Heat | Action::Cold | Action::Light | Action::Vapour
-    ) || method.reach.contains(&Site::DeepJoint)
-        || rules::BATHS.contains(&method.head.id.as_str());
-    if goes_round {
-        vec![Exposure::Exposed; scene.layers.len()]
-    } else {
-        exposure(scene)
+    /// Lets it pass, or refuses it for what it breaks.
+    fn verdict<T>(self, it: T) -> Result<Passed<T>, Refused<T>> {
+        if self.broken.is_empty() {
+            Ok(Passed {
+                it,
+                caveats: self.caveats,
+            })
+        } else {
+            Err(Refused {
+                it: Box::new(it),
+                broken: self.broken,
+            })
+        }
     }
 }
 
@@ -159,19 +155,26 @@ pub const HAZARD_LEAST: f64 = 0.01;
 #[derive(Clone, Debug)]
 pub struct Gate<'a> {
     scene: &'a Scene,
-    /// Each with what it asks of what is brought, and the layers that meet it; none where the rule names no
-    /// layer.
-    rules: Vec<(&'static Rule, Asks, Vec<usize>)>,
+    rules: Vec<Pending>,
     /// What the records of the layers say that harms them, by class; one entry a layer.
     known: Arc<Vec<Known<'a>>>,
     /// What of one method is settled, where the gate is for that one.
     of_method: Option<OfMethod>,
 }
 
+/// A rule that this scene meets, whatever step is proposed.
+#[derive(Clone, Debug)]
+struct Pending {
+    rule: &'static Rule,
+    /// What it asks of what is brought.
+    asks: Asks,
+    /// The layers that meet it, by number from the top; none where the rule names no layer.
+    layers: Arc<[usize]>,
+}
+
 /// What a layer's record says that harms it, looked up once a scene.
 #[derive(Debug)]
 struct Known<'a> {
-    conditions: Vec<Condition>,
     /// By class, as it stands in [`Class`].
     classes: Vec<bool>,
     /// Liquids of which the record speaks by their own names, in order.
@@ -180,15 +183,10 @@ struct Known<'a> {
 
 impl<'a> Known<'a> {
     fn of(layer: &'a SceneLayer) -> Self {
-        let conditions = if layer.conditions.is_empty() {
-            vec![Condition::Sound]
-        } else {
-            layer.conditions.clone()
-        };
         let mut classes = vec![false; Class::ALL.len()];
         for class in Class::ALL {
             if let Some(harms) = classes.get_mut(*class as usize) {
-                *harms = recorded(layer, &conditions, None, *class);
+                *harms = recorded(layer, None, *class);
             }
         }
         let keys = layer.layer.harm.iter().flat_map(|(_, facts)| facts.keys());
@@ -196,34 +194,25 @@ impl<'a> Known<'a> {
             .filter(|key| Class::parse(key).is_none() && *key != Layer::ANY_LIQUID)
             .collect();
         named.sort_unstable();
-        Self {
-            conditions,
-            classes,
-            named,
-        }
+        Self { classes, named }
     }
 
     /// Whether what is brought is recorded to harm the layer in one of its states.
     fn harms(&self, layer: &SceneLayer, agent: Option<&str>, class: Class) -> bool {
         match (agent, self.classes.get(class as usize)) {
-            (Some(id), _) if self.named.binary_search(&id).is_ok() => {
-                recorded(layer, &self.conditions, agent, class)
-            }
+            (Some(id), _) if self.named.binary_search(&id).is_ok() => recorded(layer, agent, class),
             (_, Some(harms)) => *harms,
-            (_, None) => recorded(layer, &self.conditions, agent, class),
+            (_, None) => recorded(layer, agent, class),
         }
     }
 }
 
 /// The same, asked of the record.
-fn recorded(
-    layer: &SceneLayer,
-    conditions: &[Condition],
-    agent: Option<&str>,
-    class: Class,
-) -> bool {
-    conditions.iter().any(|condition| {
-        gravest(layer.layer.verdicts(*condition, agent, class))
+fn recorded(layer: &SceneLayer, agent: Option<&str>, class: Class) -> bool {
+    layer.states().iter().any(|condition| {
+        layer
+            .layer
+            .verdict(*condition, agent, class)
             .is_some_and(|(verdict, _)| verdict == Verdict::Harms)
     })
 }
@@ -240,17 +229,22 @@ impl<'a> Gate<'a> {
     /// The gate before a scene. What depends on no step is settled here once.
     #[must_use]
     pub fn of(scene: &'a Scene) -> Self {
+        let none: Arc<[usize]> = Arc::default();
         let rules = rules::all()
             .filter(|rule| rule.when.meets_target(scene))
             .filter_map(|rule| {
-                let layers: Vec<usize> = (0..scene.layers.len())
-                    .filter(|i| rule.when.meets_layer(&scene.layers[*i]))
-                    .collect();
+                let layers: Arc<[usize]> = if rule.when.names_layer() {
+                    let met = |i: &usize| rule.when.meets_layer(&scene.layers[*i]);
+                    let layers: Vec<usize> = (0..scene.layers.len()).filter(met).collect();
+                    if layers.is_empty() {
+                        return None;
+                    }
+                    layers.into()
+                } else {
+                    Arc::clone(&none)
+                };
                 let asks = rule.when.asks();
-                if !rule.when.names_layer() {
-                    return Some((rule, asks, Vec::new()));
-                }
-                (!layers.is_empty()).then_some((rule, asks, layers))
+                Some(Pending { rule, asks, layers })
             })
             .collect();
         Self {
@@ -270,7 +264,7 @@ impl<'a> Gate<'a> {
             rules: self
                 .rules
                 .iter()
-                .filter(|(rule, ..)| rule.when.meets_method(method))
+                .filter(|pending| pending.rule.when.meets_method(method))
                 .cloned()
                 .collect(),
             known: Arc::clone(&self.known),
@@ -278,6 +272,7 @@ impl<'a> Gate<'a> {
         }
     }
 
+    /// What of a method can be told before it brings a liquid.
     fn settle(&self, method: &Method) -> OfMethod {
         OfMethod {
             id: method.head.id.clone(),
@@ -291,12 +286,10 @@ impl<'a> Gate<'a> {
     /// # Errors
     /// A [`Refused`] with every rule that the step breaks.
     pub fn step(&self, step: Step) -> Result<Passed<Step>, Refused<Step>> {
-        let scene = self.scene;
-        let narrow = self.of_method.is_some();
         if let Some(settled) = &self.of_method
             && settled.id != step.method.head.id
         {
-            return Gate::of(scene).step(step);
+            return Gate::of(self.scene).step(step);
         }
         let asked;
         let of_method = match &self.of_method {
@@ -306,84 +299,85 @@ impl<'a> Gate<'a> {
                 &asked
             }
         };
-        let exposed = &of_method.exposed;
-        let own: Vec<Option<&'static Rule>> = scene
+        let own: Vec<Option<&'static Rule>> = self
+            .scene
             .layers
             .iter()
             .map(|layer| rules::own_kind(&step, layer))
             .collect();
-        let brought = Brought::by(&step);
-        let mut broken = Vec::new();
-        let mut caveats = Vec::new();
-        for (rule, asks, layers) in &self.rules {
-            let meets = asks.may_meet(brought)
-                && (narrow || rule.when.meets_method(&step.method))
-                && rule.when.meets_liquid(&step, brought, *asks);
-            if !meets {
-                continue;
-            }
-            if !rule.when.names_layer() {
-                push(rule, None, Exposure::Exposed, &mut broken, &mut caveats);
-                continue;
-            }
-            for layer in layers {
-                let eased = own[*layer].is_some() && rule.when.is_of_water();
-                let (layer, exposure) = (&scene.layers[*layer], exposed[*layer]);
-                if eased || (rule.when.yields_to_trial && tried_safe(&step, layer)) {
-                    continue;
-                }
-                let called = Some(layer.called.clone());
-                push(rule, called, exposure, &mut broken, &mut caveats);
-            }
-        }
+        let mut found = Findings::default();
+        self.ask_rules(&step, of_method, &own, &mut found);
         for (k, own) in own.into_iter().enumerate() {
-            let (layer, exposure) = (&scene.layers[k], &exposed[k]);
-            let is_unfit = match of_method.unfit[k] {
-                Unfit::Always => true,
-                Unfit::UnlessBorne => !tried_safe(&step, layer),
-                Unfit::Never => false,
-            };
-            let unfit = is_unfit.then_some(&rules::METHOD_UNFIT);
-            let called = || Some(layer.called.clone());
-            if let Some(rule) = own {
-                caveats.push(Caveat {
-                    rule,
-                    layer: called(),
-                });
-            } else if *exposure == Exposure::Exposed {
-                let harm = recorded_harm(&step, layer, &self.known[k], &scene.target)
-                    .into_iter()
-                    .chain(unfit);
-                broken.extend(harm.map(|rule| Caveat {
-                    rule,
-                    layer: called(),
-                }));
-            } else if unfit.is_some() {
-                let caveat = Caveat {
-                    rule: &rules::WHOLE_FILM,
-                    layer: called(),
-                };
-                if !caveats.contains(&caveat) {
-                    caveats.push(caveat);
-                }
+            match own {
+                Some(rule) => found.meet(rule, Some(self.scene.layers[k].called.clone())),
+                None => self.ask_record(&step, of_method, k, &mut found),
             }
         }
         if step
             .agents()
-            .any(|a| a.needs_permission && !scene.permitted.contains(&a.head.id))
+            .any(|a| a.needs_permission && !self.scene.permitted.contains(&a.head.id))
         {
-            broken.push(Caveat {
-                rule: &rules::PERMISSION,
-                layer: None,
-            });
+            found.meet(&rules::PERMISSION, None);
         }
-        if broken.is_empty() {
-            Ok(Passed { it: step, caveats })
-        } else {
-            Err(Refused {
-                it: Box::new(step),
-                broken,
-            })
+        found.verdict(step)
+    }
+
+    /// Asks every rule that the scene meets. `own` holds, for each layer, the rule by which the layer's own
+    /// stuff may be brought to it: what is said against water does not hold there.
+    fn ask_rules(
+        &self,
+        step: &Step,
+        of_method: &OfMethod,
+        own: &[Option<&'static Rule>],
+        found: &mut Findings,
+    ) {
+        let narrow = self.of_method.is_some();
+        let brought = Brought::by(step);
+        for Pending { rule, asks, layers } in &self.rules {
+            let meets = asks.may_meet(brought)
+                && (narrow || rule.when.meets_method(&step.method))
+                && rule.when.meets_liquid(step, brought, *asks);
+            if !meets {
+                continue;
+            }
+            if !rule.when.names_layer() {
+                found.meet_once(rule, None);
+                continue;
+            }
+            for k in layers.iter() {
+                let layer = &self.scene.layers[*k];
+                let eased = own[*k].is_some() && rule.when.is_of_water();
+                if eased || (rule.when.yields_to_trial && tried_safe(step, layer)) {
+                    continue;
+                }
+                match of_method.exposed[*k] {
+                    Exposure::Exposed => found.meet_once(rule, Some(layer)),
+                    Exposure::Sheltered => found.meet_under_film(rule, layer),
+                }
+            }
+        }
+    }
+
+    /// Asks what is recorded of one layer, and of the method on such a layer.
+    fn ask_record(&self, step: &Step, of_method: &OfMethod, k: usize, found: &mut Findings) {
+        let layer = &self.scene.layers[k];
+        let unfit = match of_method.unfit[k] {
+            Unfit::Always => true,
+            Unfit::UnlessBorne => !tried_safe(step, layer),
+            Unfit::Never => false,
+        };
+        match of_method.exposed[k] {
+            Exposure::Exposed => {
+                let harm = recorded_harm(step, layer, &self.known[k], &self.scene.target);
+                for rule in harm
+                    .into_iter()
+                    .chain(unfit.then_some(&rules::METHOD_UNFIT))
+                {
+                    found.meet(rule, Some(layer.called.clone()));
+                }
+            }
+            Exposure::Sheltered if unfit => found.meet_once(&rules::WHOLE_FILM, Some(layer)),
+            Exposure::Sheltered => {}
         }
     }
 }
@@ -396,27 +390,6 @@ pub fn step(step: Step, scene: &Scene) -> Result<Passed<Step>, Refused<Step>> {
     Gate::of(scene).step(step)
 }
 
-fn push(
-    rule: &'static Rule,
-    layer: Option<String>,
-    exposure: Exposure,
-    broken: &mut Vec<Caveat>,
-    caveats: &mut Vec<Caveat>,
-) {
-    // Under a whole film a forbidden agent is not met; whether the film is whole must be seen.
-    let sheltered = exposure == Exposure::Sheltered && !rule.when.through_film;
-    let (into, rule) = match rule.sort {
-        Sort::Never | Sort::OnlyIf if sheltered => (caveats, &rules::WHOLE_FILM),
-        Sort::Before if sheltered => return,
-        Sort::Never => (broken, rule),
-        Sort::OnlyIf | Sort::Before => (caveats, rule),
-    };
-    let caveat = Caveat { rule, layer };
-    if !into.contains(&caveat) {
-        into.push(caveat);
-    }
-}
-
 /// Recorded harm to an exposed layer is a hard rule of its own, unless this very agent was tried
 /// on this very layer and it bore it.
 fn recorded_harm(
@@ -426,18 +399,9 @@ fn recorded_harm(
     target: &Target,
 ) -> Option<&'static Rule> {
     let harms = |agent: Option<&str>, class| known.harms(layer, agent, class);
-    let bore = |id: &str| {
-        layer
-            .tried
-            .iter()
-            .any(|(agent, verdict, _)| agent == id && *verdict == Verdict::Safe)
-    };
-    let failed = |id: &str| {
-        layer
-            .tried
-            .iter()
-            .any(|(agent, verdict, _)| agent == id && *verdict == Verdict::Harms)
-    };
+    let had = |id: &str, verdict| layer.trials_of(id).any(|trial| trial.verdict == verdict);
+    let bore = |id: &str| had(id, Verdict::Safe);
+    let failed = |id: &str| had(id, Verdict::Harms);
     let whole = step.agent.as_ref().is_some_and(|a| bore(&a.head.id));
     let by_agent = step.agents().any(|a| {
         failed(&a.head.id) || (!whole && !bore(&a.head.id) && harms(Some(&a.head.id), a.class))
@@ -455,8 +419,11 @@ fn tried_safe(step: &Step, layer: &SceneLayer) -> bool {
     let Some(agent) = &step.agent else {
         return false;
     };
-    let verdicts = || layer.tried.iter().filter(|(id, _, _)| *id == agent.head.id);
-    verdicts().count() > 0 && verdicts().all(|(_, verdict, _)| *verdict == Verdict::Safe)
+    let mut verdicts = layer
+        .trials_of(&agent.head.id)
+        .map(|trial| trial.verdict)
+        .peekable();
+    verdicts.peek().is_some() && verdicts.all(|verdict| verdict == Verdict::Safe)
 }
 
 /// Whether a method is recorded to harm layers of this make, or in this state. That a powdering
@@ -484,152 +451,4 @@ fn unfit(method: &Method, layer: &SceneLayer) -> Unfit {
         out = Unfit::UnlessBorne;
     }
     out
-}
-
-/// Where a test is to be done: on a material that lies on these layers.
-#[derive(Clone, Copy, Debug)]
-pub struct Ground<'a> {
-    /// Layers beneath the unknown, from the top down; empty when none was stated.
-    pub layers: &'a [SceneLayer],
-    /// Where the unknown sits.
-    pub site: Site,
-}
-
-impl<'a> Ground<'a> {
-    /// The first layer that a drop of a liquid may meet and that is not known to bear it, with what
-    /// is known of it: harmed, to be tried first, or not recorded. `None` when all bear it.
-    #[must_use]
-    pub fn not_bearing(&self, agent: &Agent) -> Option<(&'a SceneLayer, Option<Verdict>)> {
-        self.layers
-            .iter()
-            .zip(exposed(self.layers, self.site))
-            .filter(|(_, exposure)| *exposure == Exposure::Exposed)
-            .map(|(layer, _)| (layer, borne(layer, agent)))
-            .find(|(_, verdict)| *verdict != Some(Verdict::Safe))
-    }
-}
-
-/// What a layer is known to bear of a liquid, by trial or by record. That it bears a liquid when
-/// sound says nothing of it damp, salty or cracked; several verdicts count as the gravest.
-fn borne(layer: &SceneLayer, agent: &Agent) -> Option<Verdict> {
-    let id = agent.head.id.as_str();
-    let tried = layer.tried.iter().filter(|(tried, _, _)| tried == id);
-    if let Some(verdict) = tried.map(|(_, verdict, _)| *verdict).max() {
-        return Some(verdict);
-    }
-    let sound = [Condition::Sound];
-    let conditions: &[Condition] = if layer.conditions.is_empty() {
-        &sound
-    } else {
-        &layer.conditions
-    };
-    let mut worst = Some(Verdict::Safe);
-    for condition in conditions {
-        let facts = layer.layer.verdicts(*condition, Some(id), agent.class);
-        let own = layer.layer.speaks_of(*condition, Some(id), agent.class);
-        match gravest(facts).map(|(verdict, _)| verdict) {
-            Some(Verdict::Harms) => return Some(Verdict::Harms),
-            Some(verdict) if own => worst = worst.map(|w| w.max(verdict)),
-            Some(Verdict::Test) => worst = worst.map(|w| w.max(Verdict::Test)),
-            _ => worst = None,
-        }
-    }
-    worst
-}
-
-/// Lets a bench test pass or refuses it. `reagent` is the liquid that it brings, where it is known.
-///
-/// # Errors
-/// A [`Refused`] with the rules that it breaks.
-pub fn test(
-    proposed: ProposedTest,
-    reagent: Option<&Agent>,
-    hazards: &[(Hazard, f64)],
-    ground: Ground<'_>,
-) -> Result<Passed<ProposedTest>, Refused<ProposedTest>> {
-    let (broken, caveats) = judged(&proposed.test, proposed.specimen, reagent, hazards, ground);
-    if broken.is_empty() {
-        Ok(Passed {
-            it: proposed,
-            caveats,
-        })
-    } else {
-        Err(Refused {
-            it: Box::new(proposed),
-            broken,
-        })
-    }
-}
-
-/// Whether [`test`] would let it pass: for whoever looks ahead over many tests and offers none yet.
-#[must_use]
-pub fn lets_test(
-    test: &BenchTest,
-    specimen: Specimen,
-    reagent: Option<&Agent>,
-    hazards: &[(Hazard, f64)],
-    ground: Ground<'_>,
-) -> bool {
-    judged(test, specimen, reagent, hazards, ground)
-        .0
-        .is_empty()
-}
-
-/// What a bench test breaks, and what it is let pass with.
-fn judged(
-    test: &BenchTest,
-    specimen: Specimen,
-    reagent: Option<&Agent>,
-    hazards: &[(Hazard, f64)],
-    ground: Ground<'_>,
-) -> (Vec<Caveat>, Vec<Caveat>) {
-    let mut broken = Vec::new();
-    let mut caveats = Vec::new();
-    let probability = |wanted: Hazard| {
-        hazards
-            .iter()
-            .find(|(h, _)| *h == wanted)
-            .map_or(0.0, |(_, p)| *p)
-    };
-    if rules::HOT_TESTS.contains(&test.head.id.as_str())
-        && probability(Hazard::Nitrate) >= HAZARD_LEAST
-    {
-        broken.push(Caveat {
-            rule: &rules::NO_HOT_NEEDLE,
-            layer: None,
-        });
-    }
-    if test.destructive && specimen == Specimen::Surface {
-        broken.push(Caveat {
-            rule: &rules::CRUMB_ONLY,
-            layer: None,
-        });
-    } else if test.destructive {
-        caveats.push(Caveat {
-            rule: &rules::SAMPLING,
-            layer: None,
-        });
-    }
-    if specimen == Specimen::Surface
-        && let Some(agent) = reagent
-    {
-        let layer = ground.not_bearing(agent).map(|(layer, _)| layer);
-        if layer.is_some() || ground.layers.is_empty() {
-            broken.push(Caveat {
-                rule: &rules::REAGENT_NOT_BORNE,
-                layer: layer.map(|l| l.called.clone()),
-            });
-        }
-    }
-    for TestRule { rule, when } in rules::of_tests() {
-        if when.meets(test, specimen, hazards) {
-            let into = if rule.sort == Sort::Never {
-                &mut broken
-            } else {
-                &mut caveats
-            };
-            into.push(Caveat { rule, layer: None });
-        }
-    }
-    (broken, caveats)
 }

@@ -3,8 +3,7 @@
 
 use std::sync::Arc;
 
-use super::rule::Sort;
-use super::{Caveat, Passed, Refused, rules};
+use super::{Findings, Passed, Refused, rules};
 use crate::model::scene::Step;
 use crate::model::{Action, Agent, Carrier, Facts, Hazard, Head, Method, Value, Wetting};
 use crate::units::Reading;
@@ -31,7 +30,7 @@ const MARGIN: f64 = 10.0;
 /// # Errors
 /// A [`Refused`] with every rule that it breaks.
 pub fn vessel(it: Vessel, permitted: &[String]) -> Result<Passed<Vessel>, Refused<Vessel>> {
-    let (mut broken, mut caveats): (Vec<Caveat>, Vec<Caveat>) = (Vec::new(), Vec::new());
+    let mut found = Findings::default();
     let step = step(&it);
     for rule in rules::all() {
         let when = &rule.when;
@@ -42,29 +41,17 @@ pub fn vessel(it: Vessel, permitted: &[String]) -> Result<Passed<Vessel>, Refuse
             && when.sites.is_empty()
             && when.origins.is_empty());
         if of_agents && !of_target && !when.names_layer() && when.meets_step(&step) {
-            let into = match rule.sort {
-                Sort::Never => &mut broken,
-                Sort::OnlyIf | Sort::Before => &mut caveats,
-            };
-            into.push(Caveat { rule, layer: None });
+            found.meet(rule, None);
         }
     }
-    let never = |rule| Caveat { rule, layer: None };
     if it.agents.iter().any(|a| over_flash(a, it.celsius)) {
-        broken.push(never(&rules::WARMED_VESSEL));
+        found.meet(&rules::WARMED_VESSEL, None);
     }
-    let restricted = |a: &&Agent| a.needs_permission && !permitted.contains(&a.head.id);
-    if it.agents.iter().any(|a| restricted(&a)) {
-        broken.push(never(&rules::PERMISSION));
+    let restricted = |a: &Agent| a.needs_permission && !permitted.contains(&a.head.id);
+    if it.agents.iter().any(restricted) {
+        found.meet(&rules::PERMISSION, None);
     }
-    if broken.is_empty() {
-        Ok(Passed { it, caveats })
-    } else {
-        Err(Refused {
-            it: Box::new(it),
-            broken,
-        })
-    }
+    found.verdict(it)
 }
 
 /// Whether a liquid is warmed to near its flash point or above it. One that is recorded as flammable

@@ -140,6 +140,11 @@ impl<'a> Evidence<'a> {
         }
     }
 
+    /// Clusters of tests that were asked of, in the order of the observations. What was weighed is let go.
+    pub(super) fn into_asked(self) -> Vec<String> {
+        self.clusters.into_iter().map(|(name, _)| name).collect()
+    }
+
     /// Whether a laboratory result that says something is among the evidence: sure, no blank, and
     /// narrowing the outcomes to half of them or less.
     pub(super) fn has_laboratory(&self) -> bool {

@@ -19,10 +19,8 @@ const LEAST_JUDGED: f64 = 0.2;
 /// Fewer quarrels with a record than this may be the noise of the bench.
 const LEAST_QUARRELS: usize = 3;
 
-#[allow(
-    clippy::too_many_arguments,
-    reason = "each is a separate result of the ranking"
-)]
+/// The candidates that are shown, each with what speaks for and against it. `weights` holds a row for each
+/// of them, decibels.
 pub(super) fn candidates(
     library: &dyn Library,
     query: &Query,
@@ -50,24 +48,23 @@ pub(super) fn candidates(
         for (u, (i, f)) in evidence.usable.iter().enumerate() {
             let observation = &query.observations[*i];
             let feature = &table.features[*f];
-            let (expected, basis, sources, places) = expected(&material, feature, posterior.aged);
+            let expected = Expected::of(&material, feature, posterior.aged);
             if contradicts(&readings[u], feature, observation, (*m, posterior.aged)) {
                 against.push(format!(
-                    "{}: the record expects {expected}",
-                    observation.text
+                    "{}: the record expects {}",
+                    observation.text, expected.words
                 ));
             }
             own.push(answer::Evidence {
                 observation: observation.text.clone(),
                 weight_db: weights[c][u],
-                expected,
-                basis,
-                sources,
-                places,
+                expected: expected.words,
+                basis: Basis::words(expected.facts.iter().map(|f| &f.basis)),
+                sources: Basis::keys(expected.facts.iter().map(|f| &f.basis)),
+                places: expected.facts.iter().map(|f| f.place.clone()).collect(),
             });
         }
         out.push(Candidate {
-            index: *m,
             id: row.id.clone(),
             name: row.name.clone(),
             roles: row.roles.clone(),
@@ -82,75 +79,61 @@ pub(super) fn candidates(
     out
 }
 
-/// What a record expects of a liquid or test: words, basis, source keys, places.
-fn expected(
-    material: &Material,
-    feature: &Feature,
-    aged: f64,
-) -> (String, String, Vec<String>, Vec<crate::model::Place>) {
-    let of = |age| material.shown(age, &feature.id, feature.reads.as_deref());
-    let outcomes: Vec<&str> = feature.outcomes.iter().map(String::as_str).collect();
-    let named = |fact: &Fact| match feature.reads {
-        Some(_) => outcome::of_read(fact, &outcomes),
-        None => outcome::of(fact, &outcomes),
-    };
-    let speaks = |fact: &&Fact| named(fact) != 0;
-    let words = |facts: &[Fact]| -> Vec<String> {
-        let said = facts.iter().fold(0, |set, fact| set | named(fact));
-        let mut out: Vec<String> = Vec::new();
-        // In the order of the record where it names them itself.
-        for word in facts.iter().flat_map(Fact::words) {
-            if !out.contains(word) {
-                out.push(word.clone());
+/// What a record expects of a liquid or test.
+struct Expected<'a> {
+    /// The outcomes at both ages.
+    words: String,
+    /// The facts of the age that counts more; of the other where that one is silent.
+    facts: Vec<&'a Fact>,
+}
+
+impl<'a> Expected<'a> {
+    fn of(material: &'a Material, feature: &Feature, aged: f64) -> Self {
+        let of = |age| material.shown(age, &feature.id, feature.reads.as_deref());
+        let outcomes: Vec<&str> = feature.outcomes.iter().map(String::as_str).collect();
+        let named = |fact: &Fact| match feature.reads {
+            Some(_) => outcome::of_read(fact, &outcomes),
+            None => outcome::of(fact, &outcomes),
+        };
+        let speaks = |fact: &&Fact| named(fact) != 0;
+        let words = |facts: &[Fact]| -> Vec<String> {
+            let said = facts.iter().fold(0, |set, fact| set | named(fact));
+            let mut out: Vec<String> = Vec::new();
+            // In the order of the record where it names them itself.
+            for word in facts.iter().flat_map(Fact::words) {
+                if !out.contains(word) {
+                    out.push(word.clone());
+                }
             }
+            if out.is_empty() {
+                out.extend(bits(said).map(|n| feature.outcomes[n].clone()));
+            }
+            out
+        };
+        let (fresh, old) = (words(of(Age::Fresh)), words(of(Age::Aged)));
+        let text = match (fresh.is_empty(), old.is_empty()) {
+            (true, true) => "not recorded".to_owned(),
+            (false, true) => format!("{} (fresh)", fresh.join(" or ")),
+            (true, false) => format!("{} (aged)", old.join(" or ")),
+            (false, false) if fresh == old => fresh.join(" or "),
+            (false, false) => format!(
+                "{} (fresh), {} (aged)",
+                fresh.join(" or "),
+                old.join(" or ")
+            ),
+        };
+        let main = if aged >= 0.5 && !old.is_empty() {
+            Age::Aged
+        } else {
+            Age::Fresh
+        };
+        let mut facts: Vec<&Fact> = of(main).iter().collect();
+        if facts.is_empty() {
+            facts = of(Age::Aged).iter().collect();
         }
-        if out.is_empty() {
-            out.extend(bits(said).map(|n| feature.outcomes[n].clone()));
-        }
-        out
-    };
-    let (fresh, old) = (words(of(Age::Fresh)), words(of(Age::Aged)));
-    let text = match (fresh.is_empty(), old.is_empty()) {
-        (true, true) => "not recorded".to_owned(),
-        (false, true) => format!("{} (fresh)", fresh.join(" or ")),
-        (true, false) => format!("{} (aged)", old.join(" or ")),
-        (false, false) if fresh == old => fresh.join(" or "),
-        (false, false) => format!(
-            "{} (fresh), {} (aged)",
-            fresh.join(" or "),
-            old.join(" or ")
-        ),
-    };
-    let main = if aged >= 0.5 && !old.is_empty() {
-        Age::Aged
-    } else {
-        Age::Fresh
-    };
-    let mut facts: Vec<&Fact> = of(main).iter().collect();
-    if facts.is_empty() {
-        facts = of(Age::Aged).iter().collect();
+        let facts: Vec<&Fact> = facts.into_iter().filter(speaks).collect();
+        Self { words: text, facts }
     }
-    let facts: Vec<&Fact> = facts.into_iter().filter(speaks).collect();
-    (
-        text,
-        Basis::words(facts.iter().map(|f| &f.basis)),
-        sources(&facts),
-        places(&facts),
-    )
-}
-
-fn sources(facts: &[&Fact]) -> Vec<String> {
-    let mut out: Vec<String> = facts
-        .iter()
-        .filter_map(|f| f.basis.source().map(str::to_owned))
-        .collect();
-    out.sort();
-    out.dedup();
-    out
-}
-
-fn places(facts: &[&Fact]) -> Vec<crate::model::Place> {
-    facts.iter().map(|f| f.place.clone()).collect()
 }
 
 fn contradicts(

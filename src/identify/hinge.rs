@@ -2,7 +2,7 @@
 
 use super::Query;
 use super::evidence::Evidence;
-use crate::answer::Hinge;
+use crate::answer::{Entry, Hinge};
 
 /// Observations without which another material than `best` would lead, in the order in which they
 /// were told.
@@ -29,7 +29,7 @@ pub(super) fn hinges(
         if let Some(leader) = leader.filter(|l| *l != best) {
             out.push(Hinge {
                 observation: query.observations[*i].text.clone(),
-                leader: (rows[leader].id.clone(), rows[leader].name.clone()),
+                leader: Entry::of_row(&rows[leader]),
                 probability: posterior[leader],
             });
         }

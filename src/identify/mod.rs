@@ -25,7 +25,7 @@ mod skin;
 mod specimen;
 mod weights;
 
-use crate::answer::{Conclusion, FamilyShare, HazardLeft, Identify, NextTest, Skin};
+use crate::answer::{Conclusion, Entry, FamilyShare, HazardLeft, Identify, Likely, NextTest, Skin};
 use crate::model::scene::{Observation, Posterior, SceneLayer};
 use crate::model::{Age, Hazard, Library, Role, Site};
 
@@ -51,9 +51,8 @@ pub struct Query {
     pub age: Option<Age>,
     /// Thickness in millimetres, where that was measured.
     pub thick_mm: Option<f64>,
-    /// The user's own prior, which outranks that of the records: materials by number, families by id,
-    /// the probability of them together.
-    pub prior: Vec<(Vec<usize>, Vec<String>, f64)>,
+    /// The user's own prior, which outranks that of the records.
+    pub prior: Vec<Stated>,
     /// Layers beneath, top down.
     pub stack: Vec<SceneLayer>,
     /// What was seen.
@@ -62,6 +61,17 @@ pub struct Query {
     pub limit: usize,
     /// The current year.
     pub now: i32,
+}
+
+/// How probable the user holds something before any test.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stated {
+    /// Materials by number; empty where a family is meant.
+    pub materials: Vec<usize>,
+    /// Families by id.
+    pub families: Vec<String>,
+    /// Probability of all these together, above 0.
+    pub probability: f64,
 }
 
 /// Probability below which no single material or family is named.
@@ -97,7 +107,8 @@ pub fn next_tests(library: &dyn Library, query: &Query) -> Vec<NextTest> {
     let records = prior::of_records(table, query);
     let evidence = Evidence::new(table, query, &records);
     let posterior = weighed(library, query, &evidence, &prior);
-    next::next(library, query, &posterior, &evidence, &records, false).tests
+    let asked = evidence.into_asked();
+    next::next(library, query, &posterior, asked, &records, false).tests
 }
 
 fn weighed(
@@ -168,14 +179,15 @@ pub fn identify(library: &dyn Library, query: &Query) -> Identify {
         &contradictions,
         fits_nothing,
     );
-    let next = next::next(library, query, &posterior, &evidence, &records, true);
     let skins = skins(library, &evidence, &prior);
     let unrecorded = explain::unrecorded(query, table, &shown, aged);
     let hinges = order.first().map_or_else(Vec::new, |best| {
         hinge::hinges(query, &evidence, &prior, *best)
     });
+    // Last, when what was weighed makes room: what to do next takes as much.
+    let asked = evidence.into_asked();
+    let next = next::next(library, query, &posterior, asked, &records, true);
     Identify {
-        roles: query.roles.clone(),
         conclusion,
         candidates,
         families,
@@ -220,11 +232,7 @@ fn skins(library: &dyn Library, evidence: &Evidence<'_>, prior: &[f64]) -> Vec<S
                 name: skin.name,
                 prior: skin.prior,
                 probability,
-                over: (
-                    rows[beneath].id.clone(),
-                    rows[beneath].name.clone(),
-                    with[beneath],
-                ),
+                over: Likely::new(Entry::of_row(&rows[beneath]), with[beneath]),
             })
         })
         .collect();
@@ -333,7 +341,7 @@ fn hazards_left(library: &dyn Library, posterior: &Posterior) -> Vec<HazardLeft>
             let own = |f: &&crate::model::Feature| f.hazard == Some(*hazard) && !f.laboratory;
             let test = table.features.iter().find(own).and_then(|f| {
                 let test = library.test(&f.id)?;
-                Some((test.head.id, test.head.names.name))
+                Some(Entry::of(&test.head))
             });
             HazardLeft {
                 hazard: *hazard,

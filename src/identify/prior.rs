@@ -1,7 +1,7 @@
 //! Priors: what a material's role, its years of use and its place make of it before any test.
 //! Judgment, stated here once: the factors are ours, the years are the records'.
 
-use super::Query;
+use super::{Query, Stated};
 use crate::model::scene::age_weight;
 use crate::model::{Age, Group, Met, Role, Row, Site, Table};
 
@@ -92,10 +92,9 @@ fn told(table: &Table, query: &Query, out: &mut [f64], all: f64) {
     let mut free = vec![true; out.len()];
     let mut left = all;
     // A material named by itself does not draw on the share of its family.
-    let single = |of: &[usize]| !of.is_empty();
-    let mut order: Vec<&(Vec<usize>, Vec<String>, f64)> = query.prior.iter().collect();
-    order.sort_by_key(|(materials, _, _)| !single(materials));
-    for (materials, families, share) in order {
+    let mut order: Vec<&Stated> = query.prior.iter().collect();
+    order.sort_by_key(|it| it.materials.is_empty());
+    for it in order {
         let chosen: Vec<bool> = table
             .rows
             .iter()
@@ -104,10 +103,10 @@ fn told(table: &Table, query: &Query, out: &mut [f64], all: f64) {
                 let family = &table.families[row.family as usize].0;
                 free[m]
                     && !query.set_aside.contains(&m)
-                    && (materials.contains(&m) || families.contains(family))
+                    && (it.materials.contains(&m) || it.families.contains(family))
             })
             .collect();
-        let share = share.min(left);
+        let share = it.probability.min(left);
         scale(out, &chosen, share);
         left -= share;
         for (f, c) in free.iter_mut().zip(&chosen) {

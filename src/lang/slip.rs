@@ -268,11 +268,12 @@ fn comma(span: Span, found: &str, error: Diagnostic) -> Diagnostic {
 
 /// `doesn't`: a `not` that could be overlooked inside a word.
 pub(super) fn short_not(span: Span, found: &str) -> Diagnostic {
-    let lower = found.to_lowercase().replace('’', "'");
+    let lower = found.to_lowercase().replace(['’', '\''], "");
     let long = match lower.as_str() {
-        "won't" => "does not".to_owned(),
-        "can't" => "can not".to_owned(),
-        other => format!("{} not", other.trim_end_matches("n't")),
+        "wont" | "dont" | "didnt" => "does not".to_owned(),
+        "wasnt" | "arent" | "werent" => "is not".to_owned(),
+        "cant" => "can not".to_owned(),
+        other => format!("{} not", other.trim_end_matches("nt")),
     };
     Diagnostic::error("Q0217", format!("`{found}` is written out here"))
         .at(span, format!("`{long}`"))
@@ -280,10 +281,11 @@ pub(super) fn short_not(span: Span, found: &str) -> Diagnostic {
         .edit(span, long)
 }
 
-/// Whether a word is a verb run together with `not`.
+/// Whether a word is a verb run together with `not`, its sign left out or not.
 pub(super) fn is_short_not(word: &str) -> bool {
+    const WITHOUT_SIGN: [&str; 7] = ["arent", "didnt", "doesnt", "dont", "isnt", "wasnt", "wont"];
     let lower = word.to_lowercase().replace('’', "'");
-    lower.ends_with("n't")
+    lower.ends_with("n't") || WITHOUT_SIGN.contains(&lower.as_str())
 }
 
 /// A reserved word with capitals.

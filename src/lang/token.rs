@@ -79,28 +79,6 @@ impl TokenKind {
             _ => return None,
         })
     }
-
-    /// What to call the token in a message.
-    #[must_use]
-    pub fn describe(&self) -> &'static str {
-        match self {
-            Self::Word => "a word",
-            Self::Keyword(_) => "a reserved word",
-            Self::Int(_) => "a whole number",
-            Self::Dec(_) => "a decimal number",
-            Self::Span(_) => "a range",
-            Self::Ratio(_) => "a ratio",
-            Self::Unit(_) => "a unit",
-            Self::Text(_) => "a quoted text",
-            Self::Comma => "a comma",
-            Self::Semicolon => "a semicolon",
-            Self::Open => "an opening parenthesis",
-            Self::Close => "a closing parenthesis",
-            Self::Plus => "a plus sign",
-            Self::Equals => "an equals sign",
-            Self::Less | Self::LessEqual | Self::Greater | Self::GreaterEqual => "a comparison",
-        }
-    }
 }
 
 /// What lies between tokens. Tokens and trivia together tile the text.

@@ -99,18 +99,12 @@ pub const LINTS: &[Lint] = &[
     groups::LINT,
 ];
 
-/// Runs every rule over a corpus.
-#[must_use]
-pub fn lint(corpus: &Corpus) -> Vec<Finding> {
-    lint_citing(corpus, &[])
-}
-
-/// The same, where the program itself names sources: those count as used.
+/// Runs every rule over a corpus. Sources that the program itself names, `cited`, count as used.
 ///
 /// A folder that was laid over others is answerable for its own files only: what the records
 /// beneath say was checked with them.
 #[must_use]
-pub fn lint_citing(corpus: &Corpus, cited: &[&str]) -> Vec<Finding> {
+pub fn lint(corpus: &Corpus, cited: &[&str]) -> Vec<Finding> {
     let scope = Scope::new(corpus, cited);
     let mut out = Vec::new();
     for lint in LINTS {

@@ -16,103 +16,81 @@ pub(super) const LINT: Lint = Lint {
     check,
 };
 
-/// The keys of a record in their order; `None` for kinds that are no file of their own.
-const fn order(kind: Kind) -> Option<&'static [&'static str]> {
+/// What stands between a kind's first keys and the rest in every record.
+const NAMED: &[&str] = &["also", "de", "fr", "it", "es", "summary", "invented"];
+
+/// The keys of a kind's own, before its other names and after; `None` for kinds that are no file of
+/// their own.
+const fn own(kind: Kind) -> Option<[&'static [&'static str]; 2]> {
     Some(match kind {
-        Kind::Material => &[
-            "id", "name", "kinds", "family", "also", "de", "fr", "it", "es", "summary", "invented",
-            "made_of", "sites", "facts", "fresh", "aged", "always", "met", "new", "removal",
+        Kind::Material => [
+            &["kinds", "family"],
+            &[
+                "made_of", "sites", "facts", "fresh", "aged", "always", "met", "new", "removal",
+            ],
         ],
-        Kind::Layer => &[
-            "id", "name", "group", "traits", "also", "de", "fr", "it", "es", "summary", "invented",
-            "facts", "harm",
+        Kind::Layer => [&["group", "traits"], &["facts", "harm"]],
+        Kind::Agent => [
+            &["kind", "class"],
+            &[
+                "cas",
+                "parts",
+                "like",
+                "strength",
+                "cmr",
+                "needs_permission",
+                "facts",
+            ],
         ],
-        Kind::Agent => &[
-            "id",
-            "name",
-            "kind",
-            "class",
-            "also",
-            "de",
-            "fr",
-            "it",
-            "es",
-            "summary",
-            "invented",
-            "cas",
-            "parts",
-            "like",
-            "strength",
-            "cmr",
-            "needs_permission",
-            "facts",
+        Kind::Carrier => [
+            &[],
+            &["carries", "carries_not", "limits_penetration", "facts"],
         ],
-        Kind::Carrier => &[
-            "id",
-            "name",
-            "also",
-            "de",
-            "fr",
-            "it",
-            "es",
-            "summary",
-            "invented",
-            "carries",
-            "carries_not",
-            "limits_penetration",
-            "facts",
+        Kind::Method => [
+            &[],
+            &[
+                "action",
+                "delivers",
+                "carrier",
+                "classes",
+                "reach",
+                "reach_partly",
+                "wets",
+                "mildness",
+                "then",
+                "responses",
+                "facts",
+                "avoid",
+            ],
         ],
-        Kind::Method => &[
-            "id",
-            "name",
-            "also",
-            "de",
-            "fr",
-            "it",
-            "es",
-            "summary",
-            "invented",
-            "action",
-            "delivers",
-            "carrier",
-            "classes",
-            "reach",
-            "reach_partly",
-            "wets",
-            "mildness",
-            "then",
-            "responses",
-            "facts",
-            "avoid",
-        ],
-        Kind::Test => &[
-            "id",
-            "name",
-            "also",
-            "de",
-            "fr",
-            "it",
-            "es",
-            "summary",
-            "invented",
-            "cluster",
-            "specimens",
-            "destructive",
-            "laboratory",
-            "sample-ug",
-            "risk",
-            "toxicity",
-            "minutes",
-            "reagent",
-            "outcomes",
-            "near",
-            "hazard",
-            "reads",
-            "proposed",
-            "facts",
+        Kind::Test => [
+            &[],
+            &[
+                "cluster",
+                "specimens",
+                "destructive",
+                "laboratory",
+                "sample-ug",
+                "risk",
+                "toxicity",
+                "minutes",
+                "reagent",
+                "outcomes",
+                "near",
+                "hazard",
+                "reads",
+                "proposed",
+                "facts",
+            ],
         ],
         Kind::Family | Kind::Source => return None,
     })
+}
+
+/// The keys of a record in their order.
+fn order(kind: Kind) -> Option<Vec<&'static str>> {
+    let [first, rest] = own(kind)?;
+    Some([&["id", "name"], first, NAMED, rest].concat())
 }
 
 fn check(scope: &Scope<'_>, out: &mut Vec<Finding>) {

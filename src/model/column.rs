@@ -178,7 +178,7 @@ mod tests {
     #[test]
     fn no_sets_are_none() {
         let none = Column::from_iter([]);
-        assert!(none.is_empty() && none.len() == 0 && none.iter().next().is_none());
+        assert!(none.is_empty() && none.iter().next().is_none());
         let packed = postcard::to_allocvec(&none).unwrap();
         assert_eq!(postcard::from_bytes::<Column>(&packed).unwrap(), none);
     }

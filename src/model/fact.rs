@@ -39,6 +39,15 @@ impl Basis {
         self.source().map(str::to_owned).into_iter().collect()
     }
 
+    /// Keys of the sources of several bases, sorted, each once.
+    #[must_use]
+    pub fn keys<'a>(bases: impl Iterator<Item = &'a Self>) -> Vec<String> {
+        let mut out: Vec<String> = bases.filter_map(Self::source).map(str::to_owned).collect();
+        out.sort();
+        out.dedup();
+        out
+    }
+
     /// The words of several bases, weakest first, each once.
     #[must_use]
     pub fn words<'a>(bases: impl Iterator<Item = &'a Self>) -> String {

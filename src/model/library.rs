@@ -8,7 +8,7 @@ use super::column::Column;
 use super::naming::fold;
 use super::reagent::Reagents;
 use super::record::{
-    Age, Agent, BenchTest, Carrier, Family, Kind, Layer, Material, Method, Record, Source,
+    Age, Agent, BenchTest, Carrier, Kind, Layer, Material, Method, Record, Source,
 };
 use super::speech::Speech;
 use super::words::{Group, Hazard, Met, Role};
@@ -24,6 +24,19 @@ pub struct Named {
     pub kind: Kind,
     /// Number of the record.
     pub index: u32,
+}
+
+/// A look-up by id for each kind of record; none where there is no such record, or it cannot be read.
+macro_rules! look_ups {
+    ($($(#[$about:meta])* $name:ident: $kind:ident => $record:ty,)*) => {$(
+        $(#[$about])*
+        fn $name(&self, id: &str) -> Option<$record> {
+            match self.record(Kind::$kind, self.position(Kind::$kind, id)?)? {
+                Record::$kind(it) => Some(it),
+                _ => None,
+            }
+        }
+    )*};
 }
 
 /// A corpus as the engines use it. Records are decoded one by one on demand; what is needed for
@@ -80,61 +93,21 @@ pub trait Library {
         Arc::new(Equipment::read(self))
     }
 
-    /// Material by id.
-    fn material(&self, id: &str) -> Option<Material> {
-        match self.record(Kind::Material, self.position(Kind::Material, id)?)? {
-            Record::Material(it) => Some(it),
-            _ => None,
-        }
-    }
-    /// Layer by id.
-    fn layer(&self, id: &str) -> Option<Layer> {
-        match self.record(Kind::Layer, self.position(Kind::Layer, id)?)? {
-            Record::Layer(it) => Some(it),
-            _ => None,
-        }
-    }
-    /// Agent by id.
-    fn agent(&self, id: &str) -> Option<Agent> {
-        match self.record(Kind::Agent, self.position(Kind::Agent, id)?)? {
-            Record::Agent(it) => Some(it),
-            _ => None,
-        }
-    }
-    /// Carrier by id.
-    fn carrier(&self, id: &str) -> Option<Carrier> {
-        match self.record(Kind::Carrier, self.position(Kind::Carrier, id)?)? {
-            Record::Carrier(it) => Some(it),
-            _ => None,
-        }
-    }
-    /// Method by id.
-    fn method(&self, id: &str) -> Option<Method> {
-        match self.record(Kind::Method, self.position(Kind::Method, id)?)? {
-            Record::Method(it) => Some(it),
-            _ => None,
-        }
-    }
-    /// Test by id.
-    fn test(&self, id: &str) -> Option<BenchTest> {
-        match self.record(Kind::Test, self.position(Kind::Test, id)?)? {
-            Record::Test(it) => Some(it),
-            _ => None,
-        }
-    }
-    /// Family by id.
-    fn family(&self, id: &str) -> Option<Family> {
-        match self.record(Kind::Family, self.position(Kind::Family, id)?)? {
-            Record::Family(it) => Some(it),
-            _ => None,
-        }
-    }
-    /// Source by key.
-    fn source(&self, key: &str) -> Option<Source> {
-        match self.record(Kind::Source, self.position(Kind::Source, key)?)? {
-            Record::Source(it) => Some(it),
-            _ => None,
-        }
+    look_ups! {
+        /// Material by id.
+        material: Material => Material,
+        /// Layer by id.
+        layer: Layer => Layer,
+        /// Agent by id.
+        agent: Agent => Agent,
+        /// Carrier by id.
+        carrier: Carrier => Carrier,
+        /// Method by id.
+        method: Method => Method,
+        /// Test by id.
+        test: Test => BenchTest,
+        /// Source by key.
+        source: Source => Source,
     }
 }
 

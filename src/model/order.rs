@@ -94,14 +94,49 @@ pub struct Order {
     pub ph: Option<f64>,
     /// Temperature, °C, where stated.
     pub celsius: Option<f64>,
-    /// What the balance reads to, grams; whether it was stated.
-    pub balance: (f64, bool),
+    /// What the balance reads to, grams.
+    pub balance: Figure,
     /// The vessel.
     pub vessel: Vessel,
     /// The gel.
     pub gel: Option<Gel>,
     /// Agents that the user permits by name though the law restricts them.
     pub permitted: Vec<String>,
+}
+
+/// A figure that is reckoned with: stated, or supposed where nobody stated it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Figure {
+    /// The figure.
+    pub value: f64,
+    /// Whether it was stated.
+    pub stated: bool,
+}
+
+impl Figure {
+    /// What was stated.
+    #[must_use]
+    pub const fn stated(value: f64) -> Self {
+        Self {
+            value,
+            stated: true,
+        }
+    }
+
+    /// What is supposed.
+    #[must_use]
+    pub const fn supposed(value: f64) -> Self {
+        Self {
+            value,
+            stated: false,
+        }
+    }
+
+    /// What was stated, if it was, and else what is supposed.
+    #[must_use]
+    pub fn or_supposed(stated: Option<f64>, supposed: f64) -> Self {
+        stated.map_or(Self::supposed(supposed), Self::stated)
+    }
 }
 
 /// A liquid that evaporates into a room.
@@ -119,8 +154,8 @@ pub struct Evaporation {
     pub room: f64,
     /// Fresh air, m³/h; the least of a range.
     pub air: f64,
-    /// Mixing factor, 1 to 10; whether it was stated.
-    pub mixing: (f64, bool),
+    /// Mixing factor, 1 to 10.
+    pub mixing: Figure,
 }
 
 /// Where in the question something is wrong.

@@ -177,6 +177,21 @@ impl Layer {
             .filter(|(c, _)| *c == condition)
             .any(|(_, facts)| Self::keys(agent, class).any(|key| !facts.get(key).is_empty()))
     }
+
+    /// The gravest verdict on record for an agent in a condition, with the fact that says it; none where
+    /// nothing is recorded. What a sound layer bears says nothing of one in a worse state.
+    #[must_use]
+    pub fn verdict(
+        &self,
+        condition: Condition,
+        agent: Option<&str>,
+        class: Class,
+    ) -> Option<(Verdict, &Fact)> {
+        let found = gravest(self.verdicts(condition, agent, class));
+        found.filter(|(verdict, _)| {
+            *verdict != Verdict::Safe || self.speaks_of(condition, agent, class)
+        })
+    }
 }
 
 /// The graver of the verdicts that a set of facts holds, with the fact that says it.

@@ -37,6 +37,26 @@ pub struct Described {
     pub conditions: Vec<String>,
 }
 
+/// A liquid that was tried on a layer of this object.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LayerTrial {
+    /// Id of the liquid.
+    pub agent: String,
+    /// How the layer bore it.
+    pub verdict: Verdict,
+    /// As typed.
+    pub text: String,
+}
+
+/// A liquid that was tried on what is to come off, on this object.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct TargetTrial {
+    /// Id of the liquid.
+    pub agent: String,
+    /// What it did.
+    pub response: Response,
+}
+
 /// A layer as it lies on this object.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SceneLayer {
@@ -46,8 +66,8 @@ pub struct SceneLayer {
     pub called: String,
     /// Conditions that were stated; empty when none was.
     pub conditions: Vec<Condition>,
-    /// What was tried on this object: (agent id, verdict, words as typed).
-    pub tried: Vec<(String, Verdict, String)>,
+    /// What was tried on it, in the order of the telling.
+    pub tried: Vec<LayerTrial>,
 }
 
 impl SceneLayer {
@@ -81,6 +101,21 @@ impl SceneLayer {
         self.layer.has(it)
     }
 
+    /// The conditions of which its record is asked: those that were stated, or that it is sound.
+    #[must_use]
+    pub fn states(&self) -> &[Condition] {
+        if self.conditions.is_empty() {
+            &[Condition::Sound]
+        } else {
+            &self.conditions
+        }
+    }
+
+    /// What one liquid was seen to do to it, in the order of the telling.
+    pub fn trials_of(&self, agent: &str) -> impl Iterator<Item = &LayerTrial> {
+        self.tried.iter().filter(move |trial| trial.agent == agent)
+    }
+
     /// Whether a condition was stated.
     #[must_use]
     pub fn is(&self, it: Condition) -> bool {
@@ -104,10 +139,39 @@ pub struct Target {
     pub aged: f64,
     /// Whether it was called thick.
     pub thick: bool,
-    /// What was tried on it on this object: (agent id, response).
-    pub tried: Vec<(String, Response)>,
+    /// What was tried on it, in the order of the telling.
+    pub tried: Vec<TargetTrial>,
     /// Hazards that no clean negative test has excluded, with the probability of each.
     pub hazards: Vec<(Hazard, f64)>,
+}
+
+impl Target {
+    /// Nothing that is known of, a later addition and fresh: what the gate is asked with where
+    /// something is to be put on.
+    #[must_use]
+    pub const fn nothing(site: Site) -> Self {
+        Self {
+            candidates: Vec::new(),
+            site,
+            depth_mm: None,
+            origin: Origin::Later,
+            aged: 0.0,
+            thick: false,
+            tried: Vec::new(),
+            hazards: Vec::new(),
+        }
+    }
+}
+
+/// A material that the target may be, or may contain.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Suspect {
+    /// Id of the material.
+    pub id: String,
+    /// Id of its family.
+    pub family: String,
+    /// 0 to 1.
+    pub probability: f64,
 }
 
 /// Everything the gate looks at besides the step.
@@ -117,8 +181,8 @@ pub struct Scene {
     pub layers: Vec<SceneLayer>,
     /// What is to come off.
     pub target: Target,
-    /// Families and ids of the candidates that matter, with their probability.
-    pub materials: Vec<(String, String, f64)>,
+    /// The candidates that matter, as the rules name them.
+    pub materials: Vec<Suspect>,
     /// Agents that the user permits by name though the law restricts them.
     pub permitted: Vec<String>,
 }
@@ -129,8 +193,8 @@ impl Scene {
     pub fn probability(&self, family_or_id: &str) -> f64 {
         self.materials
             .iter()
-            .filter(|(id, family, _)| id == family_or_id || family == family_or_id)
-            .map(|(_, _, p)| p)
+            .filter(|it| it.id == family_or_id || it.family == family_or_id)
+            .map(|it| it.probability)
             .sum()
     }
 
@@ -167,6 +231,25 @@ impl Barred {
     #[must_use]
     pub fn bars(&self, agent: &Agent) -> bool {
         self.agents.contains(&agent.head.id) || self.classes.contains(&agent.class)
+    }
+
+    /// Whether an agent or a part of it is barred. `find` looks a part up by its id.
+    #[must_use]
+    pub fn bars_any_of<'a>(
+        &self,
+        agent: &Agent,
+        find: impl Fn(&str) -> Option<&'a Arc<Agent>>,
+    ) -> bool {
+        let bars_part =
+            |id: &String| self.agents.contains(id) || find(id).is_some_and(|part| self.bars(part));
+        self.bars(agent) || agent.parts.iter().any(|(id, _)| bars_part(id))
+    }
+
+    /// Whether a method is barred, by name or by what it brings of itself.
+    #[must_use]
+    pub fn bars_method(&self, method: &Method) -> bool {
+        self.methods.contains(&method.head.id)
+            || method.classes.iter().any(|c| self.classes.contains(c))
     }
 }
 

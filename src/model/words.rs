@@ -460,6 +460,20 @@ words! {
     }
 }
 
+impl Verdict {
+    /// How grave a verdict is, 0 to 3, where silence of the record counts: graver than that a trial is
+    /// wanted, for unknown is not safe.
+    #[must_use]
+    pub const fn gravity(verdict: Option<Self>) -> u8 {
+        match verdict {
+            Some(Self::Safe) => 0,
+            Some(Self::Test) => 1,
+            None => 2,
+            Some(Self::Harms) => 3,
+        }
+    }
+}
+
 words! {
     /// Place of a route in the trade's order of trial.
     Order : "" {

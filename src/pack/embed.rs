@@ -55,14 +55,22 @@ fn main() -> ExitCode {
     }
 }
 
-/// Has the linker lay functions in the order of a list. What the list names and the program has not is no
-/// matter.
+/// Has the linker lay functions in the order of a list, and leave out tables that a program which aborts on a
+/// panic never reads. What the list names and the program has not is no matter.
 fn lay_out(list: &Path) {
     let root = std::env::var_os("CARGO_MANIFEST_DIR").map_or_else(PathBuf::new, PathBuf::from);
     let list = root.join(list);
     println!("cargo::rerun-if-changed={}", list.display());
     let option = format!("-Wl,--symbol-ordering-file={}", list.display());
-    for argument in [option.as_str(), "-Wl,--no-warn-symbol-ordering"] {
+    let script = root.join(".cargo/ship.ld");
+    println!("cargo::rerun-if-changed={}", script.display());
+    let without_tables = format!("-Wl,-T,{}", script.display());
+    for argument in [
+        option.as_str(),
+        "-Wl,--no-warn-symbol-ordering",
+        without_tables.as_str(),
+        "-Wl,--no-eh-frame-hdr",
+    ] {
         println!("cargo::rustc-link-arg-bins={argument}");
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::answer::{Preliminary, Rung};
 use crate::gate::{HAZARD_LEAST, Sort};
-use crate::model::scene::{Origin, Scene, SceneLayer};
+use crate::model::scene::{Origin, Scene, SceneLayer, TargetTrial};
 use crate::model::{Basis, Condition, Hazard, Material};
 
 /// The rule that says of lead what is said of every hazard that stands.
@@ -236,8 +236,12 @@ fn contradictions(scene: &Scene) -> Vec<String> {
         }
     };
     let tried = &scene.target.tried;
-    for (k, (agent, response)) in tried.iter().enumerate() {
-        if let Some((_, other)) = tried[..k].iter().find(|(a, r)| a == agent && r != response) {
+    for (k, TargetTrial { agent, response }) in tried.iter().enumerate() {
+        let contradicts = |it: &&TargetTrial| it.agent == *agent && it.response != *response;
+        if let Some(TargetTrial {
+            response: other, ..
+        }) = tried[..k].iter().find(contradicts)
+        {
             add(format!(
                 "given says of {agent} both \"{other}\" and \"{response}\": neither counts; repeat it \
                  on a fresh crumb, with a blank, zone by zone"
@@ -245,10 +249,11 @@ fn contradictions(scene: &Scene) -> Vec<String> {
         }
     }
     for layer in &scene.layers {
-        for (k, (agent, verdict, _)) in layer.tried.iter().enumerate() {
+        for (k, trial) in layer.tried.iter().enumerate() {
+            let agent = &trial.agent;
             let other = layer.tried[..k]
                 .iter()
-                .any(|(a, v, _)| a == agent && v != verdict);
+                .any(|it| it.agent == *agent && it.verdict != trial.verdict);
             if other {
                 add(format!(
                     "{}: results with {agent} contradict one another; the worse one counts, until it \

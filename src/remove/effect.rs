@@ -243,8 +243,8 @@ impl<'a> Effects<'a> {
         let mut tried = target
             .tried
             .iter()
-            .filter(|(id, _)| *id == agent.head.id)
-            .map(|(_, response)| *response);
+            .filter(|trial| trial.agent == agent.head.id)
+            .map(|trial| trial.response);
         let first = tried.next();
         seen.disputed = tried.any(|other| Some(other) != first);
         if let Some(response) = first.filter(|_| !seen.disputed) {
@@ -390,7 +390,12 @@ impl<'a> Effects<'a> {
                         }
                     }
                 }
-                let tried = self.scene.target.tried.iter().any(|(own, _)| own == id);
+                let tried = self
+                    .scene
+                    .target
+                    .tried
+                    .iter()
+                    .any(|trial| trial.agent == *id);
                 (covered >= share && !tried).then_some((*id, out))
             })
             .collect()

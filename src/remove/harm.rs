@@ -3,13 +3,10 @@
 use std::borrow::Cow;
 use std::sync::Arc;
 
-use crate::answer::LayerHarm;
+use crate::answer::{Footing, LayerHarm};
 use crate::gate::{Caveat, Exposure, Rule, exposure_to, rules};
-use crate::model::scene::{Scene, SceneLayer, Step, Target, tool_within};
-use crate::model::{Agent, Class, Condition, Equipment, Fact, Verdict, gravest};
-
-/// Basis of what was seen on this object.
-pub(super) const TRIED: &str = "tried";
+use crate::model::scene::{LayerTrial, Scene, SceneLayer, Step, Target, tool_within};
+use crate::model::{Agent, Class, Condition, Equipment, Fact, Verdict};
 
 /// Verdict on each layer, top down.
 pub(super) fn layers(step: &Step, scene: &Scene) -> Vec<LayerHarm> {
@@ -35,12 +32,12 @@ pub(super) fn grades(step: &Step, scene: &Scene, known: &[Known<'_>]) -> Vec<u8>
             let (judged, wanted) = judged(step, layer, target, Some(known));
             let grade = match judged {
                 Judged::Tried(..) | Judged::Recorded(_) if wanted.is_some() => 1,
-                Judged::Tried(verdict, _) => rank(Some(verdict)),
-                Judged::Recorded(found) => rank(found.verdict),
+                Judged::Tried(verdict, _) => Verdict::gravity(Some(verdict)),
+                Judged::Recorded(found) => Verdict::gravity(found.verdict),
             };
             match exposure {
                 Exposure::Exposed => grade,
-                Exposure::Sheltered => u8::from(grade == rank(Some(Verdict::Harms))),
+                Exposure::Sheltered => u8::from(grade == Verdict::gravity(Some(Verdict::Harms))),
             }
         })
         .collect()
@@ -142,20 +139,20 @@ pub(super) fn kin_harmed<'a>(
         .zip(exposure_to(step, scene))
         .filter(|(_, exposure)| *exposure == Exposure::Exposed);
     for (layer, _) in met {
-        let was_tried = |a: &Agent| layer.tried.iter().any(|(id, _, _)| *id == a.head.id);
+        let was_tried = |a: &Agent| layer.trials_of(&a.head.id).next().is_some();
         if was_tried(agent) {
             continue;
         }
-        let kin = layer.tried.iter().find(|(id, verdict, _)| {
-            *verdict == Verdict::Harms
-                && means.agent(id).is_some_and(|harmful| {
+        let kin = layer.tried.iter().find(|trial| {
+            trial.verdict == Verdict::Harms
+                && means.agent(&trial.agent).is_some_and(|harmful| {
                     brought
                         .iter()
                         .any(|part| part.class == harmful.class && !was_tried(part))
                 })
         });
-        if let Some((id, _, _)) = kin {
-            return Some((id, layer));
+        if let Some(trial) = kin {
+            return Some((&trial.agent, layer));
         }
     }
     None
@@ -229,9 +226,7 @@ impl<'a> Judged<'a> {
                 verdict: Some(*verdict),
                 sheltered,
                 reason,
-                basis: TRIED.to_owned(),
-                sources: Vec::new(),
-                ground: None,
+                footing: Footing::Trial,
                 place: None,
             },
             Self::Recorded(found) => LayerHarm {
@@ -239,15 +234,7 @@ impl<'a> Judged<'a> {
                 verdict: found.verdict,
                 sheltered,
                 reason,
-                basis: found
-                    .fact
-                    .map_or(String::new(), |f| f.basis.word().to_owned()),
-                sources: found
-                    .fact
-                    .and_then(|f| f.basis.source())
-                    .map(|key| vec![key.to_owned()])
-                    .unwrap_or_default(),
-                ground: found.fact.map(|f| f.basis.clone()),
+                footing: Footing::of(found.fact),
                 place: found.fact.map(|f| f.place.clone()),
             },
         }
@@ -266,9 +253,7 @@ fn one(step: &Step, layer: &SceneLayer, exposure: Exposure, target: &Target) -> 
                 .why
                 .clone()
                 .unwrap_or_else(|| format!("{}: try a hidden edge", step.method.head.names.name)),
-            basis: fact.basis.word().to_owned(),
-            sources: fact.basis.source().map(str::to_owned).into_iter().collect(),
-            ground: Some(fact.basis.clone()),
+            footing: Footing::of(Some(fact)),
             place: Some(fact.place.clone()),
             ..row
         },
@@ -284,22 +269,24 @@ fn judged<'a>(
     known: Option<&Known<'a>>,
 ) -> (Judged<'a>, Option<&'a Fact>) {
     // A trial of the mixture speaks for the mixture; that a part of it failed speaks against it too.
-    let speaks = |id: &str, verdict: Verdict| {
-        step.agent.as_ref().is_some_and(|a| a.head.id == id)
-            || (verdict == Verdict::Harms && step.agents().any(|a| a.head.id == id))
+    let speaks = |trial: &&LayerTrial| {
+        step.agent
+            .as_ref()
+            .is_some_and(|a| a.head.id == trial.agent)
+            || (trial.verdict == Verdict::Harms && step.agents().any(|a| a.head.id == trial.agent))
     };
     let tried = layer
         .tried
         .iter()
-        .filter(|(id, verdict, _)| speaks(id, *verdict))
-        .max_by_key(|(_, verdict, _)| *verdict);
+        .filter(speaks)
+        .max_by_key(|trial| trial.verdict);
     let own = step.method.classes.iter().map(|c| (None, *c));
-    let judged = if let Some((_, verdict, words)) = tried {
+    let judged = if let Some(LayerTrial { verdict, text, .. }) = tried {
         // What was tried on this object outranks the literature for the liquid; what the method
         // brings of itself was not tried with it.
         let by_method = worst(layer, own, target, known);
-        if rank(by_method.verdict) <= rank(Some(*verdict)) {
-            Judged::Tried(*verdict, words)
+        if Verdict::gravity(by_method.verdict) <= Verdict::gravity(Some(*verdict)) {
+            Judged::Tried(*verdict, text)
         } else {
             Judged::Recorded(by_method)
         }
@@ -386,7 +373,7 @@ fn worst<'a>(
 /// The first of those that are worst.
 fn first_worst<'a>(found: impl Iterator<Item = Found<'a>>) -> Option<Found<'a>> {
     found.reduce(|worst, it| {
-        if rank(it.verdict) > rank(worst.verdict) {
+        if Verdict::gravity(it.verdict) > Verdict::gravity(worst.verdict) {
             it
         } else {
             worst
@@ -401,20 +388,10 @@ fn recorded<'a>(
     class: Class,
     target: &Target,
 ) -> Found<'a> {
-    let conditions: &[Condition] = if layer.conditions.is_empty() {
-        &[Condition::Sound]
-    } else {
-        &layer.conditions
-    };
-    let found = conditions.iter().map(|condition| {
+    let found = layer.states().iter().map(|condition| {
         let facts = layer.layer.verdicts(*condition, agent, class);
         let own = layer.layer.speaks_of(*condition, agent, class);
-        let (verdict, fact) = match gravest(facts) {
-            // What a sound layer bears says nothing of one in a worse state.
-            Some((Verdict::Safe, _)) if !own => (None, None),
-            Some((verdict, fact)) => (Some(verdict), Some(fact)),
-            None => (None, None),
-        };
+        let (verdict, fact) = layer.layer.verdict(*condition, agent, class).unzip();
         let state = (!own && !facts.is_empty()).then_some(*condition);
         let within = verdict == Some(Verdict::Harms)
             && agent.is_none()
@@ -434,32 +411,17 @@ fn recorded<'a>(
     })
 }
 
-fn rank(verdict: Option<Verdict>) -> u8 {
-    match verdict {
-        Some(Verdict::Safe) => 0,
-        Some(Verdict::Test) => 1,
-        None => 2,
-        Some(Verdict::Harms) => 3,
-    }
-}
-
 /// A broken rule as a row of the answer.
 fn of_rule(caveat: &Caveat, own: Option<&str>) -> LayerHarm {
     let Rule {
         says, why, basis, ..
     } = caveat.rule;
-    let basis = basis.to_basis();
     LayerHarm {
         layer: caveat.layer.clone().unwrap_or_default(),
         verdict: Some(Verdict::Harms),
         sheltered: false,
         reason: own.map_or_else(|| format!("{says} ({why})"), str::to_owned),
-        basis: basis.word().to_owned(),
-        sources: basis
-            .source()
-            .map(|key| vec![key.to_owned()])
-            .unwrap_or_default(),
-        ground: Some(basis),
+        footing: Footing::Record(basis.to_basis()),
         place: None,
     }
 }

@@ -1,9 +1,8 @@
 //! From many live steps to a short ladder, mildest first.
 
-use super::harm::TRIED;
 use super::rung::{branches, dwell, rung};
-use super::{Plan, RUNGS, Weighed, harm, is_barred_method, meets_porous};
-use crate::answer::{Call, EffectSeen, LayerHarm, Reason, Rung};
+use super::{Plan, RUNGS, Weighed, harm, meets_porous};
+use crate::answer::{Call, EffectSeen, Footing, LayerHarm, Reason, Rung};
 use crate::gate::{Gate, Passed};
 use crate::model::scene::Step;
 use crate::model::{
@@ -157,7 +156,7 @@ pub(super) fn securing(means: &Equipment, plan: &Plan, gate: &Gate<'_>) -> Vec<R
     let mut methods: Vec<_> = means
         .methods
         .iter()
-        .filter(|m| m.action == Action::Support && !is_barred_method(m, &plan.barred))
+        .filter(|m| m.action == Action::Support && !plan.barred.bars_method(m))
         .collect();
     methods.sort_by(|a, b| (a.mildness, &a.head.id).cmp(&(b.mildness, &b.head.id)));
     methods
@@ -254,7 +253,10 @@ fn is_dry_first(scored: &Scored<'_>) -> bool {
 
 /// Whether a trial on this object showed that a layer bears the liquid, and none that one does not.
 fn is_borne(harm: &[LayerHarm]) -> bool {
-    let mut tried = harm.iter().filter(|h| h.basis == TRIED).peekable();
+    let mut tried = harm
+        .iter()
+        .filter(|h| h.footing == Footing::Trial)
+        .peekable();
     tried.peek().is_some() && tried.all(|h| h.verdict == Some(Verdict::Safe))
 }
 
@@ -310,11 +312,13 @@ fn value(
 
 /// Whether a liquid of the same sort, no milder than this one, was seen to do nothing here, or next to it.
 pub(super) fn has_failed(means: &Equipment, agent: &Agent, plan: &Plan) -> bool {
-    plan.scene.target.tried.iter().any(|(id, response)| {
-        matches!(response, Response::NoEffect | Response::SwellsSlightly)
-            && means
-                .agent(id)
-                .is_some_and(|it| it.class == agent.class && it.strength >= agent.strength)
+    plan.scene.target.tried.iter().any(|trial| {
+        matches!(
+            trial.response,
+            Response::NoEffect | Response::SwellsSlightly
+        ) && means
+            .agent(&trial.agent)
+            .is_some_and(|it| it.class == agent.class && it.strength >= agent.strength)
     })
 }
 

@@ -9,6 +9,7 @@ mod brings;
 mod effect;
 mod harm;
 mod ladder;
+mod leave;
 mod recorded;
 mod ruled_out;
 mod rung;
@@ -17,12 +18,12 @@ mod spare;
 
 use std::sync::Arc;
 
-use crate::answer::{Idle, Reason, Remove, Rung};
+use crate::answer::{Entry, Idle, Likely, Remove, Rung};
 use crate::gate::{self, Gate};
-use crate::model::scene::{Barred, Origin, Scene, SceneLayer, Step, Target};
+use crate::model::scene::{Barred, Origin, Scene, SceneLayer, Step, Suspect, Target};
 use crate::model::{
-    Action, Agent, Basis, Condition, Equipment, Hazard, Kind, Library, Material, Method, Record,
-    Site, Trait,
+    Action, Basis, Condition, Equipment, Hazard, Kind, Library, Material, Method, Record, Site,
+    Trait,
 };
 
 use brings::{Liquid, Ready, parted, step};
@@ -80,7 +81,7 @@ fn planned<'a>(
     let again = (flaking && !keeps).then(|| steps.clone());
     let (live, refused) = gated(&gate, steps);
     let thinned = may_be_thinned(means, plan, &gate);
-    let leave = leave(materials, scene, &live, plan, thinned);
+    let leave = leave::leave(materials, &live, plan, thinned);
     let considered = live.len();
     let alive = ruled_out::Live::of(&live);
     let known = harm::Known::of(scene);
@@ -120,7 +121,7 @@ fn planned<'a>(
     Remove {
         target: materials
             .iter()
-            .map(|(m, p)| (m.head.id.clone(), m.head.names.name.clone(), *p))
+            .map(|(m, p)| Likely::new(Entry::of(&m.head), *p))
             .collect(),
         layers: scene.layers.iter().map(SceneLayer::described).collect(),
         before,
@@ -214,19 +215,14 @@ fn idle(means: &Equipment, effects: &Effects<'_>, plan: &Plan) -> Vec<Idle> {
         .into_iter()
         .filter_map(|(id, bases)| {
             let agent = means.agent(id)?;
-            if agent.needs_permission || is_barred(means, agent, &plan.barred) {
+            if agent.needs_permission || plan.barred.bars_any_of(agent, |id| means.agent(id)) {
                 return None;
             }
-            let mut sources: Vec<String> = bases
-                .iter()
-                .filter_map(|b| b.source().map(str::to_owned))
-                .collect();
-            sources.sort();
             Some(Idle {
                 id: id.to_owned(),
                 name: agent.head.names.name.clone(),
                 basis: Basis::words(bases.iter()),
-                sources,
+                sources: Basis::keys(bases.iter()),
             })
         })
         .collect()
@@ -235,7 +231,7 @@ fn idle(means: &Equipment, effects: &Effects<'_>, plan: &Plan) -> Vec<Idle> {
 impl Plan {
     /// The plan for one material, taken for certain and for a later addition: where it sits, over
     /// which layers, and the probability that it answers as aged (0 fresh, 1 aged). Depth,
-    /// permissions and what was tried are left to whoever asks.
+    /// permissions and what was tried are left to whoever asks; none where there is no such material.
     #[must_use]
     pub fn of(
         library: &dyn Library,
@@ -252,22 +248,18 @@ impl Plan {
                 layers,
                 target: Target {
                     candidates: vec![(material, 1.0)],
-                    site,
-                    depth_mm: None,
-                    origin: Origin::Later,
                     aged: aged.clamp(0.0, 1.0),
-                    thick: false,
-                    tried: Vec::new(),
                     hazards: hazards.map(|h| (*h, 1.0)).collect(),
+                    ..Target::nothing(site)
                 },
-                materials: vec![(
-                    row.id.clone(),
-                    table
+                materials: vec![Suspect {
+                    id: row.id.clone(),
+                    family: table
                         .families
                         .get(usize::from(row.family))
                         .map_or_else(String::new, |f| f.0.clone()),
-                    1.0,
-                )],
+                    probability: 1.0,
+                }],
                 permitted: Vec::new(),
             },
             barred: Barred::default(),
@@ -337,13 +329,13 @@ fn steps<'a>(means: &Equipment, effects: &Effects<'a>, plan: &Plan) -> Vec<(Step
     let liquids: Vec<Liquid<'_>> = means
         .agents
         .iter()
-        .filter(|a| !is_barred(means, a, &plan.barred))
+        .filter(|a| !plan.barred.bars_any_of(a, |id| means.agent(id)))
         .filter_map(|a| parted(means, a))
         .collect();
     let mut out = Vec::new();
     for method in &means.methods {
         if matches!(method.action, Action::Support | Action::None)
-            || is_barred_method(method, &plan.barred)
+            || plan.barred.bars_method(method)
         {
             continue;
         }
@@ -371,127 +363,15 @@ fn steps<'a>(means: &Equipment, effects: &Effects<'a>, plan: &Plan) -> Vec<(Step
     out
 }
 
-/// Whether the agent, or a part of it, was barred by name or by class.
-fn is_barred(means: &Equipment, agent: &Agent, barred: &Barred) -> bool {
-    barred.bars(agent)
-        || agent.parts.iter().any(|(id, _)| {
-            barred.agents.contains(id) || means.agent(id).is_some_and(|a| barred.bars(a))
-        })
-}
-
-pub(crate) fn is_barred_method(method: &Method, barred: &Barred) -> bool {
-    let Barred {
-        classes, methods, ..
-    } = barred;
-    methods.contains(&method.head.id) || method.classes.iter().any(|c| classes.contains(c))
-}
-
 /// Whether a hand tool may be laid to it at all: where nothing else is borne, thinning is.
 pub(crate) fn may_be_thinned(means: &Equipment, plan: &Plan, gate: &Gate<'_>) -> bool {
     ["scalpel", "wood-tool"].into_iter().any(|id| {
         means
             .method(id)
-            .filter(|m| !is_barred_method(m, &plan.barred))
+            .filter(|m| !plan.barred.bars_method(m))
             .and_then(|m| step(means, m, None))
             .is_some_and(|step| gate.step(step).is_ok())
     })
-}
-
-/// Whether leaving it in place is the better answer.
-fn leave(
-    materials: &[(Material, f64)],
-    scene: &Scene,
-    live: &[Passing<'_>],
-    plan: &Plan,
-    thinned: bool,
-) -> Option<Reason> {
-    match scene.target.origin {
-        Origin::Original => {
-            return Some(Reason {
-                text: format!(
-                    "{} was called original: it belongs to the object",
-                    plan.called
-                ),
-                basis: Basis::Practice,
-            });
-        }
-        Origin::Historic => {
-            return Some(Reason {
-                text: format!(
-                    "{} is itself historic: whether it goes is a question of value, for owner and \
-                     curator, before it is one of solvents",
-                    plan.called
-                ),
-                basis: Basis::Practice,
-            });
-        }
-        Origin::Later | Origin::Unknown => {}
-    }
-    if scene.target.origin == Origin::Unknown
-        && scene.target.site == Site::Film
-        && top(scene).is_some_and(|l| l.has(Trait::Silver) && l.has(Trait::ThinMetal))
-    {
-        return Some(Reason {
-            text: "a tinted resin on silver leaf is the gold: leave it until a section or an edge \
-                   of loss shows that it is later"
-                .to_owned(),
-            basis: Basis::Practice,
-        });
-    }
-    for (material, p) in materials {
-        let route = material.removal.iter().find(|r| {
-            r.method.as_deref() == Some("leave")
-                && (r.on.is_empty() || r.on.iter().any(|w| w == scene.target.site.word()))
-        });
-        if let Some(route) = route
-            && *p >= 0.5
-            && route.order != crate::model::Order::Fails
-        {
-            let why = route.note.clone().unwrap_or_else(|| {
-                format!("{} is better left than taken off", material.head.names.name)
-            });
-            return Some(Reason {
-                text: why,
-                basis: route.basis.clone(),
-            });
-        }
-    }
-    let best = live
-        .iter()
-        .map(|(_, w)| w.effect.covers * w.reach)
-        .fold(0.0, f64::max);
-    if materials.is_empty() {
-        return Some(Reason {
-            text: format!(
-                "nothing in the corpus answers to {}: identify it first, and leave it meanwhile",
-                plan.called
-            ),
-            basis: Basis::Practice,
-        });
-    }
-    if best < 0.25 {
-        return Some(Reason {
-            text: if thinned {
-                "nothing on record takes it off these layers without harm: leave it, or thin it by \
-                 hand under magnification"
-                    .to_owned()
-            } else {
-                "nothing on record takes it off these layers without harm, and no tool may touch \
-                 them: leave it"
-                    .to_owned()
-            },
-            basis: Basis::Practice,
-        });
-    }
-    if scene.target.site == Site::Pores {
-        return Some(Reason {
-            text: "what sits in pores is at best partly drawn out: reduce it at the surface, and \
-                   leave the rest where it holds the body together"
-                .to_owned(),
-            basis: Basis::Practice,
-        });
-    }
-    None
 }
 
 /// The layer that the agent meets first, if any.

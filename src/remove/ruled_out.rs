@@ -6,11 +6,11 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::Weighed;
 use super::harm::{self, Bar, Known, Says};
-use crate::answer::{LayerHarm, RuledOut};
+use crate::answer::{Entry, Footing, LayerHarm, RuledOut};
 use crate::gate::rules::RECORDED_HARM;
 use crate::gate::{Exposure, Passed, Refused, exposure};
 use crate::model::scene::{Scene, Step};
-use crate::model::{Class, Condition, Equipment, Verdict, gravest};
+use crate::model::{Class, Equipment, Verdict, gravest};
 
 /// Agents and methods that are live in some step.
 pub(super) struct Live {
@@ -88,21 +88,16 @@ fn row(
     let (first, weighed) = *group.first()?;
     let step = first.get();
     let harm = common(group, scene, known);
-    let method = method.then(|| {
-        (
-            step.method.head.id.clone(),
-            step.method.head.names.name.clone(),
-        )
-    });
+    let method = method.then(|| Entry::of(&step.method.head));
     let agent = step
         .agent
         .as_ref()
         .filter(|_| agent)
-        .map(|a| (a.head.id.clone(), a.head.names.name.clone()));
+        .map(|a| Entry::of(&a.head));
     let id = match (&method, &agent) {
-        (Some((method, _)), Some((agent, _))) => format!("{method}/{agent}"),
-        (None, Some((agent, _))) => format!("*/{agent}"),
-        (Some((method, _)), None) => method.clone(),
+        (Some(method), Some(agent)) => format!("{}/{}", method.id, agent.id),
+        (None, Some(agent)) => format!("*/{}", agent.id),
+        (Some(method), None) => method.id.clone(),
         (None, None) => step.id(),
     };
     Some(RuledOut {
@@ -165,14 +160,9 @@ fn classes(means: &Equipment, scene: &Scene, said: &[RuledOut]) -> Vec<RuledOut>
             if *exposure == Exposure::Sheltered && !through {
                 continue;
             }
-            let conditions = if layer.conditions.is_empty() {
-                vec![Condition::Sound]
-            } else {
-                layer.conditions.clone()
-            };
-            for condition in conditions {
+            for condition in layer.states() {
                 if let Some((Verdict::Harms, fact)) =
-                    gravest(layer.layer.verdicts(condition, None, *class))
+                    gravest(layer.layer.verdicts(*condition, None, *class))
                 {
                     harm.push(LayerHarm {
                         layer: layer.called.clone(),
@@ -182,13 +172,7 @@ fn classes(means: &Equipment, scene: &Scene, said: &[RuledOut]) -> Vec<RuledOut>
                             .why
                             .clone()
                             .unwrap_or_else(|| format!("{} harm it", class.plain())),
-                        basis: fact.basis.word().to_owned(),
-                        sources: fact
-                            .basis
-                            .source()
-                            .map(|k| vec![k.to_owned()])
-                            .unwrap_or_default(),
-                        ground: Some(fact.basis.clone()),
+                        footing: Footing::of(Some(fact)),
                         place: Some(fact.place.clone()),
                     });
                 }
@@ -197,14 +181,17 @@ fn classes(means: &Equipment, scene: &Scene, said: &[RuledOut]) -> Vec<RuledOut>
         let representative = means.agents.iter().any(|a| {
             a.class == *class
                 && said.iter().any(|r| {
-                    r.method.is_none() && r.agent.as_ref().is_some_and(|(id, _)| *id == a.head.id)
+                    r.method.is_none() && r.agent.as_ref().is_some_and(|it| it.id == a.head.id)
                 })
         });
         if !harm.is_empty() && !representative {
             out.push(RuledOut {
                 id: format!("*/class:{class}"),
                 method: None,
-                agent: Some((class.word().to_owned(), class.plain().to_owned())),
+                agent: Some(Entry {
+                    id: class.word().to_owned(),
+                    name: class.plain().to_owned(),
+                }),
                 effect: "no effect".to_owned(),
                 harm,
             });

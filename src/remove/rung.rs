@@ -1,8 +1,10 @@
 //! A step as the bench reads it: how long, how often, what to look for, when to stop, how to clear
 //! it, and what to do when it fails.
 
-use super::{Plan, Weighed, harm, is_barred_method, site};
-use crate::answer::{Call, EffectSeen, LayerHarm, Reason, Rung};
+use super::effect::Seen;
+use super::harm;
+use super::{Plan, Weighed, site};
+use crate::answer::{Call, EffectSeen, LayerHarm, Reason, Rung, TRIED};
 use crate::gate::{self, Gate, Passed};
 use crate::model::scene::{Origin, Step};
 use crate::model::{Action, Basis, Equipment, Facts, Site, Value, Verdict};
@@ -10,6 +12,8 @@ use crate::units::{Dimension, Reading};
 
 /// Coverage from which a step may be recommended outright.
 const ENOUGH: f64 = 0.5;
+/// Share of what this may be whose record is of the fresh film alone, from which that is told.
+const YOUNG: f64 = 0.2;
 /// What a method's record says to look for that stands on the rung; the rest are remarks.
 const WATCHED: usize = 3;
 /// Rules that let a liquid lie for minutes only, whatever the method's record says of other layers.
@@ -28,90 +32,36 @@ pub(super) fn rung(
     plan: &Plan,
     gate: &Gate<'_>,
 ) -> Rung {
-    let (mut call, mut reasons) = call(&passed, &weighed, &harm, plan);
-    let seen = &weighed.effect;
+    let mut doubts = Doubts::of(&passed, &weighed, &harm, plan);
+    let then = finish(
+        means,
+        passed.get(),
+        &weighed.effect,
+        plan,
+        gate,
+        &mut doubts,
+    );
     let step = passed.get();
-    let word = seen.word();
-    // What goes into solution, if only in part, is taken up by what brings it or by the method's own
-    // second half; a tool is for what only swells.
-    let goes = matches!(word, "dissolves" | "melts" | "no effect")
-        || (word == "partly dissolves" && step.method.then.is_none());
-    let mut then = None;
-    if !goes && step.method.action != Action::Mechanical {
-        let follows = follow_up(means, step, plan, gate);
-        let refused = follows.refused.map(|tool| match &follows.tool {
-            Some((milder, _)) => {
-                format!(
-                    "the {tool} that takes it up is not borne here: see whether a {milder} does"
-                )
-            }
-            None => format!("it softens only, and neither the {tool} nor a swab may follow here"),
-        });
-        if let Some(text) = refused {
-            call = Call::TestFirst;
-            let basis = Basis::Practice;
-            reasons.push(Reason { text, basis });
-        }
-        then = follows.tool.map(|(tool, harm)| {
-            for row in harm {
-                if row.verdict != Some(Verdict::Safe) && !row.sheltered {
-                    call = Call::TestFirst;
-                    let text = format!("{}, by the {tool} that follows: {}", row.layer, row.reason);
-                    if !reasons.iter().any(|r| r.text.contains(&row.reason)) {
-                        let basis = basis_of(&row);
-                        reasons.push(Reason { text, basis });
-                    }
-                }
-            }
-            tool
-        });
-    }
     let facts = &step.method.head.facts;
-    let (mut dwell_min, mut dwell) = dwell(facts);
-    let minutes = passed
-        .caveats()
-        .iter()
-        .any(|c| MINUTES.contains(&c.rule.id));
-    if minutes && dwell_min.is_none_or(|(_, most)| most > MINUTES_MOST) {
-        dwell_min = Some((1.0, MINUTES_MOST));
-        dwell = format!("1..{MINUTES_MOST:.0} min here");
-    }
     let carrier: Vec<&Facts> = step.carrier.iter().map(|c| &c.head.facts).collect();
     let both = [&[facts], &carrier[..]].concat();
-    let mut watch = site::asks(step, &plan.scene.target);
-    let (mut said, mut remarks): (Vec<String>, Vec<String>) = texts(&[facts], "watch")
-        .into_iter()
-        .partition(|line| is_to_the_point(line, step, plan));
-    remarks.splice(0..0, said.split_off(said.len().min(WATCHED)));
-    watch.extend(said);
+    let (dwell_min, dwell) = contact(&passed);
+    let (watch, remarks) = watch(step, plan);
     let mut stop = texts(&[facts], "stop").join("; ");
     if stop.is_empty() {
         stop.push_str("colour on the swab, change of gloss, softening: stop at once");
     }
     Rung {
         rank,
-        call,
-        effect: EffectSeen {
-            covers: seen.covers.min(1.0),
-            unknown: seen.unknown.min(1.0),
-            computed: seen.computed.min(1.0),
-            response: word.to_owned(),
-            basis: if seen.tried {
-                "tried".to_owned()
-            } else {
-                Basis::words(seen.bases.iter().copied())
-            },
-            sources: sources(&seen.bases),
-            places: seen.places.iter().copied().cloned().collect(),
-            notes: seen.notes.iter().map(|note| (*note).to_owned()).collect(),
-        },
+        call: doubts.call(),
+        effect: expected(&weighed.effect),
         harm,
-        reasons,
+        reasons: doubts.0,
         dwell_min,
         dwell,
         passes: first(facts, "passes"),
         then,
-        watch: watch.join("; "),
+        watch,
         remarks,
         stop,
         clearance: texts(&both, "clearance").join("; "),
@@ -120,6 +70,94 @@ pub(super) fn rung(
         hazards: step.hazards(),
         step: passed,
     }
+}
+
+/// What a step is expected to do, as an answer tells it.
+fn expected(seen: &Seen<'_>) -> EffectSeen {
+    EffectSeen {
+        covers: seen.covers.min(1.0),
+        unknown: seen.unknown.min(1.0),
+        computed: seen.computed.min(1.0),
+        response: seen.word().to_owned(),
+        basis: if seen.tried {
+            TRIED.to_owned()
+        } else {
+            Basis::words(seen.bases.iter().copied())
+        },
+        sources: Basis::keys(seen.bases.iter().copied()),
+        places: seen.places.iter().copied().cloned().collect(),
+        notes: seen.notes.iter().map(|note| (*note).to_owned()).collect(),
+    }
+}
+
+/// The tool that takes up what a step leaves softened; none where the step finishes by itself. What the
+/// tool does to the layers joins the doubts.
+fn finish(
+    means: &Equipment,
+    step: &Step,
+    seen: &Seen<'_>,
+    plan: &Plan,
+    gate: &Gate<'_>,
+    doubts: &mut Doubts,
+) -> Option<String> {
+    let word = seen.word();
+    // What goes into solution, if only in part, is taken up by what brings it or by the method's own
+    // second half; a tool is for what only swells.
+    let goes = matches!(word, "dissolves" | "melts" | "no effect")
+        || (word == "partly dissolves" && step.method.then.is_none());
+    if goes || step.method.action == Action::Mechanical {
+        return None;
+    }
+    let follows = follow_up(means, step, plan, gate);
+    if let Some(tool) = follows.refused {
+        let text = match &follows.tool {
+            Some((milder, _)) => {
+                format!(
+                    "the {tool} that takes it up is not borne here: see whether a {milder} does"
+                )
+            }
+            None => format!("it softens only, and neither the {tool} nor a swab may follow here"),
+        };
+        doubts.push(text, Basis::Practice);
+    }
+    let (tool, harm) = follows.tool?;
+    for row in &harm {
+        let borne = row.verdict == Some(Verdict::Safe) || row.sheltered;
+        if !borne && !doubts.mention(&row.reason) {
+            let text = format!("{}, by the {tool} that follows: {}", row.layer, row.reason);
+            doubts.push(text, row.footing.or_practice());
+        }
+    }
+    Some(tool)
+}
+
+/// Contact time, minutes and in words, where a rule may allow less than the method's record.
+fn contact(passed: &Passed<Step>) -> (Option<(f64, f64)>, String) {
+    let recorded = dwell(&passed.get().method.head.facts);
+    let is_short = passed
+        .caveats()
+        .iter()
+        .any(|c| MINUTES.contains(&c.rule.id));
+    if is_short && recorded.0.is_none_or(|(_, most)| most > MINUTES_MOST) {
+        return (
+            Some((1.0, MINUTES_MOST)),
+            format!("1..{MINUTES_MOST:.0} min here"),
+        );
+    }
+    recorded
+}
+
+/// What to look for: what the place asks, then what the method's record says first of this job. The rest
+/// of the record's remarks come after it, apart.
+fn watch(step: &Step, plan: &Plan) -> (String, Vec<String>) {
+    let mut watch = site::asks(step, &plan.scene.target);
+    let (mut said, mut remarks): (Vec<String>, Vec<String>) =
+        texts(&[&step.method.head.facts], "watch")
+            .into_iter()
+            .partition(|line| is_to_the_point(line, step, plan));
+    remarks.splice(0..0, said.split_off(said.len().min(WATCHED)));
+    watch.extend(said);
+    (watch.join("; "), remarks)
 }
 
 /// Whether a line of a method's record is meant for this job. One that opens with what it is about
@@ -136,7 +174,7 @@ fn is_to_the_point(line: &str, step: &Step, plan: &Plan) -> bool {
     let job = scene
         .materials
         .iter()
-        .flat_map(|(id, family, _)| [id.as_str(), family.as_str()])
+        .flat_map(|it| [it.id.as_str(), it.family.as_str()])
         .chain([plan.called.as_str(), scene.target.site.word()])
         .chain(layers.flat_map(|l| [l.called.as_str(), l.layer.head.id.as_str(), &l.layer.group]))
         .chain(
@@ -276,7 +314,7 @@ pub(super) fn follow_up(means: &Equipment, step: &Step, plan: &Plan, gate: &Gate
         .filter(|id| *id != step.method.head.id)
         .find_map(|id| {
             let method = means.method(id).filter(|m| {
-                !is_barred_method(m, &plan.barred)
+                !plan.barred.bars_method(m)
                     && (opened || m.reach.contains(&site) || m.reach_partly.contains(&site))
             })?;
             let agent = step.agent.as_ref().filter(|_| !method.delivers.is_empty());
@@ -291,16 +329,6 @@ pub(super) fn follow_up(means: &Equipment, step: &Step, plan: &Plan, gate: &Gate
             }
         });
     FollowUp { tool, refused }
-}
-
-fn sources(bases: &[&Basis]) -> Vec<String> {
-    let mut out: Vec<String> = bases
-        .iter()
-        .filter_map(|b| b.source().map(str::to_owned))
-        .collect();
-    out.sort();
-    out.dedup();
-    out
 }
 
 /// Contact time: minutes, and the first that is recorded; where sources differ, that is said.
@@ -326,112 +354,124 @@ pub(super) fn dwell(facts: &Facts) -> (Option<(f64, f64)>, String) {
     (minutes, text)
 }
 
-/// Recommended, or test first and why.
-fn call(
-    passed: &Passed<Step>,
-    weighed: &Weighed<'_>,
-    harm: &[LayerHarm],
-    plan: &Plan,
-) -> (Call, Vec<Reason>) {
-    let mut reasons = Vec::new();
-    let mut add = |text: String, basis: Basis| {
-        if !reasons.iter().any(|r: &Reason| r.text == text) {
-            reasons.push(Reason { text, basis });
-        }
-    };
-    let practice = || Basis::Practice;
-    if plan.scene.target.origin == Origin::Unknown {
-        add(
-            "whether it is original is not stated: say `(later)`, or `restored 1890..1935`, once \
-             that is settled"
-                .to_owned(),
-            practice(),
-        );
-    }
-    // What is said of several layers alike is said once, with all of them.
-    let mut grounds: Vec<(Vec<&str>, &str, String, Basis)> = Vec::new();
-    for layer in harm {
-        let (says, basis) = match (layer.verdict, layer.sheltered) {
-            (Some(Verdict::Safe), _) | (Some(Verdict::Test), true) => continue,
-            (Some(Verdict::Test), false) => (":", basis_of(layer)),
-            (Some(Verdict::Harms), _) => {
-                (" under a film, harmed through any crack:", basis_of(layer))
-            }
-            (None, _) => (":", practice()),
-        };
-        let same = grounds
-            .iter_mut()
-            .find(|(_, s, reason, b)| *s == says && *reason == layer.reason && *b == basis);
-        match same {
-            Some((layers, ..)) => layers.push(&layer.layer),
-            None => grounds.push((vec![&layer.layer], says, layer.reason.clone(), basis)),
-        }
-    }
-    for (layers, says, reason, basis) in grounds {
-        add(format!("{}{says} {reason}", layers.join(", ")), basis);
-    }
-    for caveat in passed.caveats() {
-        if caveat.rule.sort == gate::Sort::OnlyIf {
-            add(caveat.rule.says.to_owned(), caveat.rule.basis.to_basis());
-        }
-    }
-    let seen = &weighed.effect;
-    let named = plan.scene.target.candidates.len() == 1;
-    if seen.covers < ENOUGH && named {
-        add("on record it acts in part only".to_owned(), practice());
-    } else if seen.covers < ENOUGH {
-        add(
-            format!(
-                "on record it acts on {:.0} % of what this may be",
-                100.0 * seen.covers.min(1.0)
-            ),
-            practice(),
-        );
-    } else if seen.covers * weighed.reach < ENOUGH {
-        add(
-            "it reaches only part of what sits here".to_owned(),
-            practice(),
-        );
-    }
-    if seen.young > 0.2 {
-        add(
-            "recorded of a young film only; an old one may answer less: a crumb first".to_owned(),
-            practice(),
-        );
-    }
-    if seen.disputed {
-        add(
-            "two results on this object contradict one another: repeat it on a fresh crumb"
-                .to_owned(),
-            practice(),
-        );
-    }
-    if seen.inferred {
-        add(
-            "its effect is taken from a like liquid or from the parts of the mixture".to_owned(),
-            practice(),
-        );
-    }
-    if seen.bases.iter().all(|b| matches!(b, Basis::Memory)) && !seen.tried {
-        add(
-            "its effect rests on memory: check on a crumb".to_owned(),
-            Basis::Memory,
-        );
-    }
-    if plan.scene.target.site == Site::Pores {
-        add(
-            "in pores it is at best partly drawn out".to_owned(),
-            practice(),
-        );
-    }
-    let call = if reasons.is_empty() {
-        Call::Recommended
-    } else {
-        Call::TestFirst
-    };
-    (call, reasons)
-}
+/// Why a step is no more than a test; a step of which there is no doubt may be recommended.
+struct Doubts(Vec<Reason>);
 
-fn basis_of(layer: &LayerHarm) -> Basis {
-    layer.ground.clone().unwrap_or(Basis::Practice)
+impl Doubts {
+    /// Everything that is in doubt of a step before anybody asks what follows it.
+    fn of(passed: &Passed<Step>, weighed: &Weighed<'_>, harm: &[LayerHarm], plan: &Plan) -> Self {
+        let mut out = Self(Vec::new());
+        if plan.scene.target.origin == Origin::Unknown {
+            out.practice(
+                "whether it is original is not stated: say `(later)`, or `restored 1890..1935`, once \
+                 that is settled",
+            );
+        }
+        out.of_layers(harm);
+        for caveat in passed.caveats() {
+            if caveat.rule.sort == gate::Sort::OnlyIf {
+                out.add(caveat.rule.says.to_owned(), caveat.rule.basis.to_basis());
+            }
+        }
+        out.of_reach(weighed, plan);
+        out.of_record(&weighed.effect);
+        if plan.scene.target.site == Site::Pores {
+            out.practice("in pores it is at best partly drawn out");
+        }
+        out
+    }
+
+    fn call(&self) -> Call {
+        if self.0.is_empty() {
+            Call::Recommended
+        } else {
+            Call::TestFirst
+        }
+    }
+
+    fn push(&mut self, text: String, basis: Basis) {
+        self.0.push(Reason { text, basis });
+    }
+
+    fn add(&mut self, text: String, basis: Basis) {
+        if !self.0.iter().any(|r| r.text == text) {
+            self.push(text, basis);
+        }
+    }
+
+    fn practice(&mut self, text: &str) {
+        self.add(text.to_owned(), Basis::Practice);
+    }
+
+    /// Whether a reason was given already, by itself or as part of another.
+    fn mention(&self, reason: &str) -> bool {
+        self.0.iter().any(|r| r.text.contains(reason))
+    }
+
+    /// What is in doubt of the layers. What is said of several alike is said once, with all of them.
+    fn of_layers(&mut self, harm: &[LayerHarm]) {
+        let mut grounds: Vec<(Vec<&str>, &str, String, Basis)> = Vec::new();
+        for layer in harm {
+            let (says, basis) = match (layer.verdict, layer.sheltered) {
+                (Some(Verdict::Safe), _) | (Some(Verdict::Test), true) => continue,
+                (Some(Verdict::Test), false) => (":", layer.footing.or_practice()),
+                (Some(Verdict::Harms), _) => (
+                    " under a film, harmed through any crack:",
+                    layer.footing.or_practice(),
+                ),
+                (None, _) => (":", Basis::Practice),
+            };
+            let same = grounds
+                .iter_mut()
+                .find(|(_, s, reason, b)| *s == says && *reason == layer.reason && *b == basis);
+            match same {
+                Some((layers, ..)) => layers.push(&layer.layer),
+                None => grounds.push((vec![&layer.layer], says, layer.reason.clone(), basis)),
+            }
+        }
+        for (layers, says, reason, basis) in grounds {
+            self.add(format!("{}{says} {reason}", layers.join(", ")), basis);
+        }
+    }
+
+    /// How much of what this may be, and of what sits here, the step takes.
+    fn of_reach(&mut self, weighed: &Weighed<'_>, plan: &Plan) {
+        let covers = weighed.effect.covers;
+        let named = plan.scene.target.candidates.len() == 1;
+        if covers < ENOUGH && named {
+            self.practice("on record it acts in part only");
+        } else if covers < ENOUGH {
+            let share = 100.0 * covers.min(1.0);
+            self.practice(&format!(
+                "on record it acts on {share:.0} % of what this may be"
+            ));
+        } else if covers * weighed.reach < ENOUGH {
+            self.practice("it reaches only part of what sits here");
+        }
+    }
+
+    /// How good the record of its effect is.
+    fn of_record(&mut self, seen: &Seen<'_>) {
+        if seen.young > YOUNG {
+            self.practice(
+                "recorded of a young film only; an old one may answer less: a crumb first",
+            );
+        }
+        if seen.disputed {
+            self.practice(
+                "two results on this object contradict one another: repeat it on a fresh crumb",
+            );
+        }
+        if seen.inferred {
+            self.practice(
+                "its effect is taken from a like liquid or from the parts of the mixture",
+            );
+        }
+        if seen.bases.iter().all(|b| matches!(b, Basis::Memory)) && !seen.tried {
+            self.add(
+                "its effect rests on memory: check on a crumb".to_owned(),
+                Basis::Memory,
+            );
+        }
+    }
 }

@@ -9,7 +9,7 @@ use super::harm::{self, Known};
 use super::ladder::{GRAVE, has_failed};
 use super::rung::dwell;
 use super::{Plan, Weighed};
-use crate::answer::{Held, HeldBack, Rung};
+use crate::answer::{Entry, Held, HeldBack, Rung};
 use crate::gate::Passed;
 use crate::model::scene::Step;
 use crate::model::{Action, Basis, Equipment, Hazard, Site};
@@ -96,12 +96,17 @@ fn part_kin<'a>(
             };
             let (id, name) = means_of(step);
             if !held.iter().any(|h| h.id == id) {
-                let name_of = |id: &str| means.agent(id).map(|a| a.head.names.name.clone());
                 held.push(HeldBack {
                     id: id.to_owned(),
                     name: name.to_owned(),
                     why: Held::KinHarmed {
-                        by: (by.to_owned(), name_of(by).unwrap_or_default()),
+                        by: means.agent(by).map_or_else(
+                            || Entry {
+                                id: by.to_owned(),
+                                name: String::new(),
+                            },
+                            |a| Entry::of(&a.head),
+                        ),
                         layer: layer.called.clone(),
                     },
                 });
@@ -165,12 +170,12 @@ fn sift_rest<'a>(
         if offered.contains(id) || held.iter().any(|h| h.id == id) {
             continue;
         }
-        let by: Vec<(String, String)> = outdone
+        let by: Vec<Entry> = outdone
             .get(id)
             .into_iter()
             .flatten()
             .filter_map(|by| means.agent(by))
-            .map(|by| (by.head.id.clone(), by.head.names.name.clone()))
+            .map(|by| Entry::of(&by.head))
             .collect();
         held.push(HeldBack {
             id: id.to_owned(),
@@ -303,7 +308,7 @@ pub(super) fn name_by_ladder(held: &mut [HeldBack], rungs: &[Rung]) {
     };
     for it in held {
         if let Held::MilderDoes { by } = &mut it.why {
-            let at = by.iter().position(|(id, _)| on_ladder(id)).unwrap_or(0);
+            let at = by.iter().position(|it| on_ladder(&it.id)).unwrap_or(0);
             *by = vec![by.swap_remove(at)];
         }
     }

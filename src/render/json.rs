@@ -7,8 +7,9 @@ mod choose;
 use serde_json::{Map, Value, json};
 
 use crate::answer::{
-    Answer, Body, Call, Candidate, Cell, Compare, Conclusion, Explanation, Find, Fork, Held,
-    HeldBack, Identify, LayerHarm, Match, Offer, Remove, Rivals, RuledOut, Rung, Shown, Stop, Then,
+    Answer, Body, Call, Candidate, Cell, Compare, Conclusion, Entry, Explanation, Find, Fork, Held,
+    HeldBack, Identify, LayerHarm, Likely, Match, Offer, Remove, Rivals, RuledOut, Rung, Shown,
+    Stop, Then,
 };
 use crate::cite::citation;
 use crate::gate::Caveat;
@@ -76,7 +77,7 @@ fn compare(it: &Compare) -> Map<String, Value> {
         .things
         .iter()
         .enumerate()
-        .map(|(k, (kind, id, name))| {
+        .map(|(k, thing)| {
             let cells: Vec<Value> = it
                 .rows
                 .iter()
@@ -93,7 +94,7 @@ fn compare(it: &Compare) -> Map<String, Value> {
                     }),
                 })
                 .collect();
-            json!({"kind": kind.noun(), "id": id, "name": name, "cells": cells})
+            json!({"kind": thing.kind.noun(), "id": thing.id, "name": thing.called, "cells": cells})
         })
         .collect();
     object(json!({
@@ -163,7 +164,7 @@ fn offer(it: &Offer) -> Map<String, Value> {
     let test = &proposed.test;
     let name = it.liquid.as_ref().map_or_else(
         || test.head.names.name.clone(),
-        |(_, name)| format!("{}: {name}", test.head.names.name),
+        |liquid| format!("{}: {}", test.head.names.name, liquid.name),
     );
     object(json!({
         "id": it.id(),
@@ -178,11 +179,7 @@ fn offer(it: &Offer) -> Map<String, Value> {
 }
 
 fn rivals(it: &Rivals) -> Value {
-    let between: Vec<Value> = it
-        .between
-        .iter()
-        .map(|(id, name, p)| json!({"id": id, "name": name, "probability": p}))
-        .collect();
+    let between: Vec<Value> = it.between.iter().map(likely).collect();
     let test = it.separator.as_ref().map(|s| {
         let mut own = offer(&s.offer);
         own.insert("gain_bits".to_owned(), json!(s.bits));
@@ -242,7 +239,7 @@ fn identify(it: &Identify) -> Map<String, Value> {
             json!({
                 "hazard": h.hazard.word(),
                 "probability": h.probability,
-                "test": h.test.as_ref().map(|(id, _)| id),
+                "test": h.test.as_ref().map(|test| &test.id),
             })
         })
         .collect();
@@ -258,7 +255,7 @@ fn identify(it: &Identify) -> Map<String, Value> {
                 "same_crumb": n.same_crumb,
                 "value": n.value,
                 "opens": n.opens,
-                "separates": n.separates.iter().map(|(o, m)| json!({"outcome": o, "speaks_for": m})).collect::<Vec<_>>(),
+                "separates": n.separates.iter().map(|p| json!({"outcome": p.outcome, "speaks_for": p.leader})).collect::<Vec<_>>(),
             })));
             Value::Object(own)
         })
@@ -280,13 +277,13 @@ fn identify(it: &Identify) -> Map<String, Value> {
             "skin": s.name,
             "probability": s.probability,
             "prior": s.prior,
-            "over": {"id": s.over.0, "name": s.over.1, "probability": s.over.2},
+            "over": likely(&s.over),
         })).collect::<Vec<_>>(),
         "stop": it.stop.as_ref().map(stop),
         "sequence": it.sequence.as_ref().map(fork),
         "refused_tests": refused,
         "contradictions": it.contradictions,
-        "hinges": it.hinges.iter().map(|h| json!({"observation": h.observation, "leader": h.leader.0, "name": h.leader.1, "probability": h.probability})).collect::<Vec<_>>(),
+        "hinges": it.hinges.iter().map(|h| json!({"observation": h.observation, "leader": h.leader.id, "name": h.leader.name, "probability": h.probability})).collect::<Vec<_>>(),
         "unrecorded": it.unrecorded.iter().map(|u| json!({"candidate": u.candidate, "observation": u.observation})).collect::<Vec<_>>(),
     }))
 }
@@ -358,7 +355,7 @@ fn remove(it: &Remove) -> Map<String, Value> {
     let layers = layers(&it.layers);
     let next: Vec<Value> = it.next.iter().map(|n| Value::Object(remove(n))).collect();
     object(json!({
-        "target": it.target.iter().map(|(id, name, p)| json!({"id": id, "name": name, "probability": p})).collect::<Vec<_>>(),
+        "target": it.target.iter().map(likely).collect::<Vec<_>>(),
         "layers": layers,
         "before": before,
         "steps": steps,
@@ -381,8 +378,8 @@ pub(super) fn harm(rows: &[LayerHarm]) -> Vec<Value> {
                 "verdict": h.verdict.map_or("unknown", |v| v.word()),
                 "sheltered": h.sheltered,
                 "reason": h.reason,
-                "basis": h.basis,
-                "sources": h.sources,
+                "basis": h.footing.word(),
+                "sources": h.footing.sources(),
             })
         })
         .collect()
@@ -428,8 +425,8 @@ fn ruled_out(r: &RuledOut) -> Value {
     json!({
         "rank": null,
         "id": r.id,
-        "method": r.method.as_ref().map(|(id, name)| json!({"id": id, "name": name})),
-        "agent": r.agent.as_ref().map(|(id, name)| json!({"id": id, "name": name})),
+        "method": r.method.as_ref().map(entry),
+        "agent": r.agent.as_ref().map(entry),
         "carrier": null,
         "verdict": "ruled-out",
         "effect": {"response": r.effect},
@@ -441,11 +438,19 @@ fn ruled_out(r: &RuledOut) -> Value {
     })
 }
 
+fn entry(it: &Entry) -> Value {
+    json!({"id": it.id, "name": it.name})
+}
+
+fn likely(it: &Likely) -> Value {
+    json!({"id": it.id, "name": it.name, "probability": it.probability})
+}
+
 fn held_back(it: &HeldBack) -> Value {
     let (why, by) = match &it.why {
-        Held::MilderDoes { by } => ("milder-does", by.first().map(|(id, _)| id)),
+        Held::MilderDoes { by } => ("milder-does", by.first().map(|it| &it.id)),
         Held::ActsOnLittle => ("acts-on-little", None),
-        Held::KinHarmed { by, .. } => ("kin-harmed", Some(&by.0)),
+        Held::KinHarmed { by, .. } => ("kin-harmed", Some(&by.id)),
     };
     json!({"id": it.id, "name": it.name, "why": why, "by": by})
 }

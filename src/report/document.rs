@@ -98,12 +98,6 @@ impl Part {
             Self::References => "References",
         }
     }
-
-    /// The section of a word.
-    #[must_use]
-    pub fn parse(word: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|it| it.word() == word)
-    }
 }
 
 /// A run of words.

@@ -49,6 +49,14 @@ pub struct Request<'a> {
     pub style: Style,
 }
 
+/// A question that is put for the report.
+struct Put {
+    /// Its id; empty when the report asks by itself.
+    id: String,
+    /// As it is asked.
+    ask: String,
+}
+
 /// A question of the case with its present answer.
 pub(crate) struct Heard {
     /// Id of the question; empty when the report asked by itself.
@@ -186,22 +194,28 @@ pub fn cited(request: &Request<'_>, progress: &mut dyn FnMut(usize, usize, &str)
 /// Asks every question of the case that holds, and what an unknown is that nobody asked about.
 fn hear<'a>(request: &Request<'a>, progress: &mut dyn FnMut(usize, usize, &str)) -> Material<'a> {
     let case = request.case;
-    let mut texts: Vec<(String, String)> = case
+    let mut texts: Vec<Put> = case
         .questions
         .iter()
         .filter(|it| it.noted.holds())
-        .map(|it| (it.id.clone(), it.ask.clone()))
+        .map(|it| Put {
+            id: it.id.clone(),
+            ask: it.ask.clone(),
+        })
         .collect();
     for unknown in &case.unknowns {
         let asked = texts
             .iter()
-            .any(|(_, ask)| names(ask, "identify", &unknown.id));
+            .any(|put| names(&put.ask, "identify", &unknown.id));
         let seen = case
             .observations
             .iter()
             .any(|it| it.of == unknown.id && it.noted.holds());
         if !asked && seen {
-            texts.push((String::new(), format!("identify {}", unknown.id)));
+            texts.push(Put {
+                id: String::new(),
+                ask: format!("identify {}", unknown.id),
+            });
         }
     }
     let mut asker = Asker::new(case, request.pack, request.now);
@@ -222,7 +236,7 @@ const AT_ONCE: usize = 4;
 /// gets reckoned once. The answers come in the order of the questions, whoever was first.
 fn at_once(
     request: &Request<'_>,
-    texts: Vec<(String, String)>,
+    texts: Vec<Put>,
     asker: &mut Asker<'_>,
     progress: &mut dyn FnMut(usize, usize, &str),
 ) -> Vec<Heard> {
@@ -234,9 +248,9 @@ fn at_once(
         let said = |id: &str| text.split(|c: char| !c.is_alphanumeric()).any(|w| w == id);
         unknowns.iter().position(|unknown| said(&unknown.id))
     };
-    let mut shares: Vec<Vec<(usize, &(String, String))>> = vec![Vec::new(); lanes];
+    let mut shares: Vec<Vec<(usize, &Put)>> = vec![Vec::new(); lanes];
     for (k, asked) in texts.iter().enumerate() {
-        shares[about(&asked.1).unwrap_or(k) % lanes].push((k, asked));
+        shares[about(&asked.ask).unwrap_or(k) % lanes].push((k, asked));
     }
     let (send, told) = std::sync::mpsc::channel::<usize>();
     let mut heard: Vec<Option<Heard>> = std::iter::repeat_with(|| None).take(count).collect();
@@ -249,11 +263,11 @@ fn at_once(
                     let mut own = Asker::new(request.case, request.pack, request.now);
                     let answers: Vec<(usize, Heard)> = share
                         .into_iter()
-                        .map(|(k, (id, text))| {
+                        .map(|(k, Put { id, ask })| {
                             // Nobody listens any more only when the report was given up.
                             let _ = send.send(k);
-                            let asked = own.ask(text).map_err(|error| wrong(&error));
-                            let (id, ask) = (id.clone(), text.clone());
+                            let asked = own.ask(ask).map_err(|error| wrong(&error));
+                            let (id, ask) = (id.clone(), ask.clone());
                             (k, Heard { id, ask, asked })
                         })
                         .collect();
@@ -263,7 +277,7 @@ fn at_once(
             .collect();
         drop(send);
         for (begun, k) in told.into_iter().enumerate() {
-            progress(begun + 1, count, &texts[k].0);
+            progress(begun + 1, count, &texts[k].id);
         }
         for worker in workers {
             match worker.join() {

@@ -50,7 +50,7 @@ impl Resolver<'_> {
             Some(given) => {
                 let called = [target.called.clone()];
                 let found = self.given(&given.value, &mut layers, &called);
-                found.into_iter().map(|(_, id, r)| (id, r)).collect()
+                found.into_iter().map(|(_, trial)| trial).collect()
             }
             None => Vec::new(),
         };

@@ -2,10 +2,9 @@
 
 use crate::lang::ast::Explain;
 use crate::model::order::{Evaporation, Order, Place};
-use crate::model::scene::{Barred, Observation, Origin, SceneLayer};
+use crate::model::scene::{Barred, Observation, Origin, SceneLayer, TargetTrial};
 use crate::model::{
-    Age, Asked, Class, Condition, Criterion, Does, Kind, Material, Purpose, Response, Role, Site,
-    Verdict,
+    Age, Asked, Class, Condition, Criterion, Does, Kind, Material, Purpose, Role, Site, Verdict,
 };
 use crate::span::Span;
 use crate::units::Quantity;
@@ -330,8 +329,8 @@ pub struct CheckedRemove {
     pub barred: Barred,
     /// Permitted agents.
     pub allowing: Vec<String>,
-    /// Results on the targets: position of the target, agent, response.
-    pub tried: Vec<(usize, String, Response)>,
+    /// Results on the targets, each with the position of its target.
+    pub tried: Vec<(usize, TargetTrial)>,
     /// Most rungs.
     pub limit: Option<usize>,
 }
@@ -345,8 +344,8 @@ pub struct CheckedBlend {
     pub target: CheckedThing,
     /// What must be spared, with what was tried on it.
     pub layers: Vec<SceneLayer>,
-    /// Results on the target: agent, response.
-    pub tried: Vec<(String, Response)>,
+    /// Results on the target.
+    pub tried: Vec<TargetTrial>,
     /// Ids of the liquids at hand; empty for all.
     pub using: Vec<String>,
     /// Permitted agents.

@@ -269,7 +269,7 @@ impl Resolver<'_> {
     }
 
     /// `find solvent where dissolves shellac when aged`; `Some(None)` when the words are no such thing.
-    #[allow(
+    #[expect(
         clippy::option_option,
         reason = "the outer one says that a diagnostic was reported"
     )]

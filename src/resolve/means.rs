@@ -3,7 +3,7 @@
 use super::Resolver;
 use super::checked::{CheckedCondition, Means};
 use super::condition::{BORNE, REMOVABLE};
-use crate::diag::{Diagnostic, did_you_mean};
+use crate::diag::{Diagnostic, did_you_mean, turns_round};
 use crate::lang::ast::{self, Value, Word};
 use crate::model::naming::fold;
 use crate::model::{self, Age, Class, Kind, Record};
@@ -86,7 +86,8 @@ impl Resolver<'_> {
             .collect();
         verbs.extend(REMOVABLE.iter().map(|w| (*w).to_owned()));
         verbs.extend(BORNE.iter().map(|(w, ..)| (*w).to_owned()));
-        let near = did_you_mean(&folded, verbs.iter().map(String::as_str))
+        let verbs = verbs.iter().map(String::as_str);
+        let near = did_you_mean(&folded, verbs.filter(|verb| !turns_round(&folded, verb)))
             .first()
             .map(|n| self.library.speech().written(n).to_owned());
         let diagnostic = Diagnostic::error("Q0308", format!("`{verb}` is no verb of the bench"))
@@ -107,7 +108,7 @@ impl Resolver<'_> {
     }
 
     /// `when fresh`, `when aged`; `Some(None)` when nothing is said.
-    #[allow(
+    #[expect(
         clippy::option_option,
         reason = "the outer one says that a diagnostic was reported"
     )]
@@ -131,7 +132,7 @@ impl Resolver<'_> {
     }
 
     /// `when flaking`: a condition of a layer; `Some(None)` when nothing is said.
-    #[allow(
+    #[expect(
         clippy::option_option,
         reason = "the outer one says that a diagnostic was reported"
     )]

@@ -50,6 +50,18 @@ const ADJECTIVES: [&str; 34] = [
 /// Members of a family or group that a message names.
 const MEMBERS: usize = 8;
 
+/// Words for a body with a coat on it, and a layer that the coat may be.
+const COATED: [(&str, &str); 8] = [
+    ("gilded", "gilding of unknown kind"),
+    ("gilt", "gilding of unknown kind"),
+    ("lacquered", "urushi lacquer"),
+    ("painted", "oil paint"),
+    ("polychrome", "oil paint"),
+    ("polychromed", "oil paint"),
+    ("varnished", "original varnish"),
+    ("waxed", "original wax surface"),
+];
+
 /// Which names may have been meant: "write `a`, or `b`".
 fn one_of(names: &[String]) -> Option<String> {
     let (best, rest) = names.split_first()?;
@@ -106,6 +118,10 @@ impl Resolver<'_> {
             self.report(diagnostic.help(help));
             return;
         }
+        if let Some(help) = self.coated(&text, kinds) {
+            self.report(diagnostic.help(help));
+            return;
+        }
         let near = self.nearest(&text, kinds);
         // A slip is likelier than a general word, unless that word names a family outright.
         let is_family = others.iter().any(|(kind, _)| *kind == Kind::Family);
@@ -147,6 +163,28 @@ impl Resolver<'_> {
                 parts.join(" + ")
             )
         })
+    }
+
+    /// `gilded leather`: the nearest name would be the bare body, and its coat would be forgotten.
+    fn coated(&self, text: &str, kinds: &[Kind]) -> Option<String> {
+        let (coat, body) = text.split_once(' ')?;
+        let coat = fold(coat);
+        let (_, layer) = COATED.iter().find(|(word, _)| *word == coat)?;
+        if kinds != [Kind::Layer] {
+            return None;
+        }
+        let bare = if self.library.named(body, Some(Kind::Layer)).is_empty() {
+            if self.library.speech().note("group", &fold(body)).is_some() {
+                return None;
+            }
+            self.nearest(body, kinds).into_iter().next()?
+        } else {
+            body.to_owned()
+        };
+        Some(format!(
+            "what lies on the {body} is a layer of its own, and must survive too: for example `{layer} \
+             over {bare}`"
+        ))
     }
 
     /// Records that a general word stands for: members of a family, layers of a group (`stone`,

@@ -53,8 +53,8 @@ impl Resolver<'_> {
             self.widen(&name, &mut what.families);
             if what.among.is_empty() && what.families.is_empty() {
                 self.report(
-                    Diagnostic::error("Q0330", format!("`{}` is no one material", name.text()))
-                        .at(name.span, "as what does it count?")
+                    Diagnostic::error("Q0330", format!("`{}` names no one material", name.text()))
+                        .at(name.span, "which one is meant?")
                         .help("name a material or a family: `is called shellac`, `is recorded as wax`"),
                 );
                 return None;
@@ -127,8 +127,8 @@ impl Resolver<'_> {
             self.widen(name, &mut what.families);
             if what.among.is_empty() && what.families.is_empty() {
                 self.report(
-                    Diagnostic::error("Q0330", format!("`{}` is no one material", name.text()))
-                        .at(name.span, "how is this to be shared out?")
+                    Diagnostic::error("Q0330", format!("`{}` names no one material", name.text()))
+                        .at(name.span, "which one is meant?")
                         .help("name a material or a family: `with prior 40 % shellac, 20 % wax`"),
                 );
                 return None;

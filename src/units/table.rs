@@ -247,12 +247,6 @@ impl Unit {
         self.0.symbol
     }
 
-    /// What it is called.
-    #[must_use]
-    pub fn name(self) -> &'static str {
-        self.0.name
-    }
-
     /// What it measures.
     #[must_use]
     pub fn dimension(self) -> Dimension {

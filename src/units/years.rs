@@ -56,20 +56,6 @@ impl YearSpan {
         (from, to)
     }
 
-    /// Whether a year lies in the span.
-    #[must_use]
-    pub fn contains(self, year: i32, now: i32) -> bool {
-        let (from, to) = self.bounds(now);
-        from <= year && year <= to
-    }
-
-    /// Whether two spans share a year.
-    #[must_use]
-    pub fn overlaps(self, other: Self, now: i32) -> bool {
-        let (a, b) = (self.bounds(now), other.bounds(now));
-        a.0 <= b.1 && b.0 <= a.1
-    }
-
     /// Whether the ends stand in order, as far as they are known.
     #[must_use]
     pub fn is_ordered(self) -> bool {

@@ -704,6 +704,28 @@ fn what_free_text_finds_is_counted_whole() {
     assert!(it.total > 1_000, "{}", it.total);
 }
 
+/// The bare body is not offered for one that carries a coat: the plan would forget the coat.
+#[test]
+fn a_coated_body_is_told_as_two_layers() {
+    for (query, example) in [
+        (
+            "remove dirt from gilded leather",
+            "`gilding of unknown kind over leather`",
+        ),
+        ("remove dirt from painted wood", "`oil paint over wood`"),
+        (
+            "remove dirt from waxed bronze",
+            "`original wax surface over bronze`",
+        ),
+    ] {
+        let errors = errors(query);
+        let help = errors[0].help.as_deref().unwrap_or_default();
+        assert!(help.ends_with(example), "{query}: {errors:?}");
+        assert!(errors[0].edit.is_none(), "{query}: {errors:?}");
+    }
+    assert!(errors("remove dirt from painted plaster")[0].edit.is_none());
+}
+
 /// A name with a word too many is found by the word that is known.
 #[test]
 fn a_known_word_in_a_longer_name_is_offered() {

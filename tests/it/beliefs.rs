@@ -3,7 +3,7 @@
 
 use palinode::answer::{Body, Identify};
 
-use crate::engines::ask;
+use crate::engines::{ask, family};
 
 fn identify(query: &str) -> Identify {
     match ask(query).remove(0).body {
@@ -16,13 +16,6 @@ fn of(it: &Identify, id: &str) -> f64 {
     let table = palinode::model::Library::table(palinode::embedded());
     let at = table.rows.iter().position(|r| r.id == id).unwrap();
     it.posterior.materials[at]
-}
-
-fn family(it: &Identify, id: &str) -> f64 {
-    it.families
-        .iter()
-        .find(|f| f.id == id)
-        .map_or(0.0, |f| f.probability)
 }
 
 /// Before any test the shares are what was said, a family's in the proportions of its members, and a
@@ -152,7 +145,7 @@ fn the_answer_says_on_what_it_hangs() {
         let leader = with(&others).candidates.remove(0).id;
         let hinge = it.hinges.iter().find(|h| h.observation == *one);
         match hinge {
-            Some(hinge) => assert_eq!(hinge.leader.0, leader, "{one}"),
+            Some(hinge) => assert_eq!(hinge.leader.id, leader, "{one}"),
             None => assert_eq!(it.candidates[0].id, leader, "{one}"),
         }
     }
@@ -170,8 +163,8 @@ fn a_waxy_surface_over_a_resin_crumb_is_two_layers() {
     let skin = it.skins.first().expect("a skin");
     assert_eq!(skin.name, "wax");
     assert!(skin.probability > 2.0 * skin.prior, "{skin:?}");
-    assert_eq!(skin.over.0, "shellac");
-    assert!(skin.over.2 <= skin.probability);
+    assert_eq!(skin.over.id, "shellac");
+    assert!(skin.over.probability <= skin.probability);
     let answer = ask(WAXED).remove(0);
     let text = palinode::render::table(&answer, 80);
     assert!(

@@ -14,10 +14,11 @@ use palinode::model::{
     Site, Trait, Value, Verdict,
 };
 use palinode::render;
-use palinode::units::Reading;
 use proptest::prelude::*;
 
+use crate::chem::middle;
 use crate::engines::ask;
+use crate::exits::IMPOSSIBLE;
 
 fn answer(text: &str) -> Answer {
     ask(text).pop().unwrap()
@@ -57,7 +58,7 @@ fn an_aged_target_without_a_sphere_is_undetermined() {
         "{:?}",
         it.missing
     );
-    let first: Vec<&str> = it.settle.iter().map(|s| s.liquid.0.as_str()).collect();
+    let first: Vec<&str> = it.settle.iter().map(|s| s.liquid.id.as_str()).collect();
     assert!(first.contains(&"ethanol") && first.contains(&"acetone"));
     // What is recorded to harm the layer is left out, with its source.
     assert!(
@@ -83,7 +84,7 @@ fn swab_tests_hold_a_sphere_for_the_aged_film() {
     assert!(!it.blends.is_empty() && it.missing.is_empty());
     for b in &it.blends {
         assert!(b.red <= 0.8 + 1e-9);
-        assert!((b.parts.iter().map(|(.., s)| s).sum::<f64>() - 1.0).abs() < 1e-9);
+        assert!((b.parts.iter().map(|p| p.share).sum::<f64>() - 1.0).abs() < 1e-9);
         assert!((b.path.last().unwrap().left - 0.1).abs() < 1e-6);
         assert_eq!(b.steps.len(), 1);
     }
@@ -93,7 +94,7 @@ fn swab_tests_hold_a_sphere_for_the_aged_film() {
         "blend to dissolve dammar (aged) given {fewer} using ethanol, isooctane, acetone"
     ));
     assert_eq!(it.settle.len(), 1, "{:?}", it.settle);
-    assert_eq!(it.settle[0].liquid.0, "acetone");
+    assert_eq!(it.settle[0].liquid.id, "acetone");
 }
 
 /// What was identified is asked with the tests that identified it.
@@ -146,18 +147,18 @@ fn what_does_not_mix_or_must_not_meet_is_kept_apart() {
     let pair = |a: &str, b: &str| {
         it.apart
             .iter()
-            .find(|(x, y, _)| (x == a && y == b) || (x == b && y == a))
+            .find(|apart| apart.liquids == [a, b] || apart.liquids == [b, a])
     };
     assert!(
         pair("methanol", "heptane")
             .unwrap()
-            .2
+            .reason
             .text
             .contains("do not mix")
     );
     assert!(pair("acetone", "chloroform").is_some(), "{:?}", it.apart);
     for b in &it.blends {
-        let has = |id: &str| b.parts.iter().any(|(x, ..)| x == id);
+        let has = |id: &str| b.parts.iter().any(|part| part.id == id);
         assert!(!(has("methanol") && has("heptane")));
         assert!(!(has("acetone") && has("chloroform")));
     }
@@ -166,14 +167,7 @@ fn what_does_not_mix_or_must_not_meet_is_kept_apart() {
 /// Where a layer holds everything that would dissolve the target, the answer names what emptied the set.
 #[test]
 fn an_impossible_wish_names_what_emptied_it() {
-    let text = "blend to dissolve paraloid b-72 (fresh) sparing shellac finish
-      given shellac finish dissolves in ethanol, shellac finish dissolves in methanol,
-        shellac finish dissolves in propan-2-ol, shellac finish dissolves in benzyl alcohol,
-        shellac finish dissolves in 1-methoxypropan-2-ol,
-        shellac finish is unaffected by isooctane, shellac finish is unaffected by water,
-        shellac finish is unaffected by propylene carbonate
-      using isooctane, white spirit, heptane";
-    let whole = answer(text);
+    let whole = answer(IMPOSSIBLE);
     assert_eq!(standing(&whole), Standing::Nothing);
     let Body::Blend(it) = &whole.body else {
         panic!()
@@ -208,7 +202,7 @@ fn what_harmed_a_layer_is_in_no_blend() {
     assert!(
         it.blends
             .iter()
-            .all(|b| b.parts.iter().all(|(id, ..)| id != "acetone"))
+            .all(|b| b.parts.iter().all(|part| part.id != "acetone"))
     );
 }
 
@@ -336,17 +330,6 @@ impl Groups {
     }
 }
 
-fn first(agent: &Agent, key: &str) -> f64 {
-    let b = agent
-        .head
-        .facts
-        .measure(key)
-        .unwrap()
-        .base(Reading::Point)
-        .unwrap();
-    f64::midpoint(b.low, b.high)
-}
-
 fn ra(a: Hansen, b: Hansen) -> f64 {
     (4.0 * (a.d - b.d).powi(2) + (a.p - b.p).powi(2) + (a.h - b.h).powi(2)).sqrt()
 }
@@ -356,7 +339,7 @@ fn follow(groups: &Groups, b: &Practical, mut see: impl FnMut(f64, Hansen)) {
     let agents: Vec<Agent> = b
         .parts
         .iter()
-        .map(|(id, ..)| embedded().agent(id).unwrap())
+        .map(|part| embedded().agent(&part.id).unwrap())
         .collect();
     let molecules: Vec<BTreeMap<String, f64>> = agents
         .iter()
@@ -372,8 +355,11 @@ fn follow(groups: &Groups, b: &Practical, mut see: impl FnMut(f64, Hansen)) {
                 .collect()
         })
         .collect();
-    let volume: Vec<f64> = agents.iter().map(|a| first(a, "molar-volume")).collect();
-    let pressure: Vec<f64> = agents.iter().map(|a| first(a, "vapour-pressure")).collect();
+    let volume: Vec<f64> = agents.iter().map(|a| middle(a, "molar-volume")).collect();
+    let pressure: Vec<f64> = agents
+        .iter()
+        .map(|a| middle(a, "vapour-pressure"))
+        .collect();
     let hansen: Vec<Hansen> = agents
         .iter()
         .map(|a| match a.head.facts.get("hansen")[0].value {
@@ -385,7 +371,7 @@ fn follow(groups: &Groups, b: &Practical, mut see: impl FnMut(f64, Hansen)) {
         .parts
         .iter()
         .zip(&volume)
-        .map(|((.., s), v)| s / v)
+        .map(|(part, v)| part.share / v)
         .collect();
     let start: f64 = moles.iter().zip(&volume).map(|(n, v)| n * v).sum();
     loop {

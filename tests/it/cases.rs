@@ -12,6 +12,7 @@ use palinode::embedded;
 use palinode::model::{Action, Kind, Library, Record};
 
 use crate::engines::ask;
+use crate::share::{count, wilson};
 
 struct Expected {
     accept: Vec<String>,
@@ -259,32 +260,11 @@ fn taking_off(it: &Remove) -> &[Rung] {
 fn is_ruled_out(it: &Remove, wanted: &str) -> bool {
     let live = it.ladder.iter().any(|r| matches(r, wanted));
     let said = it.ruled_out.iter().any(|r| match wanted.split_once(':') {
-        Some(("agent", id)) => r.agent.as_ref().is_some_and(|(own, _)| own == id),
-        Some(("method", id)) => r.method.as_ref().is_some_and(|(own, _)| own == id),
+        Some(("agent", id)) => r.agent.as_ref().is_some_and(|own| own.id == id),
+        Some(("method", id)) => r.method.as_ref().is_some_and(|own| own.id == id),
         _ => false,
     });
     !live && said
-}
-
-/// Wilson score interval at 95 % (Wilson 1927).
-fn wilson(hits: usize, n: usize) -> (f64, f64) {
-    if n == 0 {
-        return (0.0, 1.0);
-    }
-    let (z, n) = (1.959_964_f64, n as f64);
-    let p = hits as f64 / n;
-    let centre = (p + z * z / (2.0 * n)) / (1.0 + z * z / n);
-    let half = z / (1.0 + z * z / n) * (p * (1.0 - p) / n + z * z / (4.0 * n * n)).sqrt();
-    (centre - half, centre + half)
-}
-
-fn count(name: &str, hits: usize, n: usize) {
-    let (low, high) = wilson(hits, n);
-    println!(
-        "{name}: {hits} of {n} (Wilson 95 %: {:.0}-{:.0} %)",
-        100.0 * low,
-        100.0 * high
-    );
 }
 
 /// The six cases that this project holds itself to first: both identification and removal are

@@ -106,7 +106,8 @@ fn liquid(id: &str) -> Agent {
     embedded().agent(id).unwrap_or_else(|| panic!("{id}"))
 }
 
-fn middle(agent: &Agent, key: &str) -> f64 {
+/// The middle of the first figure under a key, in base units.
+pub(crate) fn middle(agent: &Agent, key: &str) -> f64 {
     let bounds = agent
         .head
         .facts

@@ -13,6 +13,7 @@ use serde::Deserialize;
 
 use crate::engines::ask;
 use crate::random::{Random, long, seed};
+use crate::share::count;
 
 pub(crate) fn choose(text: &str) -> Choose {
     match ask(text).pop().unwrap().body {
@@ -56,25 +57,6 @@ struct Refusal {
     source: String,
 }
 
-/// Wilson's interval at 95 %.
-fn wilson(hits: usize, n: usize) -> (f64, f64) {
-    let (z, n) = (1.959_964_f64, n as f64);
-    let p = hits as f64 / n;
-    let centre = (p + z * z / (2.0 * n)) / (1.0 + z * z / n);
-    let half = z / (1.0 + z * z / n) * (p * (1.0 - p) / n + z * z / (4.0 * n * n)).sqrt();
-    (centre - half, centre + half)
-}
-
-fn count(name: &str, hits: usize, n: usize) {
-    let (low, high) = wilson(hits, n);
-    println!(
-        "{name}: {hits} of {n} = {:.0} % (Wilson 95 %: {:.0}-{:.0} %)",
-        100.0 * hits as f64 / n as f64,
-        100.0 * low,
-        100.0 * high
-    );
-}
-
 /// What conservators are reported to have put in stands in a set of at most 15, and mostly among the
 /// first five. What does not stands in `misses.toml` with its reason.
 #[test]
@@ -90,7 +72,7 @@ fn published_choices_are_among_ours() {
         // Not only those that are shown: nothing that no rule excludes is cut off.
         assert!(found.choices.len() + found.more <= 15, "{}", it.id);
         let place = found.choices.iter().position(|c| it.taken.contains(&c.id));
-        let paired = found.pairs.iter().any(|p| it.taken.contains(&p.over.0));
+        let paired = found.pairs.iter().any(|p| it.taken.contains(&p.over.id));
         let names: Vec<String> = found
             .choices
             .iter()
@@ -367,9 +349,9 @@ fn an_epoxy_goes_behind_a_barrier_and_is_held_still() {
     let pair = it
         .pairs
         .iter()
-        .find(|p| p.over.0 == "epoxy")
+        .find(|p| p.over.id == "epoxy")
         .expect("a pair with epoxy");
-    assert_eq!(pair.barrier.0, "paraloid-b-72");
+    assert_eq!(pair.barrier.id, "paraloid-b-72");
     assert!(
         it.remarks.iter().any(|r| r.text.contains("overnight")),
         "{:?}",
@@ -384,7 +366,7 @@ fn a_monomer_that_attacks_the_barrier_makes_no_pair() {
     assert!(
         it.pairs
             .iter()
-            .all(|p| !(p.barrier.0 == "paraloid-b-72" && p.over.0 == "unsaturated-polyester"))
+            .all(|p| !(p.barrier.id == "paraloid-b-72" && p.over.id == "unsaturated-polyester"))
     );
 }
 
@@ -465,7 +447,7 @@ fn coats_are_told_that_come_off_apart() {
     let pair = it
         .coats
         .iter()
-        .find(|c| c.upper.0 == "microcrystalline-wax" && c.lower.0 == "paraloid-b-72")
+        .find(|c| c.upper.id == "microcrystalline-wax" && c.lower.id == "paraloid-b-72")
         .expect("both are offered");
     let step = pair.step.as_ref().expect("something parts them").get();
     let agent = step.agent.as_ref().unwrap();
@@ -500,7 +482,7 @@ fn no_barrier_stronger_than_the_body_is_proposed() {
     assert!(
         it.pairs.is_empty(),
         "{:?}",
-        it.pairs.iter().map(|p| &p.over.0).collect::<Vec<_>>()
+        it.pairs.iter().map(|p| &p.over.id).collect::<Vec<_>>()
     );
 }
 

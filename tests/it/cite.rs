@@ -6,9 +6,14 @@
 //! part): Welch 1999, Lunsford and Ede 1990.
 //! ISO 690: examples of ISO 690:2010, clause 15.11 (reports, standards), read in part.
 
-use palinode::cite::{Cite, Reference, Style, Styled, csl_json, plain, styled};
+use palinode::cite::{Cite, Reference, Run, Style, Styled, csl_json, styled};
 use palinode::embedded;
 use palinode::model::{Head, Kind, Library, Record, Source};
+
+/// The text of some runs.
+pub(crate) fn plain(runs: &[Run]) -> String {
+    runs.iter().map(|run| run.text.as_str()).collect()
+}
 
 fn source(raw: &str) -> Source {
     let key = raw[raw.find('{').unwrap() + 1..raw.find(',').unwrap()].trim();

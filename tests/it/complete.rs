@@ -36,6 +36,11 @@ fn offered(text: &str) -> Vec<Candidate> {
     complete(text, text.len(), vocabulary(), &bound)
 }
 
+/// The text with a candidate put in.
+fn with(it: &Candidate, text: &str) -> String {
+    format!("{}{}", &text[..it.from], it.replacement)
+}
+
 fn words(text: &str) -> Vec<String> {
     offered(text).into_iter().map(|c| c.replacement).collect()
 }
@@ -51,7 +56,7 @@ fn nothing_is_offered_that_the_parser_refuses() {
     let mut tried = 0;
     for prefix in PREFIXES.iter().copied().chain(beginnings) {
         for candidate in offered(prefix) {
-            let text = candidate.apply(prefix);
+            let text = with(&candidate, prefix);
             // The blank ends the last word, so that it counts.
             let after = format!("{text} ");
             let goes_on = !expected_at(&after, after.len()).is_empty();
@@ -145,7 +150,7 @@ fn names_that_are_offered_resolve() {
     let mut tried = 0;
     for (before, after) in places {
         for candidate in offered(before) {
-            let made = candidate.apply(before);
+            let made = with(&candidate, before);
             let typed = &made[candidate.from..];
             // Names only: a word of the language goes on to another name.
             let language = lang::lex::lex(typed).tokens.iter().any(|t| {
@@ -304,7 +309,7 @@ fn the_right_words_are_offered() {
 /// Names are as forgiving here as in a query; a whole word is followed by what may stand after it.
 #[test]
 fn spelling_is_forgiven_and_whole_words_are_followed() {
-    let one = |text: &str| offered(text).first().map(|c| c.apply(text));
+    let one = |text: &str| offered(text).first().map(|c| with(c, text));
     assert_eq!(
         one("find paraloid b7").as_deref(),
         Some("find Paraloid B-72"),

@@ -32,7 +32,8 @@ pub(crate) fn remove(text: &str) -> Remove {
     }
 }
 
-fn family(it: &Identify, id: &str) -> f64 {
+/// Probability of a family.
+pub(crate) fn family(it: &Identify, id: &str) -> f64 {
     it.families
         .iter()
         .find(|f| f.id == id)
@@ -291,8 +292,8 @@ fn a_ladder_has_at_most_six_rungs_and_rises() {
 fn layers_in_sequence_have_ladders_of_their_own() {
     let it = remove("remove beeswax (later) over shellac (later) from oak");
     assert_eq!(it.next.len(), 1);
-    assert_eq!(it.target[0].0, "beeswax");
-    assert_eq!(it.next[0].target[0].0, "shellac");
+    assert_eq!(it.target[0].id, "beeswax");
+    assert_eq!(it.next[0].target[0].id, "shellac");
 }
 
 /// Every page of a mistake in a name, a unit or a type has a wrong example that earns the code and

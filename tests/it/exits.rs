@@ -4,7 +4,7 @@
 use std::process::Command;
 
 /// A blend whose layer dissolves in all that would dissolve the target.
-const IMPOSSIBLE: &str = "blend to dissolve paraloid b-72 (fresh) sparing shellac finish
+pub(crate) const IMPOSSIBLE: &str = "blend to dissolve paraloid b-72 (fresh) sparing shellac finish
   given shellac finish dissolves in ethanol, shellac finish dissolves in methanol,
     shellac finish dissolves in propan-2-ol, shellac finish dissolves in benzyl alcohol,
     shellac finish dissolves in 1-methoxypropan-2-ol,
@@ -87,9 +87,15 @@ const TABLE: &[(&str, i32, &[&str])] = &[
         &["unknown", "undetermined"],
     ),
     (
-        "blend to dissolve dammar (aged) sparing oil paint (young) using ethanol, isooctane, acetone",
+        "blend to dissolve dammar (aged) sparing marble using ethanol, isooctane, acetone",
         3,
         &["Undetermined", "Swab tests that would settle it"],
+    ),
+    // Nor are tests asked for that can lead to nothing.
+    (
+        "blend to dissolve dammar (aged) sparing oil paint (young) using ethanol, isooctane, acetone",
+        3,
+        &["Undetermined", "only isooctane may be used"],
     ),
     (
         "prepare 200 ml of benzyl alcohol + water 1:19",

@@ -48,6 +48,19 @@ impl Met {
     }
 }
 
+fn met<T>(answer: Result<gate::Passed<T>, gate::Refused<T>>) -> Met {
+    match answer {
+        Ok(passed) => Met {
+            passed: true,
+            rules: passed.caveats().to_vec(),
+        },
+        Err(refused) => Met {
+            passed: false,
+            rules: refused.broken().to_vec(),
+        },
+    }
+}
+
 fn try_case(case: &str) -> Met {
     if let Some(words) = case.strip_prefix("test ") {
         // `test ID SPECIMEN [hazard=probability …] [over LAYER, …]`
@@ -74,16 +87,7 @@ fn try_case(case: &str) -> Met {
             site: Site::Film,
         };
         let proposed = ProposedTest { test, specimen };
-        return match gate::test(proposed, reagent.as_ref(), &hazards, ground) {
-            Ok(passed) => Met {
-                passed: true,
-                rules: passed.caveats().to_vec(),
-            },
-            Err(refused) => Met {
-                passed: false,
-                rules: refused.broken().to_vec(),
-            },
-        };
+        return met(gate::test(proposed, reagent.as_ref(), &hazards, ground));
     }
     // `vessel 60 ethanol, water`: °C, then what meets in it.
     if let Some(words) = case.strip_prefix("vessel ") {
@@ -100,28 +104,10 @@ fn try_case(case: &str) -> Met {
             carrier: None,
             celsius: Some(celsius.parse().expect("a temperature")),
         };
-        return match gate::vessel(vessel, &[]) {
-            Ok(passed) => Met {
-                passed: true,
-                rules: passed.caveats().to_vec(),
-            },
-            Err(refused) => Met {
-                passed: false,
-                rules: refused.broken().to_vec(),
-            },
-        };
+        return met(gate::vessel(vessel, &[]));
     }
     let (step, scene) = scene::read(case);
-    match gate::step(step, &scene) {
-        Ok(passed) => Met {
-            passed: true,
-            rules: passed.caveats().to_vec(),
-        },
-        Err(refused) => Met {
-            passed: false,
-            rules: refused.broken().to_vec(),
-        },
-    }
+    met(gate::step(step, &scene))
 }
 
 #[test]

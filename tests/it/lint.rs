@@ -7,7 +7,7 @@ use std::path::Path;
 use palinode::corpus::{self, Corpus};
 use palinode::diag::Severity;
 use palinode::gate::rules::every;
-use palinode::lint::{RESERVED, coverage, lint_citing};
+use palinode::lint::{RESERVED, coverage, lint};
 use palinode::model::{Basis, Kind, Record};
 
 /// Sources that nothing names when the list was begun; the number may only go down.
@@ -45,7 +45,7 @@ fn the_corpus_has_no_error() {
         .findings
         .iter()
         .cloned()
-        .chain(lint_citing(&corpus, &keys))
+        .chain(lint(&corpus, &keys))
         .filter(|f| f.diagnostic.severity == Severity::Error)
         .map(|f| {
             let d = &f.diagnostic;

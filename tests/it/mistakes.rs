@@ -306,6 +306,16 @@ const HABITS: &[(&str, &str, Option<&str>)] = &[
         Some("identify coating that does not dissolve in water"),
     ),
     (
+        "identify coating that doesnt dissolve in water",
+        "Q0217",
+        Some("identify coating that does not dissolve in water"),
+    ),
+    (
+        "identify coating that didn't dissolve in water",
+        "Q0217",
+        Some("identify coating that does not dissolve in water"),
+    ),
+    (
         "identify coating that isn’t soluble in water",
         "Q0217",
         Some("identify coating that is not soluble in water"),

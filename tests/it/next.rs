@@ -4,57 +4,26 @@ use palinode::answer::{Conclusion, Fork, Stop, Then};
 use palinode::identify::gain::Outcomes;
 use palinode::identify::{Query, identify, next_tests, posterior};
 use palinode::model::scene::{Observation, Posterior, SceneLayer};
-use palinode::model::speech::Speech;
-use palinode::model::{Feature, Hazard, Kind, Library, Named, Record, Role, Row, Specimen, Table};
+use palinode::model::{Feature, Hazard, Library, Role, Row, Specimen, Table};
 use palinode::{embedded, gate};
 
 use crate::calibration::{Materials, Noise, materials, noise, observed};
+use crate::changed::Changed;
 use crate::engines::{self, NOW};
 use crate::random::{Random, long, seed};
 
-/// The corpus with a table of our own: fewer tests, or materials made up.
-struct Reduced {
-    table: Table,
+/// The corpus with fewer tests.
+fn keeping(keep: impl Fn(&Feature) -> bool) -> Changed {
+    let mut table = embedded().table().clone();
+    table.features.retain(keep);
+    with_table(table)
 }
 
-impl Reduced {
-    fn keeping(keep: impl Fn(&Feature) -> bool) -> Self {
-        let mut table = embedded().table().clone();
-        table.features.retain(keep);
-        Self { table }
-    }
-}
-
-impl Library for Reduced {
-    fn count(&self, kind: Kind) -> usize {
-        embedded().count(kind)
-    }
-    fn record(&self, kind: Kind, index: usize) -> Option<Record> {
-        embedded().record(kind, index)
-    }
-    fn position(&self, kind: Kind, id: &str) -> Option<usize> {
-        embedded().position(kind, id)
-    }
-    fn table(&self) -> &Table {
-        &self.table
-    }
-    fn names(&self) -> &[Named] {
-        embedded().names()
-    }
-    fn speech(&self) -> &Speech {
-        embedded().speech()
-    }
-    fn reagents(&self) -> &palinode::model::reagent::Reagents {
-        embedded().reagents()
-    }
-    fn vocabulary(&self) -> &[(String, String, String)] {
-        embedded().vocabulary()
-    }
-    fn version(&self) -> &str {
-        embedded().version()
-    }
-    fn id(&self, kind: Kind, index: usize) -> Option<&str> {
-        embedded().id(kind, index)
+/// The corpus with a table of our own.
+fn with_table(table: Table) -> Changed {
+    Changed {
+        table: Some(table),
+        ..Changed::default()
     }
 }
 
@@ -95,7 +64,7 @@ struct Unknown {
     answers: Vec<(String, Observation)>,
 }
 
-fn unknown(data: &Materials, noise: &Noise, library: &Reduced, random: &mut Random) -> Unknown {
+fn unknown(data: &Materials, noise: &Noise, library: &Changed, random: &mut Random) -> Unknown {
     let (id, fresh, aged) = &data.all[random.below(data.all.len())];
     let own = if random.yes(80) { aged } else { fresh };
     let table = library.table();
@@ -144,8 +113,8 @@ struct Cost {
 }
 
 impl Cost {
-    fn spend(&mut self, library: &Reduced, test: &str, seen: &Observation) {
-        let feature = &library.table.features[library.table.feature(test).unwrap()];
+    fn spend(&mut self, library: &Changed, test: &str, seen: &Observation) {
+        let feature = &library.table().features[library.table().feature(test).unwrap()];
         let specimen = if feature.liquid {
             Specimen::Crumb
         } else {
@@ -176,7 +145,7 @@ impl Cost {
 /// Does tests in an order that `next` chooses of what is left, until the right family stands at the
 /// mark or nothing is left.
 fn run(
-    library: &Reduced,
+    library: &Changed,
     unknown: &Unknown,
     mut next: impl FnMut(&Query, &[String], &Posterior) -> String,
 ) -> Cost {
@@ -243,8 +212,8 @@ fn figures(costs: &[&Cost]) -> Figures {
 }
 
 fn compared(rounds: usize, random: &mut Random) -> [Vec<Cost>; 4] {
-    let library = Reduced::keeping(|f| FIXED.contains(&f.id.as_str()));
-    assert_eq!(library.table.features.len(), FIXED.len());
+    let library = keeping(|f| FIXED.contains(&f.id.as_str()));
+    assert_eq!(library.table().features.len(), FIXED.len());
     let (data, noise) = (materials(), noise());
     let mut all: [Vec<Cost>; 4] = Default::default();
     for _ in 0..rounds {
@@ -608,8 +577,8 @@ fn testing_ends_when_a_family_stands_at_the_mark() {
 /// One test, which every record answers alike.
 #[test]
 fn testing_ends_when_no_test_is_worth_its_cost() {
-    let mut library = Reduced::keeping(|f| f.id == "texture");
-    let feature = &mut library.table.features[0];
+    let mut library = keeping(|f| f.id == "texture");
+    let feature = &mut library.table.as_mut().unwrap().features[0];
     for sets in [&mut feature.fresh, &mut feature.aged] {
         *sets = vec![1; sets.len()].into_iter().collect();
     }
@@ -642,9 +611,9 @@ fn layers(names: &[&str]) -> Vec<SceneLayer> {
 
 /// One test with water that tells two materials apart, over these layers.
 fn with_water(test: &str, stack: &[&str]) -> palinode::answer::Identify {
-    let mut library = Reduced::keeping(|f| f.id == test);
-    let families: Vec<u16> = library.table.rows.iter().map(|r| r.family).collect();
-    let feature = &mut library.table.features[0];
+    let mut library = keeping(|f| f.id == test);
+    let families: Vec<u16> = library.table().rows.iter().map(|r| r.family).collect();
+    let feature = &mut library.table.as_mut().unwrap().features[0];
     feature.fresh = families.iter().map(|family| 1 << (family % 2)).collect();
     feature.aged = feature.fresh.clone();
     let of = |parity: u16| families.iter().position(|f| f % 2 == parity).unwrap();
@@ -728,7 +697,7 @@ fn two_steps_find_what_one_does_not() {
     assert!(first.family_bits < 1e-6, "{}", first.family_bits);
 }
 
-fn made_up() -> (Reduced, [&'static str; 3]) {
+fn made_up() -> (Changed, [&'static str; 3]) {
     let ids = ["colour", "hardness", "texture"];
     let whole = embedded().table();
     let row = |m: usize, family: u16| Row {
@@ -773,7 +742,7 @@ fn made_up() -> (Reduced, [&'static str; 3]) {
             feature(ids[2], 0.70, [1, 1, 2, 2]),
         ],
     };
-    (Reduced { table }, ids)
+    (with_table(table), ids)
 }
 
 /// The two that lead, and the test that tells most of which of the two it is.
@@ -787,8 +756,8 @@ fn the_strongest_rivals_are_named_with_what_parts_them() {
         };
         let rivals = it.rivals.as_ref().expect(bench);
         for (told, candidate) in rivals.between.iter().zip(&it.candidates) {
-            assert_eq!(told.0, candidate.id, "{bench}");
-            assert!((told.2 - candidate.probability).abs() < 1e-9);
+            assert_eq!(told.id, candidate.id, "{bench}");
+            assert!((told.probability - candidate.probability).abs() < 1e-9);
         }
         let line = text
             .lines()

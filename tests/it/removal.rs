@@ -5,6 +5,7 @@ mod random;
 
 use palinode::answer::{Call, Held, Remove, Rung};
 use palinode::embedded;
+use palinode::model::scene::TargetTrial;
 use palinode::model::{Action, Class, Hazard, Kind, Library, Response, Site};
 use palinode::remove::{Plan, every};
 
@@ -52,7 +53,7 @@ fn every_layer_of_a_sequence_has_its_own_stop_sign() {
     );
     let mut plans = vec![&it];
     plans.extend(&it.next);
-    let targets: Vec<&str> = plans.iter().map(|p| p.target[0].0.as_str()).collect();
+    let targets: Vec<&str> = plans.iter().map(|p| p.target[0].id.as_str()).collect();
     assert_eq!(targets, ["dirt", "beeswax", "dammar", "copal-oil-varnish"]);
     for plan in &plans {
         assert!(
@@ -430,7 +431,7 @@ fn what_is_held_back_comes_back_when_the_milder_ones_fail() {
     let milder = |it: &Remove, id: &str| -> Option<Vec<String>> {
         let held = it.held_back.iter().find(|h| h.id == id)?;
         match &held.why {
-            Held::MilderDoes { by } => Some(by.iter().map(|(id, _)| id.clone()).collect()),
+            Held::MilderDoes { by } => Some(by.iter().map(|it| it.id.clone()).collect()),
             Held::ActsOnLittle | Held::KinHarmed { .. } => Some(Vec::new()),
         }
     };
@@ -447,7 +448,10 @@ fn what_is_held_back_comes_back_when_the_milder_ones_fail() {
             while let Some(by) = milder(&it, &held.id).filter(|by| !by.is_empty()) {
                 assert!(!it.live_agents.contains(&held.id), "{target}: {}", held.id);
                 for id in by {
-                    plan.scene.target.tried.push((id, Response::NoEffect));
+                    plan.scene.target.tried.push(TargetTrial {
+                        agent: id,
+                        response: Response::NoEffect,
+                    });
                 }
                 it = palinode::remove::remove(embedded(), &plan);
             }
@@ -473,7 +477,7 @@ fn the_kin_of_what_harmed_a_layer_waits() {
         let held = it.held_back.iter().find(|h| h.id == id);
         held.is_some_and(|h| {
             matches!(&h.why, Held::KinHarmed { by, layer }
-                if by.0 == "ethanol" && layer == "egg tempera")
+                if by.id == "ethanol" && layer == "egg tempera")
         })
     };
     for id in ["propan-2-ol", "propan-2-ol-isooctane"] {

@@ -60,7 +60,7 @@ fn the_demo_has_every_section_a_conclusion_a_ladder_and_sources() {
         );
     }
     assert!(page.contains("Conclusion: "));
-    assert!(page.contains("Steps that are live, mildest first"));
+    assert!(page.contains("Steps that nothing forbids, mildest first"));
     assert!(page.contains("Ruled out, and why"));
     assert!(page.contains("cellulose nitrate is not excluded"));
     assert!(page.contains("class=\"refs\""));
@@ -198,9 +198,6 @@ fn sections_are_the_readers_choice() {
         Paper::A4,
     );
     assert!(!page.contains("href=\"#source-"));
-    for part in Part::ALL {
-        assert_eq!(Part::parse(part.word()), Some(part));
-    }
 }
 
 /// Text that would do something, were it not text.
@@ -395,7 +392,7 @@ fn cites_carry_their_locators() {
         .count();
     assert!(with > 0);
     for (group, runs) in made.groups.iter().zip(&made.styled.citations) {
-        let text = cite::plain(runs);
+        let text = crate::cite::plain(runs);
         for it in group {
             let bare = it
                 .locator

@@ -4,9 +4,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
-use palinode::answer::{Answer, Body, Cell, Compare, Find, HeldBack, Identify, Remove};
+use palinode::answer::{Answer, Body, Cell, Compare, Entry, Find, HeldBack, Identify, Remove};
 use palinode::eval::Session;
-use palinode::model::{Kind, Library, Record, Row};
+use palinode::model::{Library, Row};
 use palinode::{embedded, lang, render, resolve};
 use serde::Deserialize;
 
@@ -127,7 +127,7 @@ fn compared(it: &Compare, verb: &str, rest: &str) -> Result<(), String> {
     assert_eq!(verb, "states", "only `states` says something of a compare");
     let mut words = rest.splitn(3, ' ');
     let [id, by, text] = [(); 3].map(|()| words.next().unwrap());
-    let column = it.things.iter().position(|(_, own, _)| own == id).unwrap();
+    let column = it.things.iter().position(|thing| thing.id == id).unwrap();
     let row = it.rows.iter().find(|r| r.by == by).unwrap();
     let Cell::Stated(values) = &row.cells[column] else {
         panic!("{id} {by} holds no values");
@@ -204,15 +204,10 @@ fn is(rung: &palinode::answer::Rung, step: &str) -> bool {
 }
 
 /// Whether what is ruled out is a class, whole, or a liquid of it.
-fn is_of(out: Option<&(String, String)>, class: &str) -> bool {
-    out.is_some_and(|(id, _)| {
-        let agent = embedded()
-            .position(Kind::Agent, id)
-            .and_then(|index| embedded().record(Kind::Agent, index));
-        match agent {
-            Some(Record::Agent(it)) => it.class.word() == class,
-            _ => id == class,
-        }
+fn is_of(out: Option<&Entry>, class: &str) -> bool {
+    out.is_some_and(|it| match embedded().agent(&it.id) {
+        Some(agent) => agent.class.word() == class,
+        None => it.id == class,
     })
 }
 
@@ -240,8 +235,8 @@ fn removed(it: &Remove, verb: &str, rest: &str) -> Result<(), String> {
         }
         "ruled-out" => {
             let said = it.ruled_out.iter().any(|r| match rest.split_once(':') {
-                Some(("agent", id)) => r.agent.as_ref().is_some_and(|(own, _)| own == id),
-                Some(("method", id)) => r.method.as_ref().is_some_and(|(own, _)| own == id),
+                Some(("agent", id)) => r.agent.as_ref().is_some_and(|own| own.id == id),
+                Some(("method", id)) => r.method.as_ref().is_some_and(|own| own.id == id),
                 Some(("class", word)) => r.method.is_none() && is_of(r.agent.as_ref(), word),
                 _ => panic!("{rest} is no part of a step"),
             });

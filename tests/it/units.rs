@@ -223,10 +223,6 @@ fn years_have_open_ends() {
     assert_eq!(years("1950..").bounds(2026), (1950, i32::MAX));
     assert_eq!(years("antiquity..1900").bounds(2026), (i32::MIN, 1900));
     assert_eq!(years("-500..1200").bounds(2026), (-500, 1200));
-    assert!(years("antiquity..now").contains(-3000, 2026));
-    assert!(!years("1950..now").contains(2027, 2026));
-    assert!(years("1890..1935").overlaps(years("1935..1950"), 2026));
-    assert!(!years("1890..1935").overlaps(years("1936.."), 2026));
     assert_eq!(years("antiquity..now").to_string(), "antiquity..now");
 }
 

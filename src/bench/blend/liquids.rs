@@ -201,52 +201,72 @@ pub(super) fn shelf(
         let allowed = allowing.contains(&agent.head.id);
         match admit(&agent, allowed, means, scene) {
             Ok(candidate) => out.liquids.push(candidate),
-            Err((sort, reason, allowing)) => out.left_out.push(LeftOut {
+            Err(no) => out.left_out.push(LeftOut {
                 id: agent.head.id.clone(),
                 name: agent.head.names.name.clone(),
-                sort,
-                reason,
-                allowing,
+                sort: no.sort,
+                reason: no.reason,
+                allowing: no.allowing,
             }),
         }
     }
     out
 }
 
-/// Why a liquid is not taken, and whether `allowing` brings it back.
-type Refusal = (LeftOutFor, Reason, bool);
+/// Why a liquid is not taken.
+struct Refusal {
+    sort: LeftOutFor,
+    reason: Reason,
+    /// Whether `allowing` brings it back.
+    allowing: bool,
+}
 
-fn admit(agent: &Agent, allowed: bool, means: &Means, scene: &Scene) -> Result<Candidate, Refusal> {
-    let practice = |text: &str| Reason {
-        text: text.to_owned(),
-        basis: Basis::Practice,
-    };
-    let no_data = |text: &str| (LeftOutFor::NoData, practice(text), false);
-    if agent.needs_permission && !allowed {
-        return Err((
-            LeftOutFor::Law,
-            practice("restricted by law: name it after `allowing` where it is permitted"),
-            true,
-        ));
+impl Refusal {
+    /// What is left out until somebody allows it.
+    fn unless_allowed(sort: LeftOutFor, text: String) -> Self {
+        let basis = Basis::Practice;
+        Self {
+            sort,
+            reason: Reason { text, basis },
+            allowing: true,
+        }
     }
-    if let Some(cmr) = &agent.cmr
-        && !allowed
-    {
-        return Err((
-            LeftOutFor::Cmr,
-            practice(&format!(
-                "{cmr}: suspected or known to cause cancer, to change genes or to harm fertility"
-            )),
-            true,
-        ));
+
+    /// What cannot be reckoned with.
+    fn no_data(text: &str) -> Self {
+        let (text, basis) = (text.to_owned(), Basis::Practice);
+        Self {
+            sort: LeftOutFor::NoData,
+            reason: Reason { text, basis },
+            allowing: false,
+        }
+    }
+}
+
+/// Why a liquid is not taken without being allowed by name: the law, or grave harm to whoever uses it.
+fn restriction(agent: &Agent) -> Option<Refusal> {
+    if agent.needs_permission {
+        let text = "restricted by law: name it after `allowing` where it is permitted";
+        return Some(Refusal::unless_allowed(LeftOutFor::Law, text.to_owned()));
+    }
+    if let Some(cmr) = &agent.cmr {
+        let text = format!(
+            "{cmr}: suspected or known to cause cancer, to change genes or to harm fertility"
+        );
+        return Some(Refusal::unless_allowed(LeftOutFor::Cmr, text));
     }
     let grave = [Hazard::Carcinogen, Hazard::Reprotoxic];
-    if !allowed && grave.iter().any(|h| agent.hazards.contains(h)) {
-        return Err((
-            LeftOutFor::Cmr,
-            practice("recorded as a danger to genes or fertility, or of cancer"),
-            true,
-        ));
+    grave.iter().any(|h| agent.hazards.contains(h)).then(|| {
+        let text = "recorded as a danger to genes or fertility, or of cancer";
+        Refusal::unless_allowed(LeftOutFor::Cmr, text.to_owned())
+    })
+}
+
+/// Takes a liquid in, or says why not.
+fn admit(agent: &Agent, allowed: bool, means: &Means, scene: &Scene) -> Result<Candidate, Refusal> {
+    let no_data = Refusal::no_data;
+    if let Some(refusal) = restriction(agent).filter(|_| !allowed) {
+        return Err(refusal);
     }
     if !agent.parts.is_empty() {
         return Err(no_data("a mixture: name the liquids in it"));
@@ -266,8 +286,11 @@ fn admit(agent: &Agent, allowed: bool, means: &Means, scene: &Scene) -> Result<C
         .ok_or_else(|| no_data("no vapour pressure on file: how it dries cannot be reckoned"))?;
     let volume = middle(facts.get("molar-volume"))
         .ok_or_else(|| no_data("no molar volume on file: how it dries cannot be reckoned"))?;
-    pass(&means.step(&[(agent, 1.0)], ""), scene)
-        .map_err(|reason| (LeftOutFor::Rule, reason, false))?;
+    pass(&means.step(&[(agent, 1.0)], ""), scene).map_err(|reason| Refusal {
+        sort: LeftOutFor::Rule,
+        reason,
+        allowing: false,
+    })?;
     let limit = lowest_limit(agent);
     let first = |key: &str| facts.get(key).iter().find(|f| f.value.is_known());
     let used = [

@@ -16,9 +16,9 @@ mod spheres;
 mod walk;
 mod weigh;
 
-use crate::answer::blend::{Blend, Region, Sifted};
-use crate::model::scene::{Described, Scene};
-use crate::model::{Age, Does, Hansen, Library, Material, Response};
+use crate::answer::blend::{Apart, Blend, Region, Sifted};
+use crate::model::scene::{Described, Scene, TargetTrial};
+use crate::model::{Age, Does, Hansen, Library, Material};
 
 use certificate::certificate;
 use liquids::Means;
@@ -53,8 +53,8 @@ pub struct Ask {
     pub material: Option<Material>,
     /// Its age, where it was said.
     pub age: Option<Age>,
-    /// What was tried on it: liquid, response.
-    pub tried: Vec<(String, Response)>,
+    /// What was tried on it.
+    pub tried: Vec<TargetTrial>,
     /// Layers to spare with what was tried on them, the target for the gate, liquids that are permitted.
     pub scene: Scene,
     /// Ids of the liquids at hand; empty for all solvents of the corpus.
@@ -131,9 +131,10 @@ pub fn blend(library: &dyn Library, ask: &Ask, watch: &mut Watch<'_>) -> Blend {
     watch(1.0);
     out.apart = apart
         .into_iter()
-        .map(|(a, b, why)| {
+        .map(|(a, b, reason)| {
             let id = |k: usize| liquids[k].agent.head.id.clone();
-            (id(a), id(b), why)
+            let liquids = [id(a), id(b)];
+            Apart { liquids, reason }
         })
         .collect();
     out
@@ -201,7 +202,8 @@ fn unfit_words(tried: &Tried) -> String {
     let good = tests.iter().filter(|t| t.good).count();
     let recorded = match tried.recorded {
         0 => String::new(),
-        n => format!(", beside {n} liquids recorded to harm it"),
+        1 => ", beside a liquid that is recorded to harm it".to_owned(),
+        n => format!(", beside {n} liquids that are recorded to harm it"),
     };
     format!(
         "; swab tests so far: {good} that do it, {} that do not{recorded}",
@@ -280,6 +282,56 @@ fn space(bench: &Bench<'_>, apart: &[(usize, usize)], steps: u8) -> Space {
     out
 }
 
+/// Blends that are worth following, as far as they were gathered.
+struct Gathered {
+    /// Each with what it costs at first sight, the least first.
+    mixes: Vec<(f64, Mix)>,
+    /// Blends that dissolve the target.
+    within: u64,
+    /// Of these, how many each layer by itself would leave.
+    outside: Vec<u64>,
+}
+
+/// Gathers the blends that reach the target; none where the search was stopped. Of very many liquids four
+/// in one are only sought near the target.
+fn gather(space: &Space, bench: &Bench<'_>, watch: &mut Watch<'_>) -> Option<Gathered> {
+    let reach = bench.target.reach(bench.sure);
+    let cost = |mix: &Mix| bench.first_cost(mix);
+    let mut out = Gathered {
+        mixes: Vec::new(),
+        within: 0,
+        outside: Vec::new(),
+    };
+    let many = bench.liquids.len() > ALL_OF_FOUR;
+    let sizes = if many {
+        2..=3
+    } else {
+        2..=search::MOST_LIQUIDS
+    };
+    for size in sizes {
+        let share = |done: f64| 0.3 + 0.3 * done;
+        let pool = search::pool(space, size, reach, &cost, &mut |done| watch(share(done)))?;
+        out.within += pool.within;
+        out.outside.resize(pool.outside.len(), 0);
+        for (sum, own) in out.outside.iter_mut().zip(&pool.outside) {
+            *sum += own;
+        }
+        out.mixes.extend(pool.mixes);
+    }
+    if many {
+        let near = search::nearest(space, search::MOST_LIQUIDS, NEAREST_OF_FOUR, &mut |done| {
+            watch(0.6 + 0.2 * done)
+        })?;
+        out.mixes.extend(
+            near.into_iter()
+                .filter(|m| m.ra <= reach && m.parts().count() == search::MOST_LIQUIDS)
+                .map(|m| (cost(&m), m)),
+        );
+    }
+    out.mixes.sort_by(|a, b| a.0.total_cmp(&b.0));
+    Some(out)
+}
+
 /// Goes through the blends, cheapest first, and keeps those that hold; says how many were left after
 /// each demand.
 fn practical(
@@ -289,50 +341,14 @@ fn practical(
     out: &mut Blend,
     watch: &mut Watch<'_>,
 ) -> Vec<Sifted> {
-    let reach = bench.target.reach(bench.sure);
-    let cost = |mix: &Mix| bench.first_cost(mix);
-    let mut all: Vec<(f64, Mix)> = Vec::new();
-    let mut within = 0;
-    let mut outside: Vec<u64> = Vec::new();
-    let many = bench.liquids.len() > ALL_OF_FOUR;
-    let sizes = if many {
-        2..=3
-    } else {
-        2..=search::MOST_LIQUIDS
+    let Some(gathered) = gather(space, bench, watch) else {
+        out.stopped = true;
+        return Vec::new();
     };
-    for size in sizes {
-        let share = |done: f64| 0.3 + 0.3 * done;
-        let Some(pool) = search::pool(space, size, reach, &cost, &mut |done| watch(share(done)))
-        else {
-            out.stopped = true;
-            return Vec::new();
-        };
-        within += pool.within;
-        outside.resize(pool.outside.len(), 0);
-        for (sum, own) in outside.iter_mut().zip(&pool.outside) {
-            *sum += own;
-        }
-        all.extend(pool.mixes);
-    }
-    if many {
-        let near = search::nearest(space, search::MOST_LIQUIDS, NEAREST_OF_FOUR, &mut |done| {
-            watch(0.6 + 0.2 * done)
-        });
-        let Some(near) = near else {
-            out.stopped = true;
-            return Vec::new();
-        };
-        all.extend(
-            near.into_iter()
-                .filter(|m| m.ra <= reach && m.parts().count() == search::MOST_LIQUIDS)
-                .map(|m| (cost(&m), m)),
-        );
-    }
-    all.sort_by(|a, b| a.0.total_cmp(&b.0));
     let limit = if ask.limit == 0 { SHOWN } else { ask.limit };
     let mut lost = [0_u64; 4];
     let (mut followed, mut held) = (0_usize, 0_u64);
-    for (_, mix) in &all {
+    for (_, mix) in &gathered.mixes {
         if out.blends.len() >= limit || followed >= FOLLOWED {
             break;
         }
@@ -364,7 +380,7 @@ fn practical(
     sifted(
         bench,
         ask,
-        (within, &outside),
+        (gathered.within, &gathered.outside),
         (followed as u64, held, lost),
         space,
     )

@@ -3,61 +3,37 @@
 use super::liquids::Candidate;
 use super::spheres::Known;
 use crate::answer::blend::Conflict;
-use crate::answer::{LayerHarm, Reason};
+use crate::answer::{Footing, LayerHarm, Reason};
 use crate::chem::{GOOD, POOR};
-use crate::model::scene::{Scene, SceneLayer, Step};
-use crate::model::{Age, Agent, Basis, Condition, Does, Material, Response, Verdict, gravest};
-
-/// What is known of one liquid on one layer.
-pub(super) struct Row {
-    /// As the answer shows it.
-    pub(super) harm: LayerHarm,
-    /// Where it comes from.
-    pub(super) basis: Basis,
-}
+use crate::model::scene::{Scene, SceneLayer, Step, TargetTrial};
+use crate::model::{Age, Agent, Basis, Does, Material, Response, Verdict};
 
 /// What is known of a liquid on a layer: a trial on the object, else the record for each of its
 /// conditions, the gravest. What a sound layer bears says nothing of one in a worse state.
-pub(super) fn on_layer(layer: &SceneLayer, agent: &Agent) -> Row {
-    let mut basis = Basis::Practice;
+pub(super) fn on_layer(layer: &SceneLayer, agent: &Agent) -> LayerHarm {
     let mut out = LayerHarm {
         layer: layer.called.clone(),
         verdict: Some(Verdict::Safe),
         sheltered: false,
         reason: String::new(),
-        basis: String::new(),
-        sources: Vec::new(),
-        ground: None,
+        footing: Footing::NotRecorded,
         place: None,
     };
     let name = &agent.head.names.name;
     let tried = layer
-        .tried
-        .iter()
-        .filter(|(id, ..)| *id == agent.head.id)
-        .max_by_key(|(_, verdict, _)| *verdict);
-    if let Some((_, verdict, words)) = tried {
-        out.verdict = Some(*verdict);
-        out.reason = format!("{name}: tried on this object: {words}");
-        "tried".clone_into(&mut out.basis);
-        return Row { harm: out, basis };
+        .trials_of(&agent.head.id)
+        .max_by_key(|trial| trial.verdict);
+    if let Some(trial) = tried {
+        out.verdict = Some(trial.verdict);
+        out.reason = format!("{name}: tried on this object: {}", trial.text);
+        out.footing = Footing::Trial;
+        return out;
     }
-    let conditions = if layer.conditions.is_empty() {
-        vec![Condition::Sound]
-    } else {
-        layer.conditions.clone()
-    };
     let id = Some(agent.head.id.as_str());
     let mut first = true;
-    for condition in conditions {
-        let facts = layer.layer.verdicts(condition, id, agent.class);
-        let own = layer.layer.speaks_of(condition, id, agent.class);
-        let (verdict, fact) = match gravest(facts) {
-            Some((Verdict::Safe, _)) if !own => (None, None),
-            Some((verdict, fact)) => (Some(verdict), Some(fact)),
-            None => (None, None),
-        };
-        if !first && rank(verdict) <= rank(out.verdict) {
+    for condition in layer.states() {
+        let (verdict, fact) = layer.layer.verdict(*condition, id, agent.class).unzip();
+        if !first && Verdict::gravity(verdict) <= Verdict::gravity(out.verdict) {
             continue;
         }
         first = false;
@@ -69,37 +45,21 @@ pub(super) fn on_layer(layer: &SceneLayer, agent: &Agent) -> Row {
             (Some(Verdict::Safe), None) => format!("{name}: recorded as borne"),
             (Some(_), None) => format!("{name}: depends on age and state, try a hidden edge"),
         };
-        out.basis = fact.map_or(String::new(), |f| f.basis.word().to_owned());
-        out.sources = fact
-            .and_then(|f| f.basis.source())
-            .map(str::to_owned)
-            .into_iter()
-            .collect();
-        out.ground = fact.map(|f| f.basis.clone());
+        out.footing = Footing::of(fact);
         out.place = fact.map(|f| f.place.clone());
-        basis = fact.map_or(Basis::Practice, |f| f.basis.clone());
     }
-    Row { harm: out, basis }
-}
-
-const fn rank(verdict: Option<Verdict>) -> u8 {
-    match verdict {
-        Some(Verdict::Safe) => 0,
-        Some(Verdict::Test) => 1,
-        None => 2,
-        Some(Verdict::Harms) => 3,
-    }
+    out
 }
 
 /// The gravest row of each layer over the liquids of a blend.
-pub(super) fn rows(layers: &[SceneLayer], parts: &[&Candidate]) -> Vec<Row> {
+pub(super) fn rows(layers: &[SceneLayer], parts: &[&Candidate]) -> Vec<LayerHarm> {
     layers
         .iter()
         .flat_map(|layer| {
             parts
                 .iter()
                 .map(|c| on_layer(layer, &c.agent))
-                .max_by_key(|row| rank(row.harm.verdict))
+                .max_by_key(|row| Verdict::gravity(row.verdict))
         })
         .collect()
 }
@@ -114,19 +74,21 @@ pub(super) fn harm(step: &Step, scene: &Scene) -> Option<Reason> {
     };
     agents.into_iter().find_map(|agent| {
         let failed = layer
-            .tried
-            .iter()
-            .find(|(id, verdict, _)| *id == agent.head.id && *verdict == Verdict::Harms);
-        if let Some((.., words)) = failed {
+            .trials_of(&agent.head.id)
+            .find(|trial| trial.verdict == Verdict::Harms);
+        if let Some(trial) = failed {
             return Some(Reason {
-                text: format!("harms {}: tried on this object: {words}", layer.called),
+                text: format!(
+                    "harms {}: tried on this object: {}",
+                    layer.called, trial.text
+                ),
                 basis: Basis::Practice,
             });
         }
         let row = on_layer(layer, agent);
-        (row.harm.verdict == Some(Verdict::Harms)).then(|| Reason {
-            text: format!("recorded to harm {}: {}", layer.called, row.harm.reason),
-            basis: row.basis,
+        (row.verdict == Some(Verdict::Harms)).then(|| Reason {
+            text: format!("recorded to harm {}: {}", layer.called, row.reason),
+            basis: row.footing.or_practice(),
         })
     })
 }
@@ -134,7 +96,7 @@ pub(super) fn harm(step: &Step, scene: &Scene) -> Option<Reason> {
 /// Where the record of the target, or a trial, contradicts its sphere.
 pub(super) fn conflicts(
     material: Option<(&Material, Age)>,
-    tried: &[(String, Response)],
+    tried: &[TargetTrial],
     does: Does,
     target: &Known,
     liquids: &[Candidate],
@@ -146,8 +108,8 @@ pub(super) fn conflicts(
         let name = &liquid.agent.head.names.name;
         let wrong = |good: bool| if good { red > POOR } else { red < GOOD };
         let sphere = format!("the sphere has RED {red:.2}");
-        let own = tried.iter().find(|(t, _)| t == id);
-        if let Some((_, response)) = own {
+        let own = tried.iter().find(|trial| trial.agent == *id);
+        if let Some(TargetTrial { response, .. }) = own {
             // A fitted sphere has its misfits beyond the surface; a sphere on file, beyond what is unsure.
             let off = match does.good(*response) {
                 Some(good) if target.fitted => good != (red <= 1.0 + 1e-6),

@@ -118,12 +118,6 @@ impl Space {
         !self.apart[a * self.points.len() + b]
     }
 
-    /// Steps of a blend.
-    #[must_use]
-    pub const fn steps(&self) -> u8 {
-        self.steps
-    }
-
     /// Whether a point lies outside of every ball.
     fn outside(&self, it: Point) -> bool {
         self.balls.iter().all(|(centre, radius)| {

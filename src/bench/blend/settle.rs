@@ -3,6 +3,7 @@
 use super::records;
 use super::spheres;
 use super::spheres::Tried;
+use crate::answer::Entry;
 use crate::answer::blend::Swab;
 use crate::chem::fit::{Trial, Unfit, sufficient};
 use crate::model::scene::SceneLayer;
@@ -98,7 +99,7 @@ fn pick(tried: &Tried, mut choices: Vec<Choice>, called: &str) -> Vec<Swab> {
         });
         out.push(Swab {
             on: called.to_owned(),
-            liquid: (choice.agent.head.id, choice.agent.head.names.name),
+            liquid: Entry::of(&choice.agent.head),
             why: if choice.why.is_empty() {
                 reason
             } else {
@@ -121,7 +122,10 @@ fn next(unfit: &Unfit, trials: &[Trial], choices: &[Choice]) -> Option<(usize, b
         return Some((
             at,
             true,
-            format!("{} more that do it are wanted", unfit.good_wanted),
+            match unfit.good_wanted {
+                1 => "one more that does it is wanted".to_owned(),
+                n => format!("{n} more that do it are wanted, with this one"),
+            },
         ));
     }
     let good: Vec<Hansen> = trials.iter().filter(|t| t.good).map(|t| t.at).collect();
@@ -218,10 +222,10 @@ pub(super) fn layer(
 ) -> Vec<Swab> {
     let expect = |agent: &Agent| -> Expected {
         let row = records::on_layer(layer, agent);
-        let said = |word: &str| format!("recorded: {word} [{}]", row.basis);
-        match row.harm.verdict {
-            Some(Verdict::Harms) => (Some(true), said("harms"), row.basis.sources()),
-            Some(Verdict::Safe) => (Some(false), said("safe"), row.basis.sources()),
+        let said = |word: &str| format!("recorded: {word} [{}]", row.footing.or_practice());
+        match row.verdict {
+            Some(Verdict::Harms) => (Some(true), said("harms"), row.footing.sources()),
+            Some(Verdict::Safe) => (Some(false), said("safe"), row.footing.sources()),
             Some(Verdict::Test) | None => (None, String::new(), Vec::new()),
         }
     };

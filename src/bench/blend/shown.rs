@@ -68,11 +68,7 @@ pub(super) fn sifted(
 
 /// A liquid as the answer shows it.
 pub(super) fn shown(it: &Candidate, target: Option<&Known>, layers: &[Option<Known>]) -> Liquid {
-    let mut sources: Vec<String> = it
-        .facts
-        .iter()
-        .filter_map(|b| b.source().map(str::to_owned))
-        .collect();
+    let mut sources = Basis::keys(it.facts.iter());
     sources.extend(it.limit.iter().flat_map(|l| l.sources.iter().cloned()));
     sources.sort();
     sources.dedup();

@@ -5,10 +5,8 @@ use super::{records, settle};
 use crate::answer::blend::{Fitted, Region, Sphere};
 use crate::chem::fit::{Fit, Trial, fit};
 use crate::chem::{self, GOOD, POOR};
-use crate::model::scene::SceneLayer;
-use crate::model::{
-    Age, Agent, Does, Fact, Facts, Hansen, Library, Response, Trait, Value, Verdict,
-};
+use crate::model::scene::{SceneLayer, TargetTrial};
+use crate::model::{Age, Agent, Does, Fact, Facts, Hansen, Library, Trait, Value, Verdict};
 
 /// RED by every sphere beyond the first up to which a blend dissolves the target, and from which it
 /// spares a layer: the other spheres say as much as the first, and none may be crossed.
@@ -138,14 +136,12 @@ impl Tried {
     }
 
     /// Results on the target.
-    pub(super) fn on_target(
-        library: &dyn Library,
-        tried: &[(String, Response)],
-        does: Does,
-    ) -> Self {
+    pub(super) fn on_target(library: &dyn Library, tried: &[TargetTrial], does: Does) -> Self {
         Self::read(
             library,
-            tried.iter().map(|(id, r)| (id.clone(), does.good(*r))),
+            tried
+                .iter()
+                .map(|trial| (trial.agent.clone(), does.good(trial.response))),
         )
     }
 
@@ -156,16 +152,16 @@ impl Tried {
         let results = layer
             .tried
             .iter()
-            .map(|(id, verdict, _)| (id.clone(), Some(*verdict != Verdict::Safe)));
+            .map(|trial| (trial.agent.clone(), Some(trial.verdict != Verdict::Safe)));
         let mut out = Self::read(library, results);
         for id in settle::BENCH {
-            if layer.tried.iter().any(|(own, ..)| own == id) {
+            if layer.trials_of(id).next().is_some() {
                 continue;
             }
             let Some(agent) = library.agent(id) else {
                 continue;
             };
-            if records::on_layer(layer, &agent).harm.verdict == Some(Verdict::Harms)
+            if records::on_layer(layer, &agent).verdict == Some(Verdict::Harms)
                 && let Some(at) = agent.hansen
             {
                 out.trials.push(Trial { at, good: true });
@@ -253,6 +249,7 @@ fn show_fit(shown: &mut Region, fitted: &Fit, tried: &Tried) {
         sphere: fitted.sphere,
         basis: match tried.recorded {
             0 => "swab tests on this object".to_owned(),
+            1 => "swab tests on this object, and a liquid recorded to harm it".to_owned(),
             n => format!("swab tests on this object, and {n} liquids recorded to harm it"),
         },
         sources: Vec::new(),

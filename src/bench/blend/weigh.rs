@@ -6,7 +6,7 @@ use super::records;
 use super::search::Mix;
 use super::spheres::Known;
 use crate::answer::blend::{Conflict, Flash, Mixing, Point, Practical};
-use crate::answer::{Call, Reason};
+use crate::answer::{Call, Entry, Part, Reason};
 use crate::chem;
 use crate::chem::drying::{Activity, BENCH_KELVIN, Left, partial_pressures, path};
 use crate::chem::unifac::{Molecule, Unifac};
@@ -97,7 +97,7 @@ pub(super) fn doubted(liquids: &[Candidate], scene: &Scene, conflicts: &[Conflic
                 || conflicts.iter().any(|x| x.id == c.agent.head.id)
                 || records::rows(&scene.layers, &[c])
                     .iter()
-                    .any(|r| r.harm.verdict != Some(Verdict::Safe))
+                    .any(|r| r.verdict != Some(Verdict::Safe))
         })
         .collect()
 }
@@ -155,14 +155,13 @@ impl Bench<'_> {
         let steps = self.pass(&parts, &shares, &ratio)?;
         let pressures = partial_pressures(&volatile, &activity, &shares);
         let red = self.target.red(start);
-        let rows = records::rows(&self.scene.layers, &parts);
         let mut out = Practical {
             rank: 0,
             call: Call::Recommended,
             parts: parts
                 .iter()
                 .zip(&shares)
-                .map(|(c, s)| (c.agent.head.id.clone(), c.agent.head.names.name.clone(), *s))
+                .map(|(c, s)| Part::new(Entry::of(&c.agent.head), *s))
                 .collect(),
             ratio,
             start,
@@ -182,7 +181,7 @@ impl Bench<'_> {
                 .collect(),
             flash: lowest_flash(&parts),
             reasons: Vec::new(),
-            records: rows.iter().map(|r| r.harm.clone()).collect(),
+            records: records::rows(&self.scene.layers, &parts),
             score: self.score(
                 mix,
                 red,
@@ -190,7 +189,7 @@ impl Bench<'_> {
             ),
             steps,
         };
-        self.doubts(&mut out, &rows, &parts, &shares);
+        self.doubts(&mut out, &parts, &shares);
         Ok(out)
     }
 
@@ -276,13 +275,7 @@ impl Bench<'_> {
     }
 
     /// What makes a blend no more than a test.
-    fn doubts(
-        &self,
-        it: &mut Practical,
-        rows: &[records::Row],
-        parts: &[&Candidate],
-        shares: &[f64],
-    ) {
+    fn doubts(&self, it: &mut Practical, parts: &[&Candidate], shares: &[f64]) {
         let mut say = |text: String, basis: Basis| it.reasons.push(Reason { text, basis });
         if !self.sure {
             say(
@@ -293,11 +286,11 @@ impl Bench<'_> {
                 Basis::Practice,
             );
         }
-        for row in rows {
-            if row.harm.verdict != Some(Verdict::Safe) {
+        for row in &it.records {
+            if row.verdict != Some(Verdict::Safe) {
                 say(
-                    format!("{}: {}", row.harm.layer, row.harm.reason),
-                    row.basis.clone(),
+                    format!("{}: {}", row.layer, row.reason),
+                    row.footing.or_practice(),
                 );
             }
         }
@@ -406,26 +399,23 @@ fn ratio(mix: &Mix) -> String {
 }
 
 /// Whether two blends are much the same: what they have in common, by volume.
-pub(super) fn alike(a: &[(String, String, f64)], b: &[(String, String, f64)]) -> bool {
+pub(super) fn alike(a: &[Part], b: &[Part]) -> bool {
     let common: f64 = a
         .iter()
-        .filter_map(|(id, _, share)| {
-            let other = b.iter().find(|(other, ..)| other == id)?;
-            Some(share.min(other.2))
+        .filter_map(|part| {
+            let other = b.iter().find(|other| other.id == part.id)?;
+            Some(part.share.min(other.share))
         })
         .sum();
     common > ALIKE
 }
 
 /// The parts of a mix as [`alike`] wants them.
-pub(super) fn named(liquids: &[Candidate], mix: &Mix, steps: u8) -> Vec<(String, String, f64)> {
+pub(super) fn named(liquids: &[Candidate], mix: &Mix, steps: u8) -> Vec<Part> {
     mix.parts()
         .map(|(k, u)| {
-            (
-                liquids[k].agent.head.id.clone(),
-                liquids[k].agent.head.names.name.clone(),
-                f64::from(u) / f64::from(steps),
-            )
+            let share = f64::from(u) / f64::from(steps);
+            Part::new(Entry::of(&liquids[k].agent.head), share)
         })
         .collect()
 }

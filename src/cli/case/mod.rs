@@ -20,7 +20,9 @@ use clap::{Args, Subcommand};
 use super::Exit;
 use super::output::Output;
 use super::overlay::Over;
-use crate::case::{self, Case, CaseFile, Day, Draft, Editor, Field, Measure, Moment, Section};
+use crate::case::{
+    self, Case, CaseFile, Day, Draft, Editor, Field, Measure, Mistyped, Moment, Section,
+};
 use crate::diag::Diagnostic;
 use crate::span::Span;
 use crate::store::RealDisk;
@@ -218,7 +220,7 @@ fn named(case: &Case, sections: &[Section], id: &str) -> Result<(), Refusal> {
 
 /// Refuses a text that is no such quantity.
 fn measured(measure: Measure, key: &str, text: &str, label: &str) -> Result<(), Refusal> {
-    measure.check(text).map_err(|(wrong, help)| {
+    measure.check(text).map_err(|Mistyped { wrong, help }| {
         let d = Diagnostic::error("C0107", wrong)
             .at(Span::new(0, text.len()), label)
             .help(help);

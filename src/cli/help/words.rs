@@ -111,94 +111,118 @@ fn words() -> impl Iterator<Item = (&'static str, &'static str)> {
 /// With the nearest topic, if one is near, when there is none.
 pub(super) fn text(topic: &str, pack: &Pack) -> Result<String, Option<String>> {
     let topic = topic.trim().trim_matches(['`', '"', '\'']);
-    let lower = topic.to_lowercase();
-    match lower.as_str() {
-        "" => return Ok(overview()),
-        "clauses" => return Ok(clauses()),
-        "fields" | "field" => return Ok(fields()),
-        "units" | "unit" => return Ok(units()),
-        "notes" | "note" => return Ok(notes(&Vocabulary::of(pack))),
-        "verbs" => return Ok(bench(&Vocabulary::of(pack))),
-        "keys" => return Ok(list("Keys of the line editor", KEYS)),
-        _ => {}
-    }
-    if let Some(verb) = Verb::from_word(&lower) {
-        return Ok(verb_page(verb));
+    if let Some(page) = general(topic, pack) {
+        return Ok(page);
     }
     // `limit` is a clause and a field: both are told.
-    let mut parts = Vec::new();
-    if let Some(keyword) = Keyword::from_word(&lower) {
-        parts.push(keyword_page(keyword));
-    } else if let Some(about) = about_word(&lower) {
-        parts.push(format!("{lower}: {about}\n"));
+    let mut parts: Vec<String> = [
+        reserved(topic),
+        field(topic),
+        unit(topic),
+        code_entry(topic).map(|entry| folded_page(&page::page(entry))),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
+    let vocabulary = Vocabulary::of(pack);
+    parts.extend(records(topic, &vocabulary));
+    if parts.is_empty() {
+        parts.extend(bench_verb(topic, &vocabulary));
     }
-    let names = |f: &&Field| {
+    parts.extend(noun(topic, pack));
+    if parts.is_empty() {
+        return Err(nearest(topic));
+    }
+    Ok(parts.join("\n"))
+}
+
+/// The page of a general topic, or of a statement.
+fn general(topic: &str, pack: &Pack) -> Option<String> {
+    let lower = topic.to_lowercase();
+    Some(match lower.as_str() {
+        "" => overview(),
+        "clauses" => clauses(),
+        "fields" | "field" => fields(),
+        "units" | "unit" => units(),
+        "notes" | "note" => notes(&Vocabulary::of(pack)),
+        "verbs" => bench(&Vocabulary::of(pack)),
+        "keys" => list("Keys of the line editor", KEYS),
+        _ => return Verb::from_word(&lower).map(verb_page),
+    })
+}
+
+/// A reserved word, or one that is reserved in its place.
+fn reserved(topic: &str) -> Option<String> {
+    let lower = topic.to_lowercase();
+    match Keyword::from_word(&lower) {
+        Some(keyword) => Some(keyword_page(keyword)),
+        None => about_word(&lower).map(|about| format!("{lower}: {about}\n")),
+    }
+}
+
+fn field(topic: &str) -> Option<String> {
+    let is_named = |f: &&Field| {
         [f.key, field_word(f)]
             .iter()
             .any(|w| fold(w) == fold(topic))
     };
-    if let Some(field) = every_field().find(names) {
-        parts.push(field_page(field));
-    }
-    if let Some(unit) = Unit::from_symbol(topic) {
-        let row = UNITS.iter().find(|row| row.symbol == unit.to_string());
-        if let Some(row) = row.filter(|row| !row.symbol.is_empty()) {
-            parts.push(format!(
-                "{}: {}, a unit of {}\n",
-                row.symbol,
-                row.name,
-                row.dimension.name()
-            ));
-        }
-    }
-    if let Some(entry) = code_entry(topic) {
-        parts.push(folded_page(&page::page(entry)));
-    }
-    let vocabulary = Vocabulary::of(pack);
-    for kind in Kind::ALL {
+    every_field().find(is_named).map(field_page)
+}
+
+fn unit(topic: &str) -> Option<String> {
+    let symbol = Unit::from_symbol(topic)?.to_string();
+    let row = UNITS.iter().find(|row| row.symbol == symbol)?;
+    (!row.symbol.is_empty()).then(|| {
+        let of = row.dimension.name();
+        format!("{}: {}, a unit of {of}\n", row.symbol, row.name)
+    })
+}
+
+/// The records that are called so, a line a kind.
+fn records(topic: &str, vocabulary: &Vocabulary) -> Vec<String> {
+    let called = |kind: &Kind| {
         let named = vocabulary
-            .records(kind)
+            .records(*kind)
             .iter()
-            .find(|p| fold(&p.typed) == fold(topic));
-        if let Some(named) = named {
-            let about = format!("{} ({}): {}", named.typed, kind.noun(), named.about);
-            parts.push(wrapped("", &about));
-        }
-    }
-    for (word, of) in vocabulary.bench() {
-        if fold(word) == fold(topic) && parts.is_empty() {
-            parts.push(format!("{word}: verb of the bench, said of: {of}\n"));
-        }
-    }
-    if let Some((_, roles)) = pack
-        .speech()
-        .nouns
-        .iter()
-        .find(|(word, _)| *word == fold(topic))
-    {
-        let kinds: Vec<&str> = roles.iter().map(String::as_str).collect();
-        let asks = if kinds.is_empty() {
-            "anything".to_owned()
-        } else {
-            kinds.join(", ")
-        };
-        parts.push(format!(
-            "{topic}: noun of the unknown; `identify {topic}` asks for: {asks}\n"
-        ));
-    }
-    if !parts.is_empty() {
-        return Ok(parts.join("\n"));
-    }
-    let mut known: Vec<&str> = words().map(|(word, _)| word).collect();
-    known.extend(every_field().map(|f| f.key));
-    known.extend(CODES.iter().map(|c| c.code));
-    let upper = topic.to_uppercase();
-    let near = did_you_mean(&lower, known.iter().copied());
-    let near = near.first().copied().map(str::to_owned);
-    Err(near.or_else(|| {
-        let near = did_you_mean(&upper, CODES.iter().map(|c| c.code));
-        near.first().map(|near| (*near).to_owned())
-    }))
+            .find(|p| fold(&p.typed) == fold(topic))?;
+        let about = format!("{} ({}): {}", named.typed, kind.noun(), named.about);
+        Some(wrapped("", &about))
+    };
+    Kind::ALL.iter().filter_map(called).collect()
+}
+
+fn bench_verb(topic: &str, vocabulary: &Vocabulary) -> Option<String> {
+    let mut verbs = vocabulary.bench();
+    let (word, of) = verbs.find(|(word, _)| fold(word) == fold(topic))?;
+    Some(format!("{word}: verb of the bench, said of: {of}\n"))
+}
+
+/// A noun of the unknown, with the kinds that it asks for.
+fn noun(topic: &str, pack: &Pack) -> Option<String> {
+    let mut nouns = pack.speech().nouns.iter();
+    let (_, roles) = nouns.find(|(word, _)| *word == fold(topic))?;
+    let asks = if roles.is_empty() {
+        "anything".to_owned()
+    } else {
+        roles.join(", ")
+    };
+    Some(format!(
+        "{topic}: noun of the unknown; `identify {topic}` asks for: {asks}\n"
+    ))
+}
+
+/// The topic that may have been meant.
+fn nearest(topic: &str) -> Option<String> {
+    let codes = || CODES.iter().map(|c| c.code);
+    let known: Vec<&str> = words()
+        .map(|(word, _)| word)
+        .chain(every_field().map(|f| f.key))
+        .chain(codes())
+        .collect();
+    let lower = did_you_mean(&topic.to_lowercase(), known.iter().copied());
+    let upper = || did_you_mean(&topic.to_uppercase(), codes());
+    let near = lower.first().copied().or_else(|| upper().first().copied());
+    near.map(str::to_owned)
 }
 
 /// The page of a code in lines that fit; its examples stay as they are.

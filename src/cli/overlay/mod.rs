@@ -13,7 +13,7 @@ use super::output::Output;
 use crate::corpus::{self, Corpus, Exception, Finding, LoadError};
 use crate::diag::Severity;
 use crate::gate::rules;
-use crate::lint::lint_citing;
+use crate::lint;
 use crate::model::{Basis, Library};
 use crate::pack::{self, Besides, Form, Pack};
 use crate::span::Source;
@@ -254,7 +254,7 @@ pub(super) fn lint(corpus: &Corpus) -> Vec<Finding> {
         .flatten()
         .collect();
     let keys: Vec<&str> = keys.iter().map(String::as_str).collect();
-    lint_citing(corpus, &keys)
+    lint::lint(corpus, &keys)
 }
 
 /// The findings to show, as text.

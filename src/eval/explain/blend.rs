@@ -43,7 +43,7 @@ pub(super) fn derive(it: &Blend, out: &mut Vec<Claim>) {
             because: it
                 .settle
                 .iter()
-                .map(|s| ground(format!("{} on {}: {}", s.liquid.1, s.on, s.why), "", &[]))
+                .map(|s| ground(format!("{} on {}: {}", s.liquid.name, s.on, s.why), "", &[]))
                 .collect(),
         });
     }
@@ -127,8 +127,8 @@ fn of_blend(it: &Blend, blend: &Practical) -> Claim {
             ));
         }
     }
-    for (id, ..) in &blend.parts {
-        if let Some(liquid) = it.liquids.iter().find(|l| l.id == *id) {
+    for part in &blend.parts {
+        if let Some(liquid) = it.liquids.iter().find(|l| l.id == part.id) {
             because.push(ground(
                 format!(
                     "{}: {:.1}/{:.1}/{:.1}{}",
@@ -161,11 +161,7 @@ fn of_blend(it: &Blend, blend: &Practical) -> Claim {
             &sources,
         ));
     }
-    let names: Vec<&str> = blend
-        .parts
-        .iter()
-        .map(|(_, name, _)| name.as_str())
-        .collect();
+    let names: Vec<&str> = blend.parts.iter().map(|part| part.name.as_str()).collect();
     Claim {
         says: format!(
             "{}. {} {}: {}",

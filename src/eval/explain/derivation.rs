@@ -2,7 +2,7 @@
 
 use super::super::bench;
 use crate::answer::{
-    Body, Cell, Choose, Claim, Explanation, Ground, LayerHarm, Remove, Rung, Shown,
+    Body, Candidate, Cell, Choose, Claim, Explanation, Ground, LayerHarm, Remove, Rung, Shown,
 };
 use crate::model::Place;
 
@@ -22,71 +22,69 @@ pub(in crate::eval) fn derivation(body: &Body) -> Explanation {
         Body::Ventilate(it) => out.extend(bench::claims_of_air(it)),
         Body::Compare(it) => {
             for row in &it.rows {
-                for (cell, (_, _, name)) in row.cells.iter().zip(&it.things) {
+                for (cell, thing) in row.cells.iter().zip(&it.things) {
                     match cell {
                         Cell::Stated(list) => out.push(Claim {
-                            says: format!("{name}: {}", row.by),
+                            says: format!("{}: {}", thing.called, row.by),
                             because: list.iter().map(from_shown).collect(),
                         }),
                         Cell::Removal { steps, .. } => {
-                            out.extend(steps.iter().map(|s| from_rung(s, Some(name))));
+                            out.extend(steps.iter().map(|s| from_rung(s, Some(&thing.called))));
                         }
                     }
                 }
             }
         }
-        Body::Identify(it) => {
-            for c in &it.candidates {
-                let db = |p: f64| 10.0 * (p / (1.0 - p)).log10();
-                let mut because = vec![Ground {
-                    says: format!(
-                        "{:+.1} dB before anything was seen (prior {:.1} %)",
-                        db(c.prior),
-                        100.0 * c.prior
-                    ),
-                    basis: String::new(),
-                    sources: Vec::new(),
-                    places: Vec::new(),
-                }];
-                because.extend(c.evidence.iter().map(|e| Ground {
-                    says: format!(
-                        "{:+.1} dB {}: expected {}",
-                        e.weight_db, e.observation, e.expected
-                    ),
-                    basis: e.basis.clone(),
-                    sources: e.sources.clone(),
-                    places: e.places.clone(),
-                }));
-                let sum = db(c.prior) + c.evidence.iter().map(|e| e.weight_db).sum::<f64>();
-                let odds = 10f64.powf(sum / 10.0);
-                because.push(Ground {
-                    says: format!(
-                        "{sum:+.1} dB in all: {:.1} %{}",
-                        100.0 * odds / (1.0 + odds),
-                        if (odds / (1.0 + odds) - c.probability).abs() > 0.0005 {
-                            format!(
-                                ", shown as {:.1} %: \"none of these\" keeps its floor",
-                                100.0 * c.probability
-                            )
-                        } else {
-                            String::new()
-                        }
-                    ),
-                    basis: String::new(),
-                    sources: Vec::new(),
-                    places: Vec::new(),
-                });
-                out.push(Claim {
-                    says: format!("{} {:.0} %", c.name, 100.0 * c.probability),
-                    because,
-                });
-            }
-        }
+        Body::Identify(it) => out.extend(it.candidates.iter().map(candidacy)),
         Body::Remove(it) => removal(it, &mut out),
         Body::Choose(it) => choice(it, &mut out),
         Body::Blend(it) => super::blend::derive(it, &mut out),
     }
     Explanation::Derivation(out)
+}
+
+/// How the probability of a candidate follows from its prior and the weights, in decibels of the odds.
+fn candidacy(c: &Candidate) -> Claim {
+    let db = |p: f64| 10.0 * (p / (1.0 - p)).log10();
+    let reckoned = |says: String| Ground {
+        says,
+        basis: String::new(),
+        sources: Vec::new(),
+        places: Vec::new(),
+    };
+    let mut because = vec![reckoned(format!(
+        "{:+.1} dB before anything was seen (prior {:.1} %)",
+        db(c.prior),
+        100.0 * c.prior
+    ))];
+    because.extend(c.evidence.iter().map(|e| Ground {
+        says: format!(
+            "{:+.1} dB {}: expected {}",
+            e.weight_db, e.observation, e.expected
+        ),
+        basis: e.basis.clone(),
+        sources: e.sources.clone(),
+        places: e.places.clone(),
+    }));
+    let sum = db(c.prior) + c.evidence.iter().map(|e| e.weight_db).sum::<f64>();
+    let odds = 10f64.powf(sum / 10.0);
+    let probability = odds / (1.0 + odds);
+    let floor = if (probability - c.probability).abs() > 0.0005 {
+        format!(
+            ", shown as {:.1} %: \"none of these\" keeps its floor",
+            100.0 * c.probability
+        )
+    } else {
+        String::new()
+    };
+    because.push(reckoned(format!(
+        "{sum:+.1} dB in all: {:.1} %{floor}",
+        100.0 * probability
+    )));
+    Claim {
+        says: format!("{} {:.0} %", c.name, 100.0 * c.probability),
+        because,
+    }
 }
 
 fn choice(it: &Choose, out: &mut Vec<Claim>) {
@@ -189,8 +187,8 @@ pub(super) fn from_harm(it: &LayerHarm) -> Ground {
             if it.sheltered { ", sheltered" } else { "" },
             it.reason
         ),
-        basis: it.basis.clone(),
-        sources: it.sources.clone(),
+        basis: it.footing.word().to_owned(),
+        sources: it.footing.sources(),
         places: it.place.iter().cloned().collect(),
     }
 }

@@ -5,7 +5,7 @@ use super::super::find::leaves_of;
 use crate::answer::{Clause, Conclusion, Explanation};
 use crate::identify::identify;
 use crate::index::IndexError;
-use crate::model::scene::{Barred, Origin};
+use crate::model::scene::{Barred, Origin, TargetTrial};
 use crate::resolve::{
     CheckedBlend, CheckedChoose, CheckedCondition, CheckedFind, CheckedIdentify, CheckedQuery,
     CheckedRemove, CheckedThing,
@@ -214,9 +214,9 @@ impl Session<'_> {
                 o.barred.methods.retain(|m| m != id)
             });
         }
-        for (_, agent, _) in &it.tried {
+        for (_, TargetTrial { agent, .. }) in &it.tried {
             bar(format!("given: {agent} was tried"), &|o| {
-                o.tried.retain(|(_, a, _)| a != agent);
+                o.tried.retain(|(_, trial)| trial.agent != *agent);
             });
         }
         if it.targets.iter().any(is_kept) {

@@ -1,8 +1,8 @@
 //! Bench tests: reagents, flame, smoke, and what a crumb may hold.
 
 use super::super::rule::RuleBasis::{Practice, Published};
-use super::super::rule::{Rule, RuleBasis, Sort, TestRule, When, WhenTest};
-use super::HOT_TESTS;
+use super::super::rule::{RuleBasis, Sort, TestRule, WhenTest};
+use super::{HOT_TESTS, own};
 use crate::model::{Hazard, Specimen};
 
 const fn rule(
@@ -14,14 +14,7 @@ const fn rule(
     basis: RuleBasis,
 ) -> TestRule {
     TestRule {
-        rule: Rule {
-            id,
-            sort,
-            when: When::ANY,
-            says,
-            why,
-            basis,
-        },
+        rule: own(id, sort, says, why, basis),
         when,
     }
 }

@@ -77,9 +77,10 @@ const REMOVING: &[Action] = &[
     Action::Light,
 ];
 
-const fn own(
+const fn rule(
     id: &'static str,
     sort: Sort,
+    when: When,
     says: &'static str,
     why: &'static str,
     basis: RuleBasis,
@@ -87,11 +88,22 @@ const fn own(
     Rule {
         id,
         sort,
-        when: When::ANY,
+        when,
         says,
         why,
         basis,
     }
+}
+
+/// A rule that the gate applies by its own code.
+const fn own(
+    id: &'static str,
+    sort: Sort,
+    says: &'static str,
+    why: &'static str,
+    basis: RuleBasis,
+) -> Rule {
+    rule(id, sort, When::ANY, says, why, basis)
 }
 
 const fn never(
@@ -101,14 +113,7 @@ const fn never(
     why: &'static str,
     basis: RuleBasis,
 ) -> Rule {
-    Rule {
-        id,
-        sort: Sort::Never,
-        when,
-        says,
-        why,
-        basis,
-    }
+    rule(id, Sort::Never, when, says, why, basis)
 }
 
 const fn only_if(
@@ -118,14 +123,7 @@ const fn only_if(
     why: &'static str,
     basis: RuleBasis,
 ) -> Rule {
-    Rule {
-        id,
-        sort: Sort::OnlyIf,
-        when,
-        says,
-        why,
-        basis,
-    }
+    rule(id, Sort::OnlyIf, when, says, why, basis)
 }
 
 const fn before(
@@ -135,14 +133,7 @@ const fn before(
     why: &'static str,
     basis: RuleBasis,
 ) -> Rule {
-    Rule {
-        id,
-        sort: Sort::Before,
-        when,
-        says,
-        why,
-        basis,
-    }
+    rule(id, Sort::Before, when, says, why, basis)
 }
 
 /// A layer is recorded to be harmed by what the step brings.

@@ -124,7 +124,6 @@ pub fn own_kind(step: &Step, layer: &SceneLayer) -> Option<&'static Rule> {
 
 fn failed_here(layer: &SceneLayer, agent: &str) -> bool {
     layer
-        .tried
-        .iter()
-        .any(|(id, verdict, _)| id == agent && *verdict == Verdict::Harms)
+        .trials_of(agent)
+        .any(|trial| trial.verdict == Verdict::Harms)
 }

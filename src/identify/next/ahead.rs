@@ -12,6 +12,8 @@ const MEMBERS: f64 = 0.1;
 const SAME_CLUSTER: f64 = 0.6;
 /// Outcomes rarer than this are not followed: what may come after them counts as nothing.
 const FOLLOWED: f64 = 0.02;
+/// Rates that differ by less are alike.
+const ALIKE: f64 = 1e-9;
 /// Rounds in which the best rate of a pair is sought; it settles in two or three.
 const ROUNDS: usize = 6;
 
@@ -58,8 +60,26 @@ struct Now {
     families: f64,
 }
 
-/// A test that may follow, its worth and its cost.
-type Follower = (usize, f64, f64);
+/// A test that may follow.
+#[derive(Clone, Copy)]
+struct Follower {
+    test: usize,
+    worth: f64,
+    cost: f64,
+}
+
+impl Follower {
+    /// What it leaves above what a bit must cost.
+    fn left(&self, rate: f64) -> f64 {
+        self.worth - rate * self.cost
+    }
+}
+
+/// An outcome of a test, and what may follow it.
+struct Sequel {
+    probability: f64,
+    followers: Vec<Follower>,
+}
 
 /// A test that may follow, before its worth is known: what discounts it, the most that it can be worth,
 /// and its cost.
@@ -91,7 +111,7 @@ impl Promise {
     fn is_beaten(&self, known: &[Follower], rate: f64) -> bool {
         known
             .iter()
-            .any(|(_, worth, cost)| *cost <= self.cost && worth - rate * cost > self.left(rate))
+            .any(|it| it.cost <= self.cost && it.left(rate) > self.left(rate))
     }
 }
 
@@ -145,113 +165,138 @@ impl Field {
     }
 
     /// The best rate that a test can begin: alone, or with the test that is best after each of its
-    /// outcomes, where that one's rate is the better (the ratio of sums is made greatest by the
-    /// method of Dinkelbach 1967; from memory).
-    #[cfg(test)]
-    pub(super) fn rate(&self, state: &State, test: usize) -> Rate {
-        self.rate_now(
-            state,
-            &self.now(&state.belief),
-            test,
-            self.worth(state, test),
-        )
-    }
-
+    /// outcomes, where that one's rate is the better.
     fn rate_now(&self, state: &State, now: &Now, test: usize, worth_alone: f64) -> Rate {
         let cost = self.cost(state.crumb, test);
         let alone = worth_alone / cost;
-        // What may follow an outcome, with the outcome's probability.
-        let mut follow: Vec<(f64, Vec<Follower>)> = Vec::new();
+        let sequels = self.sequels(state, now, test, alone);
+        let mut rate = Rate {
+            value: alone,
+            opens: None,
+        };
+        for _ in 0..ROUNDS {
+            let (better, opens) = with_best(&sequels, (worth_alone, cost), rate.value);
+            if better <= rate.value + ALIKE {
+                break;
+            }
+            rate = Rate {
+                value: better,
+                opens,
+            };
+        }
+        rate
+    }
+
+    /// Whether the rate of a test may be above a floor that it does not reach alone: then a follower must be
+    /// worth it at that rate.
+    fn may_exceed(
+        &self,
+        state: &State,
+        now: &Now,
+        test: usize,
+        worth_alone: f64,
+        floor: f64,
+    ) -> bool {
+        let cost = self.cost(state.crumb, test);
+        let sequels = self.sequels(state, now, test, floor);
+        with_best(&sequels, (worth_alone, cost), floor).0 > floor
+    }
+
+    /// What may follow each outcome of a test and leaves something above a rate. What is never the best at
+    /// that rate or a higher one is left out.
+    fn sequels(&self, state: &State, now: &Now, test: usize, rate: f64) -> Vec<Sequel> {
+        let mut out = Vec::new();
         for outcome in 0..self.outcomes.outcomes(test) {
-            let p = self.outcomes.probability(&state.belief, test, outcome);
-            if p < FOLLOWED {
+            let probability = self.outcomes.probability(&state.belief, test, outcome);
+            if probability < FOLLOWED {
                 continue;
             }
-            let crumb = self.crumb_after(state.crumb, test, &[outcome]);
-            // A test tells after another no more on the whole than it tells now (given a hypothesis
-            // the two are independent), so after one outcome no more than that over its probability.
-            let mut may: Vec<Promise> = (0..self.outcomes.tests())
-                .filter(|next| {
-                    *next != test
-                        && (state.open[*next] || (outcome > 0 && state.opens(test, *next)))
-                })
-                .map(|next| {
-                    let discount = self.discount(state, Some(test), next);
-                    Promise {
-                        test: next,
-                        discount,
-                        most: discount * now.gains[next] / p,
-                        cost: self.cost(crumb, next),
-                    }
-                })
-                .filter(|it| it.left(alone) > 0.0)
-                .collect();
-            if may.is_empty() {
+            let promises = self.promises(state, now, (test, outcome, probability), rate);
+            if promises.is_empty() {
                 continue;
             }
             let after = self.outcomes.posterior(&state.belief, &[(test, outcome)]);
-            let families = between(&after, &self.ends);
-            let mut list = Vec::new();
-            // The most promising first, so that most of the others need not be reckoned.
-            for it in &mut may {
-                *it = it.bounded(it.most, families);
-            }
-            may.sort_by(|a, b| b.left(alone).total_cmp(&a.left(alone)));
-            let is_out = |it: &Promise, list: &[Follower]| {
-                it.left(alone) <= 0.0 || it.is_beaten(list, alone)
-            };
-            for it in may {
-                if is_out(&it, &list) {
-                    continue;
-                }
-                let all = it.discount * self.outcomes.gain(&after, it.test);
-                if is_out(&it.bounded(all, families), &list) {
-                    continue;
-                }
-                let between = it.discount
-                    * self
-                        .outcomes
-                        .gain_between_of(&after, it.test, &self.ends, families);
-                list.push((it.test, worth(all, between), it.cost));
-            }
-            if !list.is_empty() {
-                follow.push((p, list));
+            let followers = self.kept(promises, &after, rate);
+            if !followers.is_empty() {
+                out.push(Sequel {
+                    probability,
+                    followers,
+                });
             }
         }
-        let mut value = alone;
-        let mut opens = None;
-        for _ in 0..ROUNDS {
-            let (mut sum, mut spent) = (worth_alone, cost);
-            let mut most = 0.0;
-            let mut first = None;
-            for (p, list) in &follow {
-                let best = list
-                    .iter()
-                    .map(|(t, w, c)| (w - value * c, *t, *w, *c))
-                    .filter(|(left, ..)| *left > 0.0)
-                    .max_by(|a, b| a.0.total_cmp(&b.0).then(b.1.cmp(&a.1)));
-                if let Some((left, t, w, c)) = best {
-                    sum += p * w;
-                    spent += p * c;
-                    if p * left > most {
-                        most = p * left;
-                        first = Some(t);
-                    }
-                }
-            }
-            let better = sum / spent;
-            if better <= value + 1e-9 {
-                break;
-            }
-            value = better;
-            opens = first;
-        }
-        Rate { value, opens }
+        out
     }
 
-    /// Open tests, best first, each with its rate. Two steps are looked ahead from the `leading` best
-    /// and the `leading` cheapest; the rest are ranked as they stand.
-    pub(super) fn ranked(&self, state: &State, leading: usize) -> Vec<(usize, Rate)> {
+    /// What may follow an outcome of a test, with the most that it can be worth there, as far as that
+    /// can leave something above a rate.
+    fn promises(
+        &self,
+        state: &State,
+        now: &Now,
+        (test, outcome, probability): (usize, usize, f64),
+        rate: f64,
+    ) -> Vec<Promise> {
+        let crumb = self.crumb_after(state.crumb, test, &[outcome]);
+        // A test tells after another no more on the whole than it tells now (given a hypothesis
+        // the two are independent), so after one outcome no more than that over its probability.
+        (0..self.outcomes.tests())
+            .filter(|next| {
+                *next != test && (state.open[*next] || (outcome > 0 && state.opens(test, *next)))
+            })
+            .map(|next| {
+                let discount = self.discount(state, Some(test), next);
+                Promise {
+                    test: next,
+                    discount,
+                    most: discount * now.gains[next] / probability,
+                    cost: self.cost(crumb, next),
+                }
+            })
+            .filter(|it| it.left(rate) > 0.0)
+            .collect()
+    }
+
+    /// Of the promises those that hold at the belief after an outcome, and that no other beats.
+    fn kept(&self, mut promises: Vec<Promise>, after: &[f64], rate: f64) -> Vec<Follower> {
+        let families = between(after, &self.ends);
+        // The most promising first, so that most of the others need not be reckoned.
+        for it in &mut promises {
+            *it = it.bounded(it.most, families);
+        }
+        promises.sort_by(|a, b| b.left(rate).total_cmp(&a.left(rate)));
+        let mut kept = Vec::new();
+        let is_out =
+            |it: &Promise, kept: &[Follower]| it.left(rate) <= 0.0 || it.is_beaten(kept, rate);
+        for it in promises {
+            if is_out(&it, &kept) {
+                continue;
+            }
+            let all = it.discount * self.outcomes.gain(after, it.test);
+            if is_out(&it.bounded(all, families), &kept) {
+                continue;
+            }
+            let between = it.discount
+                * self
+                    .outcomes
+                    .gain_between_of(after, it.test, &self.ends, families);
+            kept.push(Follower {
+                test: it.test,
+                worth: worth(all, between),
+                cost: it.cost,
+            });
+        }
+        kept
+    }
+
+    /// The best open tests, so many of them, best first, each with its rate. Two steps are looked ahead from
+    /// the `leading` best as they stand and the `leading` cheapest of the others; the rest are ranked as they
+    /// stand.
+    pub(super) fn ranked(
+        &self,
+        state: &State,
+        leading: usize,
+        wanted: usize,
+    ) -> Vec<(usize, Rate)> {
         let now = self.now(&state.belief);
         let mut all: Vec<(usize, f64, f64)> = (0..self.outcomes.tests())
             .filter(|t| state.open[*t])
@@ -265,31 +310,74 @@ impl Field {
         let mut cheap: Vec<usize> = all.iter().skip(leading).map(|(t, ..)| *t).collect();
         cheap.sort_by(|a, b| dear(*a).total_cmp(&dear(*b)).then(a.cmp(b)));
         cheap.truncate(leading);
-        let mut out: Vec<(usize, Rate)> = all
-            .iter()
-            .enumerate()
-            .map(|(k, (t, worth, alone))| {
-                if k < leading || cheap.contains(t) {
-                    (*t, self.rate_now(state, &now, *t, *worth))
-                } else {
-                    let rate = Rate {
-                        value: *alone,
-                        opens: None,
-                    };
-                    (*t, rate)
-                }
-            })
-            .collect();
-        out.sort_by(|a, b| {
+        let before = |a: &(usize, Rate), b: &(usize, Rate)| {
             // The two orders of a pair are worth the same but for the last digits.
-            let rounded = |rate: &Rate| (rate.value * 1e9).round();
+            let rounded = |rate: &Rate| (rate.value / ALIKE).round();
             rounded(&b.1)
                 .total_cmp(&rounded(&a.1))
                 .then(dear(a.0).total_cmp(&dear(b.0)))
                 .then(a.0.cmp(&b.0))
-        });
+        };
+        let mut out: Vec<(usize, Rate)> = Vec::new();
+        // Where enough are found, what cannot come before the last of them is not looked at further.
+        for (k, (t, worth, alone)) in all.iter().enumerate() {
+            let floor = match out.get(wanted.saturating_sub(1)) {
+                Some((_, last)) => last.value - 2.0 * ALIKE,
+                None => f64::NEG_INFINITY,
+            };
+            let looks_ahead = k < leading || cheap.contains(t);
+            let rate = if looks_ahead
+                && (*alone >= floor || self.may_exceed(state, &now, *t, *worth, floor))
+            {
+                self.rate_now(state, &now, *t, *worth)
+            } else if *alone >= floor {
+                Rate {
+                    value: *alone,
+                    opens: None,
+                }
+            } else {
+                continue;
+            };
+            let own = (*t, rate);
+            let at = out.partition_point(|other| before(other, &own).is_lt());
+            out.insert(at, own);
+            out.truncate(wanted);
+        }
         out
     }
+}
+
+/// The worth over the cost of a test with what is best after each of its outcomes at a rate, where that
+/// leaves something; and the test that most probably follows. Made greatest step by step, the ratio is
+/// that of the best pair (the method of Dinkelbach 1967; from memory).
+fn with_best(
+    sequels: &[Sequel],
+    (worth_alone, cost): (f64, f64),
+    rate: f64,
+) -> (f64, Option<usize>) {
+    let (mut sum, mut spent) = (worth_alone, cost);
+    let mut most = 0.0;
+    let mut first = None;
+    for Sequel {
+        probability,
+        followers,
+    } in sequels
+    {
+        let best = followers
+            .iter()
+            .map(|it| (it.left(rate), it))
+            .filter(|(left, _)| *left > 0.0)
+            .max_by(|a, b| a.0.total_cmp(&b.0).then(b.1.test.cmp(&a.1.test)));
+        if let Some((left, it)) = best {
+            sum += probability * it.worth;
+            spent += probability * it.cost;
+            if probability * left > most {
+                most = probability * left;
+                first = Some(it.test);
+            }
+        }
+    }
+    (sum / spent, first)
 }
 
 /// What bits are worth: of all, and of the family.
@@ -339,6 +427,11 @@ mod tests {
         (field, state)
     }
 
+    fn rate_of(field: &Field, state: &State, test: usize) -> Rate {
+        let worth = field.worth(state, test);
+        field.rate_now(state, &field.now(&state.belief), test, worth)
+    }
+
     /// A yes-or-no test: chance of yes under each hypothesis.
     fn yes(p: [f64; 4]) -> Vec<f64> {
         let mut rows = p.to_vec();
@@ -362,19 +455,19 @@ mod tests {
             alone(2) > alone(0) && alone(2) > alone(1),
             "one step takes the third"
         );
-        let rate = field.rate(&state, 1);
+        let rate = rate_of(&field, &state, 1);
         assert_eq!(rate.opens, Some(0));
         assert!(rate.value > alone(2), "{rate:?}");
-        assert_eq!(field.rate(&state, 2).opens, None);
+        assert_eq!(rate_of(&field, &state, 2).opens, None);
         assert_eq!(
-            field.ranked(&state, 3)[0].0,
+            field.ranked(&state, 3, 1)[0].0,
             1,
             "the cheap half of the pair"
         );
         // Where the second is beyond price, the pair is no bargain.
         field.cost[0].whole = 50.0;
-        assert_ne!(field.rate(&state, 1).opens, Some(0));
-        assert_eq!(field.ranked(&state, 3)[0].0, 2);
+        assert_ne!(rate_of(&field, &state, 1).opens, Some(0));
+        assert_eq!(field.ranked(&state, 3, 1)[0].0, 2);
     }
 
     /// Worth for the cost of a pair, by hand: gains 0 and 1 bit at costs 1 and 1.
@@ -385,7 +478,7 @@ mod tests {
         let (field, state) = field(&[(&first, 1.0), (&second, 1.0)], &[2, 4]);
         // Alone: a bit between members, a tenth each. Then a whole bit between families, of which
         // nothing is left to tell members apart.
-        let rate = field.rate(&state, 0);
+        let rate = rate_of(&field, &state, 0);
         assert!((field.worth(&state, 0) - MEMBERS).abs() < 1e-9);
         assert!(
             (rate.value - f64::midpoint(MEMBERS, 1.0)).abs() < 1e-9,
@@ -399,9 +492,9 @@ mod tests {
         let second = yes([0.99, 0.01, 0.01, 0.99]);
         let (field, mut state) = field(&[(&first, 1.0), (&second, 0.2)], &[1, 2, 3, 4]);
         state.open[1] = false;
-        assert_eq!(field.rate(&state, 0).opens, None);
+        assert_eq!(rate_of(&field, &state, 0).opens, None);
         state.opened_by = vec![(0, vec![1])];
-        assert_eq!(field.rate(&state, 0).opens, Some(1));
+        assert_eq!(rate_of(&field, &state, 0).opens, Some(1));
     }
 
     /// A drop that leaves the crumb as it was makes the next one cheaper, so the weak one goes first:
@@ -416,7 +509,7 @@ mod tests {
             cost.saved = 0.5;
             *left = Some(0b10);
         }
-        let (first, rate) = field.ranked(&state, 2)[0];
+        let (first, rate) = field.ranked(&state, 2, 1)[0];
         assert_eq!((first, rate.opens), (1, Some(0)), "{rate:?}");
         assert!((field.cost(true, 0) - 0.5).abs() < 1e-12);
         assert!(field.crumb_after(false, 1, &[1]) && !field.crumb_after(true, 1, &[0, 1]));

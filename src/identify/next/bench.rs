@@ -4,7 +4,7 @@
 use std::cell::OnceCell;
 use std::rc::Rc;
 
-use crate::answer::Offer;
+use crate::answer::{Entry, Offer};
 use crate::gate::{self, Ground, ProposedTest, Refused};
 use crate::model::{Agent, BenchTest, Feature, Hazard, Library, Specimen, Verdict};
 
@@ -134,7 +134,7 @@ impl OnFile<'_> {
         let liquid = self.agent().filter(|_| self.liquid);
         Ok(Offer {
             test,
-            liquid: liquid.map(|a| (a.head.id.clone(), a.head.names.name.clone())),
+            liquid: liquid.map(|a| Entry::of(&a.head)),
             crumb_because: self.crumb_because().cloned(),
             clean: self.excludes.is_some() && self.specimen == Specimen::Crumb,
         })

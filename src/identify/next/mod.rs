@@ -13,20 +13,22 @@ mod rivals;
 mod tree;
 
 use super::Query;
-use super::evidence::{EPSILON, Evidence};
+use super::evidence::EPSILON;
 use super::expectation::Expectation;
 use super::gain::{Outcomes, entropy};
 use super::specimen::PLANNED;
-use crate::answer::{Fork, NextTest, Rivals, Stop};
+use crate::answer::{Fork, NextTest, Pointer, Rivals, Stop};
 use crate::gate::{Ground, ProposedTest, Refused};
 use crate::model::scene::{Posterior, age_weight};
 use crate::model::{Age, Feature, Hazard, Library, Site, Table};
 
-use ahead::{Field, State};
+use ahead::{Field, Rate, State};
 use bench::{OnFile, Shelf};
 
 /// Tests named.
 const NAMED: usize = 4;
+/// Tests ranked first for them; some of them part nobody. Where these do not do, all are ranked.
+const RANKED: usize = 6;
 /// Refused tests named, if they would have told much.
 const REFUSED_NAMED: usize = 2;
 /// Worth below which a test is not done, bits for a unit of cost. A fair coin's question that ends
@@ -80,52 +82,36 @@ struct Plan<'a> {
     hazards: Vec<(Hazard, f64, Vec<usize>)>,
 }
 
-/// What to do next; the sequence only where tests in turn are asked for.
+/// What to do next, where tests of these clusters were asked already; the sequence only where tests in turn
+/// are asked for.
 pub(super) fn next(
     library: &dyn Library,
     query: &Query,
     posterior: &Posterior,
-    evidence: &Evidence<'_>,
+    asked: Vec<String>,
     records: &[f64],
     in_turn: bool,
 ) -> Next {
-    let (plan, mut state) = Plan::new(library, query, posterior, evidence, records);
+    let (plan, mut state) = Plan::new(library, query, posterior, asked, records);
     let standing: &[(Hazard, f64)] = &posterior.hazards;
     plan.allow(&mut state, standing);
     let rivals = plan.rivals(&state, standing);
     // The refused are ranked with the rest, so that it is said what cannot be done now.
     let mut all = state.clone();
     all.open = vec![true; state.open.len()];
-    let ranked = plan.field.ranked(&state, LEADING);
-    let mut tests: Vec<NextTest> = Vec::new();
-    for (t, rate) in &ranked {
-        if tests.len() == NAMED || rate.value < LEAST_VALUE {
-            break;
+    let mut wanted = RANKED;
+    let (ranked, tests) = loop {
+        let ranked = plan.field.ranked(&state, LEADING, wanted);
+        let tests = plan.named(&state, standing, &ranked);
+        let is_all = ranked.len() < wanted
+            || ranked
+                .last()
+                .is_some_and(|(_, rate)| rate.value < LEAST_VALUE);
+        if tests.len() == NAMED || is_all {
+            break (ranked, tests);
         }
-        let separates = plan.separates(&state.belief, *t);
-        // A test that speaks for the same material however it comes out settles nothing, unless for
-        // what it opens; and one that says just what a better one says is a crumb wasted.
-        let one_sided = separates.iter().all(|(_, m)| *m == separates[0].1);
-        if (one_sided && rate.opens.is_none()) || tests.iter().any(|n| n.separates == separates) {
-            continue;
-        }
-        let (gain_bits, family_bits) = plan.field.bits(&state, *t);
-        if rate.opens.is_none() && gain_bits < LEAST_BITS {
-            continue;
-        }
-        if let Ok(offer) = plan.on_file[*t].offer(standing) {
-            tests.push(NextTest {
-                offer,
-                gain_bits,
-                family_bits,
-                cost: plan.field.cost(state.crumb, *t),
-                same_crumb: state.crumb && plan.field.cost[*t].saved > 0.0,
-                value: rate.value,
-                opens: rate.opens.map(|o| plan.on_file[o].called()),
-                separates,
-            });
-        }
-    }
+        wanted = usize::MAX;
+    };
     let least = tests.last().map_or(LEAST_VALUE, |t| t.value);
     let mut barred: Vec<(f64, usize)> = (0..state.open.len())
         .filter(|t| !state.open[*t])
@@ -164,17 +150,16 @@ impl<'a> Plan<'a> {
         library: &'a dyn Library,
         query: &'a Query,
         posterior: &Posterior,
-        evidence: &Evidence<'a>,
+        mut clusters: Vec<String>,
         records: &[f64],
     ) -> (Self, State) {
-        let table = evidence.table;
+        let table = library.table();
         let (candidates, families, ends) = candidates(table, posterior);
         let belief = belief(&candidates, posterior);
         let ground = Ground {
             layers: &query.stack,
             site: query.site.unwrap_or(Site::Film),
         };
-        let mut clusters: Vec<&str> = evidence.clusters.iter().map(|(c, _)| c.as_str()).collect();
         let asked = clusters.len();
         let mut plan = Self {
             table,
@@ -200,7 +185,7 @@ impl<'a> Plan<'a> {
             let cluster = clusters.iter().position(|c| *c == feature.cluster);
             plan.field.cluster.push(cluster.unwrap_or(clusters.len()));
             if cluster.is_none() {
-                clusters.push(&feature.cluster);
+                clusters.push(feature.cluster.clone());
             }
             let n = feature.outcomes.len();
             plan.field
@@ -230,6 +215,46 @@ impl<'a> Plan<'a> {
             crumb: left_over(table, query),
         };
         (plan, state)
+    }
+
+    /// The tests to name, of these, best first.
+    fn named(
+        &self,
+        state: &State,
+        standing: &[(Hazard, f64)],
+        ranked: &[(usize, Rate)],
+    ) -> Vec<NextTest> {
+        let mut tests: Vec<NextTest> = Vec::new();
+        for (t, rate) in ranked {
+            if tests.len() == NAMED || rate.value < LEAST_VALUE {
+                break;
+            }
+            let separates = self.separates(&state.belief, *t);
+            // A test that speaks for the same material however it comes out settles nothing, unless for
+            // what it opens; and one that says just what a better one says is a crumb wasted.
+            let one_sided = separates.iter().all(|p| p.leader == separates[0].leader);
+            if (one_sided && rate.opens.is_none()) || tests.iter().any(|n| n.separates == separates)
+            {
+                continue;
+            }
+            let (gain_bits, family_bits) = self.field.bits(state, *t);
+            if rate.opens.is_none() && gain_bits < LEAST_BITS {
+                continue;
+            }
+            if let Ok(offer) = self.on_file[*t].offer(standing) {
+                tests.push(NextTest {
+                    offer,
+                    gain_bits,
+                    family_bits,
+                    cost: self.field.cost(state.crumb, *t),
+                    same_crumb: state.crumb && self.field.cost[*t].saved > 0.0,
+                    value: rate.value,
+                    opens: rate.opens.map(|o| self.on_file[o].called()),
+                    separates,
+                });
+            }
+        }
+        tests
     }
 
     /// Tests that may be worth a look: not of the laboratory, not done, the best as they stand, the
@@ -388,7 +413,7 @@ impl<'a> Plan<'a> {
     }
 
     /// For each outcome that may well come, the material that it would raise most.
-    fn separates(&self, belief: &[f64], test: usize) -> Vec<(String, String)> {
+    fn separates(&self, belief: &[f64], test: usize) -> Vec<Pointer> {
         let outcomes = &self.field.outcomes;
         let mut out = Vec::new();
         for (o, word) in self.table.features[self.features[test]]
@@ -411,7 +436,10 @@ impl<'a> Plan<'a> {
             if let Some((gain, m)) = raised
                 && gain > 0.02
             {
-                out.push((word.clone(), self.table.rows[m].name.clone()));
+                out.push(Pointer {
+                    outcome: word.clone(),
+                    leader: self.table.rows[m].name.clone(),
+                });
             }
         }
         out

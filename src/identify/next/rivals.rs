@@ -2,7 +2,7 @@
 
 use super::ahead::State;
 use super::{Columns, LEAST_BITS, Plan};
-use crate::answer::{Rivals, Separator};
+use crate::answer::{Entry, Likely, Rivals, Separator};
 use crate::identify::gain::entropy;
 use crate::model::Hazard;
 
@@ -89,7 +89,7 @@ impl Plan<'_> {
         });
         let told = |k: usize| {
             let row = &self.table.rows[self.candidates[pair[k].0]];
-            (row.id.clone(), row.name.clone(), state.belief[pair[k].0])
+            Likely::new(Entry::of_row(row), state.belief[pair[k].0])
         };
         Some(Rivals {
             between: [told(0), told(1)],

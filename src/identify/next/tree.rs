@@ -2,7 +2,7 @@
 //! answer would lead to. Answers that lead the same way are one branch; what comes seldom, or would
 //! change nothing, is cut off.
 
-use super::ahead::State;
+use super::ahead::{Rate, State};
 use super::{LEAST_BITS, LEAST_VALUE, Plan};
 use crate::answer::{Branch, Conclusion, End, Fork, Leaf, Then};
 use crate::model::Hazard;
@@ -46,14 +46,15 @@ fn fork(plan: &Plan<'_>, place: &Place<'_>) -> Option<Fork> {
     let hazards = plan.hazards_at(&place.state.belief, &place.excluded);
     let mut state = place.state.clone();
     plan.allow(&mut state, &hazards);
-    let (test, _) = plan
-        .field
-        .ranked(&state, LEADING)
-        .into_iter()
-        .find(|(t, rate)| {
-            rate.value >= LEAST_VALUE
-                && (rate.opens.is_some() || plan.field.bits(&state, *t).0 >= LEAST_BITS)
-        })?;
+    let is_worth_it = |(t, rate): &(usize, Rate)| {
+        rate.value >= LEAST_VALUE
+            && (rate.opens.is_some() || plan.field.bits(&state, *t).0 >= LEAST_BITS)
+    };
+    // The best nearly always is; all are ranked only where it is not.
+    let (test, _) = [1, usize::MAX].into_iter().find_map(|wanted| {
+        let ranked = plan.field.ranked(&state, LEADING, wanted);
+        ranked.into_iter().find(is_worth_it)
+    })?;
     let offer = plan.on_file[test].offer(&hazards).ok()?;
     let (gain_bits, _) = plan.field.bits(&state, test);
     state.open = vec![true; state.open.len()];

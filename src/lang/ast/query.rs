@@ -26,7 +26,7 @@ pub struct Load {
 
 /// A query. The span of a clause covers its reserved word.
 #[derive(Debug, Clone, PartialEq)]
-#[allow(clippy::large_enum_variant, reason = "one query stands at a time")]
+#[expect(clippy::large_enum_variant, reason = "one query stands at a time")]
 pub enum Query {
     /// `find`
     Find(Find),
@@ -241,21 +241,6 @@ impl Query {
             Self::Blend(_) => Verb::Blend,
             Self::Prepare(_) => Verb::Prepare,
             Self::Ventilate(_) => Verb::Ventilate,
-        }
-    }
-
-    /// From the verb to the last word.
-    #[must_use]
-    pub fn span(&self) -> Span {
-        match self {
-            Self::Find(query) => query.span,
-            Self::Identify(query) => query.span,
-            Self::Remove(query) => query.span,
-            Self::Choose(query) => query.span,
-            Self::Compare(query) => query.span,
-            Self::Blend(query) => query.span,
-            Self::Prepare(query) => query.span,
-            Self::Ventilate(query) => query.span,
         }
     }
 }

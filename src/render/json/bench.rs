@@ -28,8 +28,8 @@ pub(super) fn prepare(it: &Prepare) -> Value {
         "mind": it.mind,
         "gaps": it.gaps,
         "facts": it.facts.iter().map(shown).collect::<Vec<_>>(),
-        "balance_g": it.balance.0,
-        "balance_stated": it.balance.1,
+        "balance_g": it.balance.value,
+        "balance_stated": it.balance.stated,
         "undetermined": it.undetermined,
     })
 }
@@ -60,7 +60,7 @@ fn buffer(it: &BufferSeen) -> Value {
     json!({
         "name": it.name,
         "ph": it.ph,
-        "celsius": it.celsius.0,
+        "celsius": it.celsius.value,
         "mol_l": it.molar,
         "pka": it.pk,
         "useful_ph": [it.range.0, it.range.1],
@@ -93,8 +93,8 @@ pub(super) fn ventilate(it: &Ventilate) -> Value {
         "flags": it.flags,
         "room_m3": it.room,
         "air_m3_h": it.air,
-        "mixing": it.mixing.0,
-        "mixing_stated": it.mixing.1,
+        "mixing": it.mixing.value,
+        "mixing_stated": it.mixing.stated,
         "hours": it.hours,
         "parts": it.parts.iter().map(part).collect::<Vec<_>>(),
         "burdens": it.burdens.iter().map(burden).collect::<Vec<_>>(),

@@ -3,7 +3,8 @@
 
 use serde_json::{Map, Value, json};
 
-use super::{caveats, harm, object, place};
+use super::{caveats, entry, harm, object, place};
+use crate::answer::Part;
 use crate::answer::blend::{Blend, Flash, Limit, Nearest, Practical, Region};
 use crate::model::Hansen;
 
@@ -55,10 +56,10 @@ pub(super) fn blend(it: &Blend) -> Map<String, Value> {
         "sifted": it.sifted.iter().map(|s| json!({"demand": s.demand, "left": s.left})).collect::<Vec<_>>(),
         "liquids": liquids,
         "left_out": left_out,
-        "apart": it.apart.iter().map(|(a, b, why)| json!({"liquids": [a, b], "reason": why.text, "basis": why.basis.to_string()})).collect::<Vec<_>>(),
+        "apart": it.apart.iter().map(|a| json!({"liquids": a.liquids, "reason": a.reason.text, "basis": a.reason.basis.to_string()})).collect::<Vec<_>>(),
         "conflicts": it.conflicts.iter().map(|c| json!({"id": c.id, "says": c.says, "basis": c.basis, "sources": c.sources})).collect::<Vec<_>>(),
         "missing": it.missing,
-        "settle": it.settle.iter().map(|s| json!({"on": s.on, "liquid": {"id": s.liquid.0, "name": s.liquid.1}, "why": s.why, "sources": s.sources})).collect::<Vec<_>>(),
+        "settle": it.settle.iter().map(|s| json!({"on": s.on, "liquid": entry(&s.liquid), "why": s.why, "sources": s.sources})).collect::<Vec<_>>(),
         "left_out_of_fit": it.notes,
         "stopped": it.stopped,
     }))
@@ -126,20 +127,12 @@ fn region(it: &Region) -> Value {
 }
 
 fn nearest(it: &Nearest) -> Value {
-    let parts: Vec<Value> = it
-        .parts
-        .iter()
-        .map(|(id, name, share)| json!({"id": id, "name": name, "share": share}))
-        .collect();
+    let parts: Vec<Value> = it.parts.iter().map(part).collect();
     json!({"parts": parts, "step_percent": it.step, "hansen": point(it.at), "ra": it.ra, "red": it.red})
 }
 
 fn practical(it: &Practical) -> Value {
-    let parts: Vec<Value> = it
-        .parts
-        .iter()
-        .map(|(id, name, share)| json!({"id": id, "name": name, "share": share}))
-        .collect();
+    let parts: Vec<Value> = it.parts.iter().map(part).collect();
     let path: Vec<Value> = it
         .path
         .iter()
@@ -175,4 +168,8 @@ fn practical(it: &Practical) -> Value {
         "score": it.score,
         "path": path,
     })
+}
+
+fn part(it: &Part) -> Value {
+    json!({"id": it.id, "name": it.name, "share": it.share})
 }

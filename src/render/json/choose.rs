@@ -2,7 +2,7 @@
 
 use serde_json::{Map, Value, json};
 
-use super::{caveats, harm, layers, object, place};
+use super::{caveats, entry, harm, layers, object, place};
 use crate::answer::{Choice, Choose, Lost, Outlook, Pair, Reason};
 use crate::gate::Passed;
 use crate::model::scene::Step;
@@ -14,7 +14,7 @@ pub(super) fn choose(it: &Choose) -> Map<String, Value> {
         "to": layers(&it.to),
         "site": it.site.word(),
         "years": it.years,
-        "warmest_c": {"value": it.warmest.0, "stated": it.warmest.1},
+        "warmest_c": {"value": it.warmest.value, "stated": it.warmest.stated},
         "load": it.load.map(|l| json!({
             "newtons": l.newtons,
             "area_m2": l.area_m2,
@@ -41,8 +41,8 @@ pub(super) fn choose(it: &Choose) -> Map<String, Value> {
             .map(|(rule, n)| json!({"rule": rule.id(), "says": rule.says(), "materials": n}))
             .collect::<Vec<_>>(),
         "coats": it.coats.iter().map(|c| json!({
-            "upper": {"id": c.upper.0, "name": c.upper.1},
-            "lower": {"id": c.lower.0, "name": c.lower.1},
+            "upper": entry(&c.upper),
+            "lower": entry(&c.lower),
             "with": c.step.as_ref().map(step),
             "basis": c.basis,
         })).collect::<Vec<_>>(),
@@ -118,8 +118,8 @@ fn outlook(it: &Outlook) -> Value {
 
 fn pair(it: &Pair) -> Value {
     json!({
-        "barrier": {"id": it.barrier.0, "name": it.barrier.1},
-        "over": {"id": it.over.0, "name": it.over.1},
+        "barrier": entry(&it.barrier),
+        "over": entry(&it.over),
         "applied": step(&it.applied),
         "checks": reasons(&it.checks),
         "forecast": it.forecast.iter().map(outlook).collect::<Vec<_>>(),

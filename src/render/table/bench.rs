@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use comfy_table::Cell;
 
-use super::{Paper, safe};
+use super::{Paper, keys, safe};
 use crate::answer::{
     AirNeeded, BufferSeen, Fire, GelSeen, InAir, Prepare, Recipe, Shown, Ventilate,
 };
@@ -29,7 +29,7 @@ impl Paper {
             let says = if d.response.is_empty() {
                 "not recorded".to_owned()
             } else {
-                format!("{} ({})", d.response, d.basis)
+                format!("{} [{}]", d.response, keys(&d.sources, &d.basis))
             };
             self.wrap(
                 out,
@@ -59,13 +59,13 @@ impl Paper {
             .iter()
             .flat_map(|r| &r.lines)
             .any(|l| l.grams.is_some());
-        if weighed && !it.balance.1 {
+        if weighed && !it.balance.stated {
             self.wrap(
                 out,
                 "",
                 &format!(
                     "The balance is taken to read to {} g (not stated: `with balance 0.1 g`).",
-                    figure(it.balance.0)
+                    figure(it.balance.value)
                 ),
             );
         }
@@ -90,7 +90,7 @@ impl Paper {
                 Cell::new(safe(&line.note)),
             ]);
         }
-        self.push(out, &table);
+        self.push(out, &mut table);
         let mut says: Vec<String> = Vec::new();
         match (it.total_ml, it.total_g) {
             (Some(ml), Some(g)) => {
@@ -120,7 +120,11 @@ impl Paper {
     }
 
     fn buffer(&self, out: &mut String, it: &BufferSeen) {
-        let stated = if it.celsius.1 { "" } else { " (not stated)" };
+        let stated = if it.celsius.stated {
+            ""
+        } else {
+            " (not stated)"
+        };
         self.wrap(
             out,
             "",
@@ -129,7 +133,7 @@ impl Paper {
                  {} mol/l of strong acid or alkali move it by one unit ({}).",
                 it.name,
                 it.pk,
-                figure(it.celsius.0),
+                figure(it.celsius.value),
                 figure(it.ionic),
                 it.range.0,
                 it.range.1,
@@ -194,15 +198,19 @@ impl Paper {
         for flag in &it.flags {
             self.wrap(out, "! ", &safe(flag));
         }
-        let stated = if it.mixing.1 { "" } else { " (not stated)" };
+        let stated = if it.mixing.stated {
+            ""
+        } else {
+            " (not stated)"
+        };
         self.wrap(
             out,
             "",
             &format!(
                 "Mixing factor {}{stated}: the sums use {} m3/h, {} air changes in an hour.",
-                figure(it.mixing.0),
-                short(it.air / it.mixing.0),
-                short(it.air / it.mixing.0 / it.room)
+                figure(it.mixing.value),
+                short(it.air / it.mixing.value),
+                short(it.air / it.mixing.value / it.room)
             ),
         );
         out.push('\n');
@@ -251,7 +259,7 @@ impl Paper {
                 },
             ]);
         }
-        self.push(out, &table);
+        self.push(out, &mut table);
         if let Some((tenth, hundredth)) = it.clearing {
             self.wrap(
                 out,
@@ -289,7 +297,7 @@ impl Paper {
             Cell::new(format!("{least}{}", short(fire.near))),
             Cell::new(fire.verdict.in_words()),
         ]);
-        self.push(out, &table);
+        self.push(out, &mut table);
         if !it.flags.is_empty() {
             self.wrap(
                 out,
@@ -340,7 +348,7 @@ impl Paper {
                 Cell::new(changes),
             ]);
         }
-        self.push(out, &table);
+        self.push(out, &mut table);
     }
 
     fn limits(&self, out: &mut String, parts: &[InAir]) {
@@ -368,7 +376,7 @@ impl Paper {
                             Cell::new(over),
                             Cell::new(figure(limit.ppm)),
                             Cell::new(safe(&limit.whose())),
-                            Cell::new(&limit.basis),
+                            Cell::new(keys(&limit.sources, &limit.basis)),
                         ]);
                     }
                     None if over != "ceiling" => {
@@ -384,7 +392,7 @@ impl Paper {
                 }
             }
         }
-        self.push(out, &table);
+        self.push(out, &mut table);
     }
 
     fn conditions(&self, out: &mut String, list: &[Caveat]) {
@@ -419,7 +427,10 @@ impl Paper {
         }
         let says: Vec<String> = list
             .iter()
-            .map(|f| format!("{} {} ({})", f.field, f.text, f.basis))
+            .map(|f| {
+                let says = keys(&f.sources, &f.basis);
+                format!("{} {} [{says}]", f.field, f.text)
+            })
             .collect();
         out.push('\n');
         self.wrap(out, "Rests on: ", &safe(&format!("{}.", says.join("; "))));

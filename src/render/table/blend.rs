@@ -48,15 +48,24 @@ impl Paper {
         for missing in &it.missing {
             self.wrap(out, "- ", &safe(missing));
         }
+        if let [only] = &it.liquids[..] {
+            let text = format!(
+                "Of your liquids only {} may be used, so no test can lead to a blend of them. Name others \
+                 with `using`, or say with `given` what the layers bore on this object.",
+                safe(&only.name)
+            );
+            self.wrap(out, "", &text);
+            return;
+        }
         if it.settle.is_empty() {
             return;
         }
         out.push_str("\nSwab tests that would settle it, the fewest that can\n");
         let mut table = self.grid(&["on", "liquid", "why this one"]);
         for swab in &it.settle {
-            table.add_row([safe(&swab.on), safe(&swab.liquid.1), safe(&swab.why)]);
+            table.add_row([safe(&swab.on), safe(&swab.liquid.name), safe(&swab.why)]);
         }
-        self.push(out, &table);
+        self.push(out, &mut table);
         self.wrap(
             out,
             "",
@@ -92,7 +101,7 @@ impl Paper {
         for sifted in &it.sifted {
             table.add_row([safe(&sifted.demand), grouped(sifted.left)]);
         }
-        self.push(out, &table);
+        self.push(out, &mut table);
     }
 
     fn practical(&self, out: &mut String, it: &Blend) {
@@ -126,7 +135,7 @@ impl Paper {
             });
             table.add_row(row);
         }
-        self.push(out, &table);
+        self.push(out, &mut table);
         for b in &it.blends {
             self.one(out, it, b);
         }
@@ -135,7 +144,7 @@ impl Paper {
             let parts: Vec<String> = nearest
                 .parts
                 .iter()
-                .map(|(_, name, share)| format!("{name} {:.0} %", 100.0 * share))
+                .map(|part| format!("{} {:.0} %", part.name, 100.0 * part.share))
                 .collect();
             self.wrap(
                 out,
@@ -282,7 +291,7 @@ impl Paper {
         for (why, names, _) in groups.iter().take(GROUNDS) {
             table.add_row([safe(&some(names, NAMED)), safe(why)]);
         }
-        self.push(out, &table);
+        self.push(out, &mut table);
         if groups.len() > GROUNDS {
             let _ = writeln!(
                 out,
@@ -294,7 +303,7 @@ impl Paper {
 }
 
 fn title(b: &Practical) -> String {
-    let names: Vec<&str> = b.parts.iter().map(|(_, name, _)| name.as_str()).collect();
+    let names: Vec<&str> = b.parts.iter().map(|part| part.name.as_str()).collect();
     format!("{} {}", names.join(" + "), b.ratio)
 }
 

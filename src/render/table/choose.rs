@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use super::{Paper, some, stack};
-use crate::answer::{Choice, Choose, Coats, Lost, Mark, Outlook, Pair};
+use crate::answer::{Choice, Choose, Coats, Lost, Mark, Outlook, Pair, Reason, Reversal};
 use crate::model::Verdict;
 use crate::render::safe;
 
@@ -120,13 +120,26 @@ impl Paper {
             }));
             table.add_row(row);
         }
-        self.push(out, &table);
+        self.push(out, &mut table);
         self.wrap(
             out,
             "",
             "Can it be taken back? yes; care: with a test or by softening; partly: some stays in \
              pores; tools: only mechanically; no; unknown: no ageing record. *extrapolated.",
         );
+        let stays = |c: &Choice| {
+            c.forecast
+                .first()
+                .is_some_and(|o| o.verdict == Reversal::Not)
+        };
+        if it.choices.iter().all(stays) {
+            self.wrap(
+                out,
+                "",
+                "None of these comes out again by any way that these layers are recorded to bear: take \
+                 no more than holds, and say so in the report.",
+            );
+        }
         if it.more > 0 {
             let _ = writeln!(out, "and {} more that no rule excludes (`limit`)", it.more);
         }
@@ -138,14 +151,21 @@ impl Paper {
         for mark in &choice.marks {
             self.wrap(out, &format!("   {}: ", mark.criterion.word()), &said(mark));
         }
-        for reason in choice.minding.iter().take(2) {
+        // What is said of both sides of a join is said once.
+        let mut minding: Vec<&Reason> = Vec::new();
+        for reason in &choice.minding {
+            if !minding.contains(&reason) {
+                minding.push(reason);
+            }
+        }
+        for reason in minding.iter().take(2) {
             self.reason(out, "   going on: ", reason);
         }
-        if choice.minding.len() > 2 {
+        if minding.len() > 2 {
             let _ = writeln!(
                 out,
                 "   and {} more to mind (--format json)",
-                choice.minding.len() - 2
+                minding.len() - 2
             );
         }
         if let Some(outlook) = choice.forecast.iter().rev().find(|o| o.route.is_some()) {
@@ -168,7 +188,7 @@ impl Paper {
                 .map_or("", |a| a.head.names.name.as_str());
             let text = format!(
                 "{} over {}: {with} takes the upper and leaves the lower [{}]",
-                coats.upper.1, coats.lower.1, coats.basis
+                coats.upper.name, coats.lower.name, coats.basis
             );
             self.wrap(out, "- ", &safe(&text));
         }
@@ -223,18 +243,18 @@ fn pairs(list: &[Pair]) -> Vec<String> {
                 // What goes over it is named once, at the head of the row.
                 let text = c
                     .text
-                    .replace(&format!("the {}", pair.over.1), "what goes over it")
-                    .replace(&pair.over.1, "what goes over it");
+                    .replace(&format!("the {}", pair.over.name), "what goes over it")
+                    .replace(&pair.over.name, "what goes over it");
                 format!("{} [{}]", safe(&text), c.basis)
             })
             .collect();
         let checks = checks.join("; ");
         match rows
             .iter_mut()
-            .find(|(own, barriers, _)| *own == checks && barriers[0] == pair.barrier.1)
+            .find(|(own, barriers, _)| *own == checks && barriers[0] == pair.barrier.name)
         {
-            Some((_, _, over)) => over.push(&pair.over.1),
-            None => rows.push((checks, vec![&pair.barrier.1], vec![&pair.over.1])),
+            Some((_, _, over)) => over.push(&pair.over.name),
+            None => rows.push((checks, vec![&pair.barrier.name], vec![&pair.over.name])),
         }
     }
     rows.into_iter()
@@ -286,12 +306,15 @@ pub(in crate::render) fn route(outlook: &Outlook) -> String {
         let _ = write!(text, ", {}", agent.head.names.name);
     }
     let _ = write!(text, ": {}", rung.effect.response);
-    let unsure: Vec<&str> = outlook
+    let mut unsure: Vec<&str> = outlook
         .layers
         .iter()
         .filter(|(_, v)| *v != Some(Verdict::Safe))
         .map(|(layer, _)| layer.as_str())
         .collect();
+    // The two sides of a join may be of one stuff.
+    let mut told = std::collections::BTreeSet::new();
+    unsure.retain(|layer| told.insert(*layer));
     if unsure.is_empty() {
         text.push_str("; every layer bears it");
     } else {

@@ -17,7 +17,7 @@ impl Paper {
         }
         if it.things.len() <= COLUMNS {
             let mut header = vec![String::new()];
-            header.extend(it.things.iter().map(|(_, _, name)| safe(name)));
+            header.extend(it.things.iter().map(|thing| safe(&thing.called)));
             let header: Vec<&str> = header.iter().map(String::as_str).collect();
             let mut table = self.grid(&header);
             for row in &it.rows {
@@ -25,7 +25,7 @@ impl Paper {
                 cells.extend(row.cells.iter().map(cell));
                 table.add_row(cells);
             }
-            self.push(out, &table);
+            self.push(out, &mut table);
             return;
         }
         // More than fit side by side: one table a property.
@@ -34,10 +34,10 @@ impl Paper {
                 out.push('\n');
             }
             let mut table = self.grid(&["", &row.by]);
-            for ((_, _, name), own) in it.things.iter().zip(&row.cells) {
-                table.add_row([safe(name), cell(own)]);
+            for (thing, own) in it.things.iter().zip(&row.cells) {
+                table.add_row([safe(&thing.called), cell(own)]);
             }
-            self.push(out, &table);
+            self.push(out, &mut table);
         }
     }
 }
@@ -79,7 +79,7 @@ fn cell(cell: &Cell) -> String {
                 })
                 .collect();
             if lines.is_empty() {
-                lines.push("no live step".to_owned());
+                lines.push("no step that nothing forbids".to_owned());
             }
             if let Some(leave) = leave {
                 lines.push(format!("leave it? {}", safe(&leave.text)));

@@ -48,7 +48,7 @@ impl Paper {
                     cells.push(if clause.helps { "<- this one" } else { "" }.to_owned());
                     table.add_row(cells);
                 }
-                self.push(out, &table);
+                self.push(out, &mut table);
                 if !clauses.iter().any(|c| c.helps) {
                     self.wrap(
                         out,

@@ -2,6 +2,8 @@
 
 use std::fmt::Write as _;
 
+use comfy_table::LineStyle;
+
 use super::Paper;
 use crate::answer::{Find, Match, shortened};
 use crate::render::safe;
@@ -65,7 +67,8 @@ impl Paper {
     fn rows(&self, out: &mut String, rows: &[Match], shown: &[String]) {
         let mut header = vec!["name", "kind"];
         header.extend(shown.iter().map(String::as_str));
-        if shown.is_empty() {
+        let told = shown.is_empty() && rows.iter().any(|row| !row.summary.is_empty());
+        if told {
             header.push("what it is");
         }
         let mut table = self.grid(&header);
@@ -83,12 +86,12 @@ impl Paper {
                     .collect();
                 cells.push(values.join("\n"));
             }
-            if shown.is_empty() {
+            if told {
                 cells.push(safe(&row.summary));
             }
             table.add_row(cells);
         }
-        self.push(out, &table);
+        self.push(out, &mut table);
     }
 
     fn record(&self, out: &mut String, row: &Match) {
@@ -97,9 +100,11 @@ impl Paper {
             self.wrap(out, "", &safe(&row.summary));
         }
         let mut table = self.grid(&["field", "recorded", "basis"]);
+        // Every row begins with its field: no rule is needed to part them, and a record is long.
+        table.style_mut().row_separator = LineStyle::none();
         for value in &row.values {
             table.add_row([value.field.clone(), safe(&value.text), safe(&value.basis)]);
         }
-        self.push(out, &table);
+        self.push(out, &mut table);
     }
 }

@@ -2,15 +2,10 @@
 
 use std::fmt::Write as _;
 
-use comfy_table::{ColumnConstraint, Width};
-
 use super::{Paper, percent};
 use crate::answer::{Conclusion, Identify};
 use crate::model::Hazard;
 use crate::render::safe;
-
-/// Longest word of a name, in characters, for which a column is kept wide enough at 80 columns.
-const LONGEST_WORD: usize = 20;
 
 impl Paper {
     pub(super) fn identify(&self, out: &mut String, it: &Identify) {
@@ -59,15 +54,7 @@ impl Paper {
             String::new(),
             percent(it.none_of_these),
         ]);
-        // A name that is broken within a word reads as another: the evidence gives way.
-        let names = it.candidates.iter().flat_map(|c| c.name.split_whitespace());
-        let longest = names.map(|word| word.chars().count()).max().unwrap_or(0);
-        if let Some(column) = table.column_mut(0) {
-            let padded = longest.min(LONGEST_WORD) + 2;
-            let width = Width::Fixed(u16::try_from(padded).unwrap_or(u16::MAX));
-            column.set_constraint(ColumnConstraint::LowerBoundary(width));
-        }
-        self.push(out, &table);
+        self.push(out, &mut table);
         if it.families.len() > 1 {
             let list: Vec<String> = it
                 .families
@@ -84,7 +71,7 @@ impl Paper {
                 &format!(
                     "{} may lie over {} ({}; before any test {}): look at a fresh cut or a section",
                     skin.name,
-                    safe(&skin.over.1),
+                    safe(&skin.over.name),
                     percent(skin.probability),
                     percent(skin.prior)
                 ),
@@ -112,7 +99,7 @@ impl Paper {
                 &format!(
                     "\"{}\"; were it wrong, {} would lead ({})",
                     safe(short(&h.observation)),
-                    safe(&h.leader.1),
+                    safe(&h.leader.name),
                     percent(h.probability)
                 ),
             );
@@ -127,13 +114,14 @@ impl Paper {
     }
 
     fn hazards(&self, out: &mut String, it: &Identify) {
-        if it.hazards.is_empty() {
+        // What no material of the kind asked for carries is no news.
+        if it.hazards.iter().all(|h| h.probability <= 0.0) {
             return;
         }
         out.push_str("\nHazards not excluded by a clean negative test\n");
-        for h in &it.hazards {
-            let test = h.test.as_ref().map_or(String::new(), |(_, name)| {
-                format!("; excluded by a negative {name} on a clean crumb")
+        for h in it.hazards.iter().filter(|h| h.probability > 0.0) {
+            let test = h.test.as_ref().map_or(String::new(), |test| {
+                format!("; excluded by a negative {} on a clean crumb", test.name)
             });
             self.wrap(
                 out,
@@ -190,7 +178,7 @@ impl Paper {
             cells.push(format!("{}{basis}", safe(&e.expected)));
             table.add_row(cells);
         }
-        self.push(out, &table);
+        self.push(out, &mut table);
     }
 }
 

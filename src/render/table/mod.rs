@@ -12,13 +12,14 @@ mod remove;
 
 use std::fmt::Write as _;
 
-use comfy_table::{Cell, ContentArrangement, Table, presets};
+use comfy_table::{Cell, ColumnConstraint, ContentArrangement, Row, Table, Width, presets};
 
 pub(super) use choose::route;
 
 use super::{safe, safe_lines};
 use crate::answer::{self, Answer, Body, Explanation, Reason};
 use crate::cite::citation;
+use crate::model::Source;
 use crate::model::scene::Described;
 
 /// An answer as text, at most `width` columns wide.
@@ -72,14 +73,25 @@ fn written(answer: &Answer, paper: &Paper) -> String {
         }
     }
     if !answer.sources.is_empty() && !replaced {
+        // What stands behind figures that are not shown stands in the data form.
+        let named: Vec<&Source> = answer
+            .sources
+            .iter()
+            .filter(|source| is_named(&out, &source.head.id))
+            .collect();
         out.push('\n');
         out.push_str("Sources\n");
-        for source in &answer.sources {
+        for source in &named {
             paper.wrap(
                 &mut out,
                 &format!("{}: ", source.head.id),
                 &safe(&citation(source)),
             );
+        }
+        let rest = answer.sources.len() - named.len();
+        if rest > 0 {
+            let text = format!("{rest} more stand behind what is not shown (--format json)");
+            paper.wrap(&mut out, "", &text);
         }
     }
     let _ = writeln!(
@@ -91,6 +103,9 @@ fn written(answer: &Answer, paper: &Paper) -> String {
     // could take away.
     safe_lines(&out)
 }
+
+/// Sources named behind one statement.
+const KEYS_NAMED: usize = 4;
 
 pub(super) struct Paper {
     width: u16,
@@ -112,6 +127,23 @@ fn some(names: &[&str], most: usize) -> String {
     text
 }
 
+/// Keys of the sources that something rests on, or, where there are none, its basis in a word.
+fn keys(sources: &[String], basis: &str) -> String {
+    if sources.is_empty() {
+        return basis.to_owned();
+    }
+    let keys: Vec<&str> = sources.iter().map(String::as_str).collect();
+    some(&keys, KEYS_NAMED)
+}
+
+/// The same for what a hand does: what is recalled wants a crumb first.
+fn grounds(sources: &[String], basis: &str) -> String {
+    match keys(sources, basis) {
+        recalled if recalled == "memory" => "memory: check on a crumb".to_owned(),
+        other => other,
+    }
+}
+
 /// Layers from the top down, each with its conditions.
 fn stack(layers: &[Described]) -> String {
     let layers: Vec<String> = layers
@@ -125,6 +157,48 @@ fn stack(layers: &[Described]) -> String {
         })
         .collect();
     layers.join(" over ")
+}
+
+/// Columns by which the second line of a paragraph stands in: two further than the lead where that is a
+/// head with its colon or long, else beneath the text.
+fn hang(lead: &str) -> usize {
+    let whole = lead.chars().count();
+    let blanks = whole - lead.trim_start().chars().count();
+    if lead.trim_end().ends_with(':') || whole > 8 {
+        blanks + 2
+    } else {
+        whole
+    }
+}
+
+/// A text in which long words end a line at each of their hyphens that has enough on both sides.
+fn parted(text: &str) -> String {
+    const LONG: usize = 14;
+    const LEAST: usize = 8;
+    const REST: usize = 4;
+    let words = text.split_inclusive(char::is_whitespace).map(|word| {
+        let mut out = String::new();
+        let mut line = 0;
+        let letters: Vec<char> = word.chars().collect();
+        for (at, letter) in letters.iter().enumerate() {
+            out.push(*letter);
+            line += 1;
+            let rest = letters.len() - at - 1;
+            if *letter == '-' && letters.len() > LONG && line >= LEAST && rest >= REST {
+                out.push('\n');
+                line = 0;
+            }
+        }
+        out
+    });
+    words.collect()
+}
+
+/// Whether a text names a source by its key: the key alone, not as a part of another word.
+fn is_named(text: &str, key: &str) -> bool {
+    let part = |c: char| c.is_alphanumeric() || c == '-' || c == '_';
+    text.match_indices(key)
+        .any(|(at, _)| !text[..at].ends_with(part) && !text[at + key.len()..].starts_with(part))
 }
 
 /// A table row by row, numbered, so that a listener knows where it stands. Empty cells are left out.
@@ -181,15 +255,82 @@ impl Paper {
         table
     }
 
-    fn push(&self, out: &mut String, table: &Table) {
+    fn push(&self, out: &mut String, table: &mut Table) {
         if self.spoken {
             speak(out, table);
             return;
         }
-        for line in table.lines() {
-            out.push_str(line.trim_end());
-            out.push('\n');
+        if self.keep_words_whole(table) {
+            for line in table.lines() {
+                out.push_str(line.trim_end());
+                out.push('\n');
+            }
+            return;
         }
+        let mut rows = String::new();
+        speak(&mut rows, table);
+        for row in rows.lines() {
+            // The head of a column leads; its cell hangs under it.
+            let at = row.find(": ").map_or(0, |at| at + 2);
+            self.wrap(out, &row[..at], &row[at..]);
+        }
+    }
+
+    /// Makes every column at least as wide as its longest word, so that none is broken: where the paper
+    /// has no room for that with the columns closer together, and then with long words parted at their
+    /// hyphens. False where even so there is none.
+    fn keep_words_whole(&self, table: &mut Table) -> bool {
+        if self.widen(table) {
+            return true;
+        }
+        let cells = |row: &Row| -> Vec<String> {
+            let parted = |cell: &Cell| parted(&cell.content());
+            row.cell_iter().map(parted).collect()
+        };
+        let mut close = Table::new();
+        close
+            .load_style(table.style())
+            .set_content_arrangement(ContentArrangement::Dynamic)
+            .set_width(self.width)
+            .set_header(table.header().map(cells).unwrap_or_default())
+            .add_rows(table.row_iter().map(cells));
+        let fits = self.widen(&mut close);
+        if fits {
+            *table = close;
+        }
+        fits
+    }
+
+    /// Sets the least width of each column by its longest word, if all of them have room.
+    fn widen(&self, table: &mut Table) -> bool {
+        let mut longest: Vec<usize> = Vec::new();
+        for row in table.header().into_iter().chain(table.row_iter()) {
+            for (column, cell) in row.cell_iter().enumerate() {
+                let content = cell.content();
+                let words = content.split_whitespace().map(|word| word.chars().count());
+                let most = words.max().unwrap_or(0);
+                match longest.get_mut(column) {
+                    Some(so_far) => *so_far = most.max(*so_far),
+                    None => longest.push(most),
+                }
+            }
+        }
+        // A blank between two columns, and one or two within.
+        for within in [2, 1] {
+            let needed: usize = longest.iter().map(|word| word + within + 1).sum();
+            if needed > usize::from(self.width) + 1 {
+                continue;
+            }
+            for (column, word) in table.column_iter_mut().zip(&longest) {
+                if within == 1 {
+                    column.set_padding((0, 1));
+                }
+                let width = u16::try_from(word + within).unwrap_or(u16::MAX);
+                column.set_constraint(ColumnConstraint::LowerBoundary(Width::Fixed(width)));
+            }
+            return true;
+        }
+        false
     }
 
     /// A reason with its basis.
@@ -200,11 +341,7 @@ impl Paper {
     /// A paragraph with a hanging indent.
     pub(super) fn wrap(&self, out: &mut String, lead: &str, text: &str) {
         let width = usize::from(self.width);
-        let indent = if lead.chars().count() > 8 {
-            2
-        } else {
-            lead.chars().count()
-        };
+        let indent = hang(lead);
         let mut line = lead.to_owned();
         let mut used = lead.chars().count();
         let mut fresh = true;

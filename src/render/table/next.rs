@@ -1,14 +1,12 @@
 //! What to test next, whether to stop, and the sequence of tests.
 
 use super::{Paper, percent};
-use crate::answer::{Branch, Conclusion, End, Fork, Identify, Leaf, Rivals, Stop, Then};
+use crate::answer::{Branch, Conclusion, End, Fork, Identify, Leaf, Pointer, Rivals, Stop, Then};
 use crate::render::json::sample;
 use crate::render::safe;
 
 /// Outcomes named of those left over.
 const NAMED: usize = 3;
-/// A name is not cut shorter than this.
-const SHORT: usize = 6;
 
 impl Paper {
     pub(super) fn next(&self, out: &mut String, it: &Identify) {
@@ -33,10 +31,9 @@ impl Paper {
             };
             self.wrap(out, "", &says);
         }
-        if let Some(rivals) = &it.rivals {
+        if let Some(it) = &it.rivals {
             out.push('\n');
-            out.push_str(&rivals_line(rivals, usize::from(self.width)));
-            out.push('\n');
+            self.wrap(out, "rivals: ", &safe(&rivals(it)));
         }
         if !it.next_tests.is_empty() {
             out.push('\n');
@@ -51,10 +48,10 @@ impl Paper {
                 let test = &n.offer.test.get().test;
                 let specimen = n.offer.test.get().specimen.word();
                 let mut by_material: Vec<(&str, Vec<&str>)> = Vec::new();
-                for (outcome, material) in &n.separates {
-                    match by_material.iter_mut().find(|(m, _)| m == material) {
+                for Pointer { outcome, leader } in &n.separates {
+                    match by_material.iter_mut().find(|(m, _)| m == leader) {
                         Some((_, outcomes)) => outcomes.push(outcome),
-                        None => by_material.push((material, vec![outcome])),
+                        None => by_material.push((leader, vec![outcome])),
                     }
                 }
                 let mut speaks: Vec<String> = by_material
@@ -62,7 +59,7 @@ impl Paper {
                     .map(|(m, outcomes)| format!("{m} if {}", outcomes.join(" or ")))
                     .collect();
                 if let Some(opens) = &n.opens {
-                    speaks.push(format!("then {opens} tells more"));
+                    speaks.push(format!("next after it: {opens}"));
                 }
                 let because = n
                     .offer
@@ -81,7 +78,13 @@ impl Paper {
                     safe(&speaks.join("; ")),
                 ]);
             }
-            self.push(out, &table);
+            self.push(out, &mut table);
+            self.wrap(
+                out,
+                "",
+                "Best first: by what each tells for its sample, risk and time, alone or with the one \
+                 named after it.",
+            );
         }
         if let Some(fork) = &it.sequence {
             out.push_str("\nIn turn, with the chance of each answer and what it would then be\n");
@@ -127,56 +130,23 @@ impl Paper {
     }
 }
 
-/// The two strongest rivals and what parts them, in one line of this width: first the specimen is left
-/// out, then the shares and the bits, and at last names are cut.
-fn rivals_line(it: &Rivals, width: usize) -> String {
+/// The two strongest rivals and what parts them.
+fn rivals(it: &Rivals) -> String {
     let [first, second] = &it.between;
-    let mut names = [safe(&first.1), safe(&second.1), String::new()];
-    let (mut specimen, mut bits) = (String::new(), String::new());
-    if let Some(separator) = &it.separator {
-        let called = safe(&separator.offer.called());
-        let (name, rest) = called.split_once(" on a ").unwrap_or((&called, ""));
-        names[2] = name.to_owned();
-        if !rest.is_empty() {
-            specimen = format!(" on a {rest}");
-        }
-        bits = format!(" ({:.2} bit)", separator.bits);
-    }
-    let long = |[a, b, test]: &[String; 3], specimen: &str| {
-        let (p, q) = (percent(first.2), percent(second.2));
-        let parted = if test.is_empty() {
-            "no test that may be done parts them".to_owned()
-        } else {
-            format!("best parted by {test}{specimen}{bits}")
-        };
-        format!("rivals: {a} {p}, {b} {q}; {parted}")
-    };
-    let short = |[a, b, test]: &[String; 3]| {
-        if test.is_empty() {
-            format!("rivals: {a}, {b}; nothing parts them")
-        } else {
-            format!("rivals: {a}, {b}; try {test}")
-        }
-    };
-    for specimen in [specimen.as_str(), ""] {
-        let whole = long(&names, specimen);
-        if whole.chars().count() <= width {
-            return whole;
-        }
-    }
-    loop {
-        let whole = short(&names);
-        let longest = names.iter_mut().max_by_key(|n| n.chars().count());
-        match longest.filter(|n| n.chars().count() > SHORT) {
-            Some(name) if whole.chars().count() > width => {
-                let kept = name.trim_end_matches('…');
-                let fewer = kept.chars().count().saturating_sub(1);
-                let cut: String = kept.chars().take(fewer).collect();
-                *name = format!("{}…", cut.trim_end());
-            }
-            _ => return whole,
-        }
-    }
+    let parted = it.separator.as_ref().map_or_else(
+        || "no test that may be done parts them".to_owned(),
+        |separator| {
+            let test = separator.offer.called();
+            format!("best parted by {test} ({:.2} bit)", separator.bits)
+        },
+    );
+    format!(
+        "{} {}, {} {}; {parted}",
+        first.name,
+        percent(first.probability),
+        second.name,
+        percent(second.probability)
+    )
 }
 
 fn answer(branch: &Branch) -> String {

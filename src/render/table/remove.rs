@@ -2,8 +2,8 @@
 
 use std::fmt::Write as _;
 
-use super::{Paper, percent, some, stack};
-use crate::answer::{Held, LayerHarm, Reason, Remove, RuledOut, Rung};
+use super::{Paper, grounds, percent, some, stack};
+use crate::answer::{Call, Entry, Held, Idle, LayerHarm, Reason, Remove, RuledOut, Rung};
 use crate::model::Verdict;
 use crate::render::safe;
 
@@ -11,8 +11,6 @@ use crate::render::safe;
 const REASONS: usize = 3;
 /// Agents or methods named in one row of what is ruled out.
 const NAMED_TOGETHER: usize = 4;
-/// Things to settle first that a table names.
-const BEFORE_ROWS: usize = 9;
 /// Rows of what is ruled out.
 const RULED_OUT_ROWS: usize = 8;
 /// Liquids named as doing nothing.
@@ -29,11 +27,11 @@ impl Paper {
             .target
             .iter()
             .take(3)
-            .map(|(_, name, p)| {
-                if *p >= 0.995 {
-                    name.clone()
+            .map(|it| {
+                if it.probability >= 0.995 {
+                    it.name.clone()
                 } else {
-                    format!("{name} {}", percent(*p))
+                    format!("{} {}", it.name, percent(it.probability))
                 }
             })
             .collect();
@@ -42,26 +40,25 @@ impl Paper {
         if let (Some(first), None) = (it.ladder.first(), &it.leave) {
             let begin = format!("{} ({})", safe(&title(first)), first.call.word());
             self.wrap(out, "Mildest step: ", &begin);
+            if first.call == Call::TestFirst
+                && let Some(borne) = it.ladder.iter().find(|r| r.call == Call::Recommended)
+            {
+                let text = format!("{} (rung {})", safe(&title(borne)), borne.rank);
+                self.wrap(out, "Mildest that every layer is recorded to bear: ", &text);
+            }
         }
         if let Some(leave) = &it.leave {
             self.reason(out, "Leave it? ", leave);
         }
         if !it.before.is_empty() {
             out.push_str("\nFirst\n");
-            for b in it.before.iter().take(BEFORE_ROWS) {
+            for b in &it.before {
                 self.wrap(out, "- ", &format!("{}: {}", safe(&b.what), safe(&b.why)));
-            }
-            if it.before.len() > BEFORE_ROWS {
-                let _ = writeln!(
-                    out,
-                    "- and {} more (--format json)",
-                    it.before.len() - BEFORE_ROWS
-                );
             }
         }
         out.push('\n');
         if it.ladder.is_empty() {
-            out.push_str("No live step.\n");
+            out.push_str("There is no step that nothing forbids.\n");
         } else {
             self.ladder(out, it);
         }
@@ -70,12 +67,7 @@ impl Paper {
         }
         if !it.idle.is_empty() {
             out.push('\n');
-            let names: Vec<&str> = it.idle.iter().map(|i| i.name.as_str()).collect();
-            self.wrap(
-                out,
-                "Does nothing to it, on record: ",
-                &safe(&some(&names, IDLE_NAMED)),
-            );
+            self.wrap(out, "Does nothing to it, on record: ", &idle(&it.idle));
         }
         self.held_back(out, it);
         if !it.gaps.is_empty() {
@@ -103,7 +95,7 @@ impl Paper {
                 safe(&contact(r)),
             ]);
         }
-        self.push(out, &table);
+        self.push(out, &mut table);
         let shared = shared(&it.ladder);
         if !shared.is_empty() {
             out.push('\n');
@@ -116,12 +108,16 @@ impl Paper {
             self.rung(out, r, &shared, like);
         }
         if it.considered > it.ladder.len() {
-            let _ = writeln!(
-                out,
-                "{} live steps were weighed; the {} above differ most in what they do",
-                it.considered,
-                it.ladder.len()
+            out.push('\n');
+            let shown = match it.ladder.len() {
+                1 => "this one is the mildest".to_owned(),
+                n => format!("the {n} above differ most in what they do"),
+            };
+            let text = format!(
+                "{} steps were weighed that nothing forbids; {shown}",
+                it.considered
             );
+            self.wrap(out, "", &text);
         }
     }
 
@@ -135,8 +131,14 @@ impl Paper {
         if own.len() > REASONS {
             let _ = writeln!(out, "   and {} more (--format json)", own.len() - REASONS);
         }
-        if let Some(note) = r.effect.notes.first() {
-            self.wrap(out, "   record: ", &safe(note));
+        let note = r.effect.notes.first();
+        if note.is_some() || !r.effect.sources.is_empty() {
+            let mut text = safe(note.unwrap_or(&r.effect.response));
+            // What was seen on this object says so itself.
+            if r.effect.basis != "tried" {
+                let _ = write!(text, " [{}]", grounds(&r.effect.sources, &r.effect.basis));
+            }
+            self.wrap(out, "   record: ", &text);
         }
         if let Some(like) = like {
             let text = format!("as on rung {}", like.rank);
@@ -172,7 +174,7 @@ impl Paper {
             match &held.why {
                 Held::MilderDoes { by } => {
                     harsher.push(&held.name);
-                    for (_, name) in by {
+                    for Entry { name, .. } in by {
                         if !milder.contains(&name.as_str()) {
                             milder.push(name);
                         }
@@ -181,7 +183,7 @@ impl Paper {
                 Held::ActsOnLittle => little.push(&held.name),
                 Held::KinHarmed { by, layer } => {
                     kin.push(&held.name);
-                    let who = format!("{} harmed {layer}", by.1);
+                    let who = format!("{} harmed {layer}", by.name);
                     if !harmed.contains(&who) {
                         harmed.push(who);
                     }
@@ -240,14 +242,19 @@ impl Paper {
         let mut groups: Vec<(String, String, Vec<String>)> = Vec::new();
         for r in order {
             let what = match (&r.method, &r.agent) {
-                (Some((_, method)), Some((_, agent))) => format!("{method}, {agent}"),
-                (None, Some((_, agent))) => agent.clone(),
-                (Some((_, method)), None) => method.clone(),
+                (Some(method), Some(agent)) => format!("{}, {}", method.name, agent.name),
+                (Some(only), None) | (None, Some(only)) => only.name.clone(),
                 (None, None) => r.id.clone(),
             };
             let worst = worst(&r.harm);
             let layer = worst.map_or(String::new(), |h| h.layer.clone());
-            let reason = worst.map_or(String::new(), |h| h.reason.clone());
+            let reason = worst.map_or(String::new(), |h| {
+                format!(
+                    "{} [{}]",
+                    h.reason,
+                    grounds(&h.footing.sources(), h.footing.word())
+                )
+            });
             match groups
                 .iter_mut()
                 .find(|(l, why, _)| *l == layer && *why == reason)
@@ -264,7 +271,7 @@ impl Paper {
             }
             table.add_row([safe(&what), safe(layer), safe(reason)]);
         }
-        self.push(out, &table);
+        self.push(out, &mut table);
         if groups.len() > RULED_OUT_ROWS {
             let _ = writeln!(
                 out,
@@ -273,6 +280,27 @@ impl Paper {
             );
         }
     }
+}
+
+/// What does nothing, each group with what says so.
+fn idle(list: &[Idle]) -> String {
+    let mut groups: Vec<(String, Vec<&str>)> = Vec::new();
+    for it in list.iter().take(IDLE_NAMED) {
+        let says = grounds(&it.sources, &it.basis);
+        match groups.iter_mut().find(|(own, _)| *own == says) {
+            Some((_, names)) => names.push(&it.name),
+            None => groups.push((says, vec![&it.name])),
+        }
+    }
+    let groups: Vec<String> = groups
+        .into_iter()
+        .map(|(says, names)| format!("{} [{says}]", safe(&names.join(", "))))
+        .collect();
+    let mut text = groups.join("; ");
+    if list.len() > IDLE_NAMED {
+        let _ = write!(text, "; and {} more", list.len() - IDLE_NAMED);
+    }
+    text
 }
 
 /// The first parts of a text, and how many more there are. The records say first what counts most.

@@ -138,11 +138,36 @@ pub fn bars(id: &str, what: &Bars) -> Figure {
     )
 }
 
+/// Where the columns of the evidence stand.
+struct Columns {
+    count: usize,
+    /// Width of one.
+    cell: f64,
+    /// Length of a bar that fills its half.
+    half: f64,
+}
+
+impl Columns {
+    /// Where they begin: the observations stand before them.
+    const FROM: f64 = 290.0;
+
+    fn of(count: usize) -> Self {
+        let cell = (632.0 - Self::FROM) / count as f64;
+        Self {
+            count,
+            cell,
+            half: cell / 2.0 - 30.0_f64.min(cell / 4.0),
+        }
+    }
+
+    fn middle(&self, k: usize) -> f64 {
+        Self::FROM + self.cell * (k as f64 + 0.5)
+    }
+}
+
 /// One row an observation, one column a candidate; the bar goes right for, left against.
 fn evidence(svg: &mut Svg, what: &Bars, columns: usize, top: f64, told: &mut Vec<String>) -> f64 {
-    const LABEL: f64 = 290.0;
-    let cell = (632.0 - LABEL) / columns as f64;
-    let half = cell / 2.0 - 30.0_f64.min(cell / 4.0);
+    let columns = Columns::of(columns);
     let against = svg.hatch(Hatch::Falling);
     let mut y = top + 12.0;
     svg.text(
@@ -151,9 +176,9 @@ fn evidence(svg: &mut Svg, what: &Bars, columns: usize, top: f64, told: &mut Vec
         "Weight of each observation, decibels",
         "font-weight=\"600\"",
     );
-    for k in 0..columns {
+    for k in 0..columns.count {
         svg.text(
-            LABEL + cell * (k as f64 + 0.5),
+            columns.middle(k),
             y,
             &format!("{}.", k + 1),
             "text-anchor=\"middle\" font-weight=\"600\"",
@@ -161,7 +186,7 @@ fn evidence(svg: &mut Svg, what: &Bars, columns: usize, top: f64, told: &mut Vec
     }
     y += 8.0;
     for (row, observation) in what.observations.iter().enumerate() {
-        let words = lines_of(observation, LABEL - 40.0, LETTER, 3);
+        let words = lines_of(observation, Columns::FROM - 40.0, LETTER, 3);
         let tall = 24.0 + (words.len() - 1) as f64 * LETTER * 1.15;
         if row % 2 == 0 {
             svg.rect(4.0, y, 632.0, tall, PALE, "fill-opacity=\"0.6\"");
@@ -170,8 +195,8 @@ fn evidence(svg: &mut Svg, what: &Bars, columns: usize, top: f64, told: &mut Vec
             svg.text(8.0, y + 16.5 + k as f64 * LETTER * 1.15, words, "");
         }
         let mut said = Vec::new();
-        for (k, bar) in what.bars.iter().take(columns).enumerate() {
-            let middle = LABEL + cell * (k as f64 + 0.5);
+        for (k, bar) in what.bars.iter().take(columns.count).enumerate() {
+            let middle = columns.middle(k);
             svg.line(
                 (middle, y + 3.0),
                 (middle, y + 21.0),
@@ -180,31 +205,7 @@ fn evidence(svg: &mut Svg, what: &Bars, columns: usize, top: f64, told: &mut Vec
             let Some(weight) = bar.weights.get(row) else {
                 continue;
             };
-            let long = half * (weight.db.abs() / FULL_DB).min(1.0);
-            let text = if weight.recorded {
-                signed(weight.db)
-            } else {
-                "?".to_owned()
-            };
-            let at = width(&text) / 2.0 + 4.0;
-            let stroke = format!("stroke=\"{INK}\" stroke-width=\"1\"");
-            if weight.db >= 0.0 {
-                svg.rect(middle, y + 6.0, long, 12.0, FULL, &stroke);
-                svg.text(
-                    middle + long + at,
-                    y + 16.5,
-                    &text,
-                    "text-anchor=\"middle\"",
-                );
-            } else {
-                svg.rect(middle - long, y + 6.0, long, 12.0, &against, &stroke);
-                svg.text(
-                    middle - long - at,
-                    y + 16.5,
-                    &text,
-                    "text-anchor=\"middle\"",
-                );
-            }
+            weigh(svg, *weight, (middle, y), columns.half, &against);
             said.push(if weight.recorded {
                 format!("{:+.1} dB for {}", weight.db, k + 1)
             } else {
@@ -222,4 +223,23 @@ fn evidence(svg: &mut Svg, what: &Bars, columns: usize, top: f64, told: &mut Vec
         &format!("fill=\"{FAINT}\" font-size=\"11.5\""),
     );
     y + 10.0
+}
+
+/// A weight as a bar from the middle of its cell, with its figure at the end.
+fn weigh(svg: &mut Svg, weight: Weight, (middle, y): (f64, f64), half: f64, against: &str) {
+    let long = half * (weight.db.abs() / FULL_DB).min(1.0);
+    let text = if weight.recorded {
+        signed(weight.db)
+    } else {
+        "?".to_owned()
+    };
+    let at = width(&text) / 2.0 + 4.0;
+    let (from, fill, end) = if weight.db >= 0.0 {
+        (middle, FULL, middle + long + at)
+    } else {
+        (middle - long, against, middle - long - at)
+    };
+    let stroke = format!("stroke=\"{INK}\" stroke-width=\"1\"");
+    svg.rect(from, y + 6.0, long, 12.0, fill, &stroke);
+    svg.text(end, y + 16.5, &text, "text-anchor=\"middle\"");
 }

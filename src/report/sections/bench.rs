@@ -100,7 +100,7 @@ fn prepare(it: &Prepare, grounds: &mut Grounds<'_>, blocks: &mut Vec<Block>) {
             three_figures(molar)
         )));
     }
-    if !it.balance.1
+    if !it.balance.stated
         && it
             .recipes
             .iter()
@@ -109,7 +109,7 @@ fn prepare(it: &Prepare, grounds: &mut Grounds<'_>, blocks: &mut Vec<Block>) {
     {
         blocks.push(nothing(&format!(
             "The balance is taken to read to {} g; the question did not say.",
-            four_figures(it.balance.0)
+            four_figures(it.balance.value)
         )));
     }
     listed("Order of work:", &it.order, blocks);
@@ -177,7 +177,7 @@ fn buffer(it: &BufferSeen, grounds: &mut Grounds<'_>) -> Block {
         .iter()
         .map(|(t, ph)| format!("{ph:.2} at {} °C", four_figures(*t)))
         .collect();
-    let stated = if it.celsius.1 {
+    let stated = if it.celsius.stated {
         ""
     } else {
         ", which was not stated"
@@ -197,7 +197,7 @@ fn buffer(it: &BufferSeen, grounds: &mut Grounds<'_>) -> Block {
          {}. {conducts} pH and conductivity are to be measured.",
         it.name,
         it.pk,
-        four_figures(it.celsius.0),
+        four_figures(it.celsius.value),
         four_figures(it.ionic),
         it.range.0,
         it.range.1,
@@ -254,7 +254,7 @@ fn ventilate(it: &Ventilate, grounds: &mut Grounds<'_>, blocks: &mut Vec<Block>)
             "Undetermined: for a part of it no limit is on file, and what has no limit is not safe.",
         )));
     }
-    let stated = if it.mixing.1 {
+    let stated = if it.mixing.stated {
         ""
     } else {
         ", which was not stated"
@@ -265,7 +265,7 @@ fn ventilate(it: &Ventilate, grounds: &mut Grounds<'_>, blocks: &mut Vec<Block>)
         super::super::words::capital(&it.title),
         four_figures(it.room),
         four_figures(it.air),
-        four_figures(it.mixing.0)
+        four_figures(it.mixing.value)
     )));
     blocks.push(in_the_room(it));
     if let Some((tenth, hundredth)) = it.clearing {

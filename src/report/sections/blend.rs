@@ -31,11 +31,11 @@ pub(super) fn blend(
         let list = it
             .settle
             .iter()
-            .map(|swab| line(format!("{} on {}: {}", swab.liquid.1, swab.on, swab.why)));
+            .map(|swab| line(format!("{} on {}: {}", swab.liquid.name, swab.on, swab.why)));
         blocks.push(Block::List(list.collect()));
     }
     if it.blends.is_empty() {
-        blocks.push(nothing("No blend is live."));
+        blocks.push(nothing("There is no blend that nothing forbids."));
         return;
     }
     blocks.push(table(it, grounds));
@@ -92,7 +92,7 @@ fn named(it: &Practical) -> String {
     let parts: Vec<String> = it
         .parts
         .iter()
-        .map(|(_, name, share)| format!("{name} {:.0} %", 100.0 * share))
+        .map(|part| format!("{} {:.0} %", part.name, 100.0 * part.share))
         .collect();
     parts.join(", ")
 }
@@ -156,17 +156,17 @@ fn table(it: &Blend, grounds: &mut Grounds<'_>) -> Block {
 }
 
 fn places(it: &Blend, best: &Practical) -> Triangle {
-    let part = |id: &str| best.parts.iter().any(|(own, ..)| own == id);
+    let is_part = |id: &str| best.parts.iter().any(|part| part.id == id);
     // Those of the blend first, so that they are never cut.
     let mut liquids: Vec<_> = it.liquids.iter().collect();
-    liquids.sort_by_key(|liquid| !part(&liquid.id));
+    liquids.sort_by_key(|liquid| !is_part(&liquid.id));
     let dots = liquids
         .into_iter()
         .filter_map(|liquid| {
             Some(Dot {
                 name: liquid.name.clone(),
                 at: percent(liquid.teas.or_else(|| chem::teas(liquid.hansen))?)?,
-                mark: if part(&liquid.id) {
+                mark: if is_part(&liquid.id) {
                     Mark::Live
                 } else {
                     Mark::Other

@@ -28,7 +28,7 @@ pub(super) fn choose(
             .map(|choice| row(&choice.name, &choice.forecast))
             .chain(it.pairs.iter().map(|pair| {
                 row(
-                    &format!("{} under {}", pair.barrier.1, pair.over.1),
+                    &format!("{} under {}", pair.barrier.name, pair.over.name),
                     &pair.forecast,
                 )
             }))
@@ -169,7 +169,7 @@ fn marks(choice: &Choice, grounds: &mut Grounds<'_>) -> Block {
             let places: Vec<_> = mark.place.iter().cloned().collect();
             let on = grounds.on(&said, &places, &mark.sources, &mark.basis);
             vec![
-                line(mark.says.clone()),
+                line(mark.says.replace("..", " to ")),
                 line(
                     mark.value
                         .map_or("not recorded".to_owned(), |v| format!("{v:.2}")),

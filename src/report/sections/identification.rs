@@ -6,7 +6,7 @@ use super::super::figure::{Bar, Bars, Weight, bars};
 use super::super::grounds::Grounds;
 use super::super::words::{likely, list};
 use super::{Figures, grounded, nothing, strong};
-use crate::answer::{Candidate, Conclusion, Identify, percent};
+use crate::answer::{Candidate, Conclusion, HazardLeft, Identify, percent};
 use crate::model::Hazard;
 
 /// Most candidates that are drawn and listed.
@@ -128,10 +128,14 @@ fn others(it: &Identify) -> String {
 /// What may harm somebody, for who is no chemist. What is less probable than binds the plan is told in
 /// the technical part.
 fn dangers(it: &Identify) -> Option<String> {
-    let words: Vec<String> = it
+    let told: Vec<&HazardLeft> = it
         .hazards
         .iter()
         .filter(|h| h.probability >= 0.01)
+        .collect();
+    let nitrate = told.iter().find(|h| h.hazard == Hazard::Nitrate);
+    let words: Vec<String> = told
+        .iter()
         .map(|h| match h.hazard {
             Hazard::Nitrate => "cellulose nitrate, which catches fire very easily".to_owned(),
             Hazard::Lead => "lead, which is poisonous as dust".to_owned(),
@@ -142,13 +146,24 @@ fn dangers(it: &Identify) -> Option<String> {
             other => other.word().to_owned(),
         })
         .collect();
-    (!words.is_empty()).then(|| {
-        format!(
-            "It may hold {}. Until that is ruled out, keep flame, heat and strong light away, and do not \
-             scrape, sand or brush it.",
-            list(&words)
-        )
-    })
+    if words.is_empty() {
+        return None;
+    }
+    // Of nitrate the probability is that of the material itself; of the others, that of materials that
+    // may carry them.
+    let holds = match nitrate {
+        Some(h) if h.probability >= 0.5 && words.len() == 1 => "probably holds",
+        _ => "may hold",
+    };
+    let heat = if nitrate.is_some() {
+        "keep flame, heat and strong light away, and "
+    } else {
+        ""
+    };
+    Some(format!(
+        "It {holds} {}. Until that is ruled out, {heat}do not scrape, sand or brush it.",
+        list(&words)
+    ))
 }
 
 fn conclusion(it: &Identify) -> Line {
@@ -255,23 +270,32 @@ fn evidence(shown: &[&Candidate], grounds: &mut Grounds<'_>) -> Option<Block> {
 }
 
 fn hazards(it: &Identify, blocks: &mut Vec<Block>) {
-    if it.hazards.is_empty() {
+    if it.hazards.iter().all(|h| h.probability <= 0.0) {
         return;
     }
+    // What no material of the kind asked for carries is no news.
     let list = it
         .hazards
         .iter()
+        .filter(|h| h.probability > 0.0)
         .map(|h| {
             let so = if h.probability >= 0.5 {
-                ", so it is taken for it".to_owned()
+                ", so it is handled as if it were there".to_owned()
             } else {
-                h.test.as_ref().map_or(String::new(), |(_, name)| {
-                    format!("; a clean negative of this test would exclude it: {name}")
+                h.test.as_ref().map_or(String::new(), |test| {
+                    format!(
+                        "; a clean negative of this test would exclude it: {}",
+                        test.name
+                    )
                 })
             };
             line(format!(
                 "{}: {}{so}",
-                h.hazard.word(),
+                if h.hazard == Hazard::Nitrate {
+                    "cellulose nitrate"
+                } else {
+                    h.hazard.word()
+                },
                 percent(h.probability)
             ))
         })
@@ -283,12 +307,10 @@ fn hazards(it: &Identify, blocks: &mut Vec<Block>) {
 }
 
 fn next(it: &Identify, blocks: &mut Vec<Block>) {
-    if it.next_tests.is_empty() {
-        return;
-    }
-    let list = it
+    let list: Vec<Line> = it
         .next_tests
         .iter()
+        .filter(|next| next.gain_bits >= 0.005)
         .take(3)
         .map(|next| {
             let test = &next.offer.test.get().test.head.names.name;
@@ -296,13 +318,16 @@ fn next(it: &Identify, blocks: &mut Vec<Block>) {
                 .offer
                 .liquid
                 .as_ref()
-                .map_or(String::new(), |(_, name)| format!(" with {name}"));
+                .map_or(String::new(), |liquid| format!(" with {}", liquid.name));
             grounded(
-                format!("{test}{with} ({:.1} bits expected)", next.gain_bits),
+                format!("{test}{with} ({:.2} bit expected)", next.gain_bits),
                 Line::new(),
             )
         })
         .collect();
+    if list.is_empty() {
+        return;
+    }
     blocks.push(Block::Paragraph(line(
         "Tests that would tell most, should more certainty be wanted:",
     )));

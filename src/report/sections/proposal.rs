@@ -127,7 +127,7 @@ fn plain(material: &Material<'_>) -> Vec<String> {
         let what = it
             .target
             .first()
-            .map_or("the old material", |(_, name, _)| name.as_str());
+            .map_or("the old material", |it| it.name.as_str());
         if let Some(leave) = &it.leave {
             out.push(format!(
                 "It may be best to leave {what} where it is: {}.",
@@ -140,12 +140,18 @@ fn plain(material: &Material<'_>) -> Vec<String> {
                     Call::Recommended => "after a test on a hidden spot",
                     Call::TestFirst => "only if a test on a hidden spot of this object goes well",
                 };
+                let ruled_out = match it.ruled_out.len() {
+                    0 => String::new(),
+                    1 => "; one way was ruled out because it would harm what lies beneath, or people"
+                        .to_owned(),
+                    n => format!(
+                        "; {n} ways were ruled out because they would harm what lies beneath, or people"
+                    ),
+                };
                 out.push(format!(
                     "To take off {what}, the mildest way that is on record is {}, {sure}. Harsher ways \
-                     follow only if that is not enough; {} ways were ruled out because they would harm \
-                     what lies beneath, or people.",
-                    step(first),
-                    it.ruled_out.len()
+                     follow only if that is not enough{ruled_out}.",
+                    step(first)
                 ));
             }
             None => out.push(format!(

@@ -1,6 +1,7 @@
 //! A plan of removal: the steps that are live, what was ruled out, where the liquids lie.
 
 use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 
 use super::super::Material;
 use super::super::document::{Block, Line, line, text};
@@ -53,7 +54,7 @@ pub(super) fn removal(
         blocks.push(Block::List(list));
     }
     if it.ladder.is_empty() {
-        blocks.push(nothing("No step is live."));
+        blocks.push(nothing("There is no step that nothing forbids."));
     } else {
         blocks.push(ladder(it, grounds));
         for rung in &it.ladder {
@@ -64,7 +65,7 @@ pub(super) fn removal(
         }
         if it.considered > it.ladder.len() {
             blocks.push(nothing(&format!(
-                "{} live steps were considered; the ladder is cut to the mildest {}.",
+                "{} steps were weighed that nothing forbids; the {} above differ most in what they do.",
                 it.considered,
                 it.ladder.len()
             )));
@@ -116,7 +117,7 @@ fn ladder(it: &Remove, grounds: &mut Grounds<'_>) -> Block {
         })
         .collect();
     Block::table(
-        "Steps that are live, mildest first",
+        "Steps that nothing forbids, mildest first",
         &[
             "Rank",
             "Step",
@@ -211,8 +212,8 @@ fn on_layers(
         let on = grounds.on(
             &format!("{what}: {says}"),
             &places,
-            &harm.sources,
-            &harm.basis,
+            &harm.footing.sources(),
+            harm.footing.word(),
         );
         match groups.iter_mut().find(|(s, o, _)| *s == says && *o == on) {
             Some((.., layers)) if layers.iter().any(|it| it == what) => {}
@@ -267,6 +268,7 @@ fn bench(rung: &Rung) -> Line {
     let hazards: Vec<&str> = rung.hazards.iter().map(|h| h.word()).collect();
     add("Hazards", &hazards.join(", "));
     out.push(text(" "));
+    out.push(strong("In the case file: "));
     out.push(typed(rung.step.get().id()));
     out
 }
@@ -312,9 +314,8 @@ fn any_method(row: &RuledOut) -> bool {
 
 fn named(row: &RuledOut) -> String {
     match (&row.method, &row.agent) {
-        (Some((_, method)), Some((_, agent))) => format!("{method} with {agent}"),
-        (Some((_, method)), None) => method.clone(),
-        (None, Some((_, agent))) => agent.clone(),
+        (Some(method), Some(agent)) => format!("{} with {}", method.name, agent.name),
+        (Some(only), None) | (None, Some(only)) => only.name.clone(),
         (None, None) => row.id.clone(),
     }
 }
@@ -336,12 +337,11 @@ fn solubility(it: &Remove, material: &Material<'_>) -> Option<Triangle> {
         .ruled_out
         .iter()
         .filter_map(|row| row.agent.as_ref())
-        .map(|(id, _)| (id.clone(), Mark::Out));
+        .map(|agent| (agent.id.clone(), Mark::Out));
     for (id, mark) in live.chain(out) {
-        #[allow(clippy::map_entry, reason = "the order is kept beside the map")]
-        if !marks.contains_key(&id) {
-            order.push(id.clone());
-            marks.insert(id, mark);
+        if let Entry::Vacant(free) = marks.entry(id) {
+            order.push(free.key().clone());
+            free.insert(mark);
         }
     }
     let dots: Vec<Dot> = order

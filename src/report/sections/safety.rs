@@ -50,14 +50,14 @@ pub(super) fn safety(material: &Material<'_>, grounds: &mut Grounds<'_>) -> Sect
     }
     if by.is_empty() {
         blocks.push(nothing(
-            "No step with a hazard on record is live in this report's plans.",
+            "No step in this report's plans has a hazard on record.",
         ));
     } else {
         let rows = by
             .iter()
             .map(|(hazard, steps)| {
                 if steps.len() == all.len() && all.len() > 1 {
-                    return vec![line(*hazard), line("every live step")];
+                    return vec![line(*hazard), line("every step")];
                 }
                 let steps: Vec<&str> = steps.iter().map(String::as_str).collect();
                 vec![line(*hazard), line(steps.join("; "))]
@@ -235,7 +235,7 @@ fn left_open(called: &str, it: &Identify) -> Vec<Line> {
         out.push(line(format!(
             "{called}: it hangs on one observation ({}); without it {} would lead, with {}.",
             hinge.observation,
-            hinge.leader.1,
+            hinge.leader.name,
             percent(hinge.probability)
         )));
     }

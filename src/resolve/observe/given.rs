@@ -6,7 +6,7 @@ use super::subject::Sentence;
 use crate::diag::Diagnostic;
 use crate::lang::ast;
 use crate::model::naming::fold;
-use crate::model::scene::SceneLayer;
+use crate::model::scene::{LayerTrial, SceneLayer, TargetTrial};
 use crate::model::{Kind, Response, Verdict};
 use crate::resolve::Resolver;
 use crate::span::Span;
@@ -23,6 +23,16 @@ struct Trial {
     span: Span,
 }
 
+impl Trial {
+    /// The same, where the target is the one that it was had on.
+    fn on_target(self) -> TargetTrial {
+        TargetTrial {
+            agent: self.agent,
+            response: self.response,
+        }
+    }
+}
+
 impl Resolver<'_> {
     /// Results on this object: on its layers (written into them) and on the targets (returned, each
     /// with the position of its target). A result counts only if it was really had: what was not
@@ -32,7 +42,7 @@ impl Resolver<'_> {
         list: &[ast::Observation],
         layers: &mut [SceneLayer],
         targets: &[String],
-    ) -> Vec<(usize, String, Response)> {
+    ) -> Vec<(usize, TargetTrial)> {
         let mut out = Vec::new();
         // The layer that the result before was had on: what follows without a subject may speak of it.
         let mut before: Option<String> = None;
@@ -48,21 +58,25 @@ impl Resolver<'_> {
             let layer_before = before.take();
             let wanted = fold(&trial.subject);
             if let Some(k) = targets.iter().position(|t| fold(t) == wanted) {
-                out.push((k, trial.agent, trial.response));
+                out.push((k, trial.on_target()));
             } else if trial.subject.is_empty()
                 || matches!(wanted.as_str(), "it" | "unknown" | "target")
             {
                 match layer_before.filter(|_| trial.subject.is_empty()) {
                     Some(layer) => self.of_two(&trial, &layer, targets),
                     None if targets.len() > 1 => self.of_several(&trial, targets),
-                    None => out.push((0, trial.agent, trial.response)),
+                    None => out.push((0, trial.on_target())),
                 }
             } else if let Some(layer) = layers.iter_mut().find(|l| is_called(l, &wanted)) {
                 let verdict = match trial.response {
                     Response::NoEffect => Verdict::Safe,
                     _ => Verdict::Harms,
                 };
-                layer.tried.push((trial.agent, verdict, trial.text));
+                layer.tried.push(LayerTrial {
+                    agent: trial.agent,
+                    verdict,
+                    text: trial.text,
+                });
                 before = Some(trial.subject);
             } else {
                 let at = it.lead.as_ref().map_or(it.span, |l| l.span);

@@ -3,7 +3,7 @@
 use super::outcome::deny;
 use super::subject::Sentence;
 use super::{Before, CONTENTS, FEELS, LOOKS, Object, STATES, Seen, UNTOLD_MEANS};
-use crate::diag::{Diagnostic, did_you_mean};
+use crate::diag::{Diagnostic, did_you_mean, turns_round};
 use crate::lang::ast;
 use crate::model::naming::fold;
 use crate::model::speech::Frame;
@@ -220,7 +220,8 @@ impl Resolver<'_> {
             .flat_map(|f| f.says.iter().cloned())
             .collect();
         let said = words.concat();
-        let near = did_you_mean(&said, verbs.iter().map(String::as_str));
+        let verbs = verbs.iter().map(String::as_str);
+        let near = did_you_mean(&said, verbs.filter(|verb| !turns_round(&said, verb)));
         let diagnostic = Diagnostic::error(
             "Q0308",
             format!("`{}` is no verb of the bench", words.join(" ")),

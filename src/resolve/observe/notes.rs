@@ -3,6 +3,7 @@
 use crate::diag::{Diagnostic, did_you_mean};
 use crate::lang::ast::{self, NoteValue};
 use crate::model::naming::fold;
+use crate::model::speech::Speech;
 use crate::model::{Age, Specimen};
 use crate::resolve::Resolver;
 use crate::units::{Dimension, Tag};
@@ -37,113 +38,142 @@ pub(super) fn is_condition(dimension: Dimension) -> bool {
     .contains(&dimension)
 }
 
+impl Circumstances {
+    /// Nothing said: a sure observation, made once.
+    const PLAIN: Self = Self {
+        specimen: None,
+        carrier: None,
+        clean: false,
+        zone: String::new(),
+        minutes: None,
+        age: None,
+        kelvin: None,
+        blank: false,
+        belief: 1.0,
+    };
+
+    /// Takes up the folded words of a note; says whether they say anything.
+    fn take(&mut self, words: &str, denied: bool, speech: &Speech) -> bool {
+        if let Some(specimen) = speech.note("specimen", words).and_then(Specimen::parse) {
+            self.specimen = Some(specimen);
+            self.clean |= words.starts_with("clean") && !denied;
+        } else if words == "clean" {
+            self.clean |= !denied;
+        } else if let Some(belief) = speech.belief(words) {
+            self.belief *= belief;
+        } else if let Some(age) = speech.note("age", words) {
+            self.age = Age::BOTH.into_iter().find(|a| a.word() == age);
+        } else if let Some(carrier) = speech.note("carrier", words) {
+            self.carrier = Some(carrier.to_owned());
+        } else if words.starts_with("control") {
+            // A control is a known thing under the same drop: that it answered says that the
+            // reagent was good, and nothing of the unknown. One that failed voids the result.
+            let failed = ["negative", "failed", "noeffect", "unaffected", "didnot"];
+            self.blank |= denied || failed.iter().any(|f| words.contains(f));
+        } else if words.starts_with("blank") {
+            // A blank that answered says that the reagent, not the specimen, did.
+            self.blank |= !denied && !words.contains("negative");
+        } else if words.starts_with("zone") || words.starts_with("area") {
+            words.clone_into(&mut self.zone);
+        } else {
+            return false;
+        }
+        true
+    }
+}
+
+/// Whether the folded words of a note still say something where they are denied.
+fn is_deniable(words: &str, speech: &Speech) -> bool {
+    words.contains("clean")
+        || words.starts_with("blank")
+        || words == "tried"
+        || (speech.note("specimen", words).is_none() && speech.belief(words).is_none())
+}
+
 impl Resolver<'_> {
+    /// Reads the notes after an observation. None where one of them says nothing, which is reported, and
+    /// where the whole says nothing.
     pub(super) fn circumstances(&mut self, it: &ast::Observation) -> Option<Circumstances> {
-        let mut out = Circumstances {
-            specimen: None,
-            carrier: None,
-            clean: false,
-            zone: String::new(),
-            minutes: None,
-            age: None,
-            kelvin: None,
-            blank: false,
-            belief: 1.0,
-        };
+        let mut out = Circumstances::PLAIN;
         for note in &it.notes {
-            let text = fold(&ast::join(&note.words));
+            let words = fold(&ast::join(&note.words));
             match &note.value {
                 // A text with a word before it (`zone "left arm"`) says where; by itself it is a remark.
                 Some(NoteValue::Text(zone)) => {
-                    if !text.is_empty() {
+                    if !words.is_empty() {
                         out.zone.clone_from(&zone.value);
                     }
                     continue;
                 }
-                Some(NoteValue::Quantity(measure)) => {
-                    self.condition_of_trial(measure, &mut out)?;
-                    if text.is_empty() {
-                        continue;
-                    }
-                }
-                Some(NoteValue::Ratio(_)) if text.is_empty() => continue,
-                Some(NoteValue::Ratio(_)) => {}
-                None => {}
+                Some(NoteValue::Quantity(measure)) => self.condition_of_trial(measure, &mut out)?,
+                Some(NoteValue::Ratio(_)) | None => {}
             }
-            if text.is_empty() {
-                continue;
-            }
-            let speech = self.library.speech();
-            let deniable = text.contains("clean")
-                || text.starts_with("blank")
-                || text == "tried"
-                || (speech.note("specimen", &text).is_none() && speech.belief(&text).is_none());
-            if note.negated.is_some() && !deniable {
-                let plain = ast::join(&note.words);
-                self.report(
-                    Diagnostic::error("Q0304", format!("`not {plain}` says nothing here"))
-                        .at(note.span, "unclear")
-                        .help("say what it was: crumb, clean crumb, fresh cut, surface; or leave the note out"),
-                );
-                return None;
-            }
-            if let Some(specimen) = speech.note("specimen", &text).and_then(Specimen::parse) {
-                out.specimen = Some(specimen);
-                out.clean |= text.starts_with("clean") && note.negated.is_none();
-            } else if text == "clean" {
-                out.clean |= note.negated.is_none();
-            } else if let Some(belief) = speech.belief(&text) {
-                out.belief *= belief;
-            } else if let Some(age) = speech.note("age", &text) {
-                out.age = Age::BOTH.into_iter().find(|a| a.word() == age);
-            } else if let Some(carrier) = speech.note("carrier", &text) {
-                out.carrier = Some(carrier.to_owned());
-            } else if text.starts_with("control") {
-                // A control is a known thing under the same drop: that it answered says that the
-                // reagent was good, and nothing of the unknown. One that failed voids the result.
-                let failed = ["negative", "failed", "noeffect", "unaffected", "didnot"];
-                out.blank |= note.negated.is_some() || failed.iter().any(|f| text.contains(f));
-            } else if text.starts_with("blank") {
-                // A blank that answered says that the reagent, not the specimen, did.
-                out.blank |= note.negated.is_none() && !text.contains("negative");
-            } else if text.starts_with("zone") || text.starts_with("area") {
-                out.zone = text;
-            } else if note.negated.is_some() && text == "tried" {
-                self.notes
-                    .push("not tried says nothing, and was left out".to_owned());
-                return None;
-            } else {
-                let mut vocabulary: Vec<&str> = speech
-                    .notes
-                    .iter()
-                    .filter(|(section, _, _)| section == "specimen" || section == "age")
-                    .map(|(_, words, _)| words.as_str())
-                    .collect();
-                vocabulary.extend([
-                    "clean",
-                    "blank positive",
-                    "blank negative",
-                    "control positive",
-                    "control negative",
-                    "zone",
-                ]);
-                let near = did_you_mean(&text, vocabulary);
-                let plain = ast::join(&note.words);
-                let diagnostic = Diagnostic::error("Q0304", format!("`{plain}` says nothing here"))
-                    .at(note.span, "unknown note");
-                self.report(match near.first().map(|n| self.library.speech().written(n).to_owned()) {
-                    Some(best) => diagnostic
-                        .help(format!("write `{best}`"))
-                        .edit(note.span, best.clone()),
-                    None => diagnostic.help(
-                        "the specimen (crumb, clean crumb, fresh cut, surface), the time, the carrier \
-                         (in gel), `aged` or `young`, `probably`, `blank positive`, or the zone in \
-                         quotes",
-                    ),
-                });
-                return None;
+            if !words.is_empty() {
+                self.circumstance(note, &words, &mut out)?;
             }
         }
         Some(out)
+    }
+
+    /// Reads the words of one note.
+    fn circumstance(
+        &mut self,
+        note: &ast::Note,
+        words: &str,
+        out: &mut Circumstances,
+    ) -> Option<()> {
+        let speech = self.library.speech();
+        let denied = note.negated.is_some();
+        if denied && !is_deniable(words, speech) {
+            let plain = ast::join(&note.words);
+            self.report(
+                Diagnostic::error("Q0304", format!("`not {plain}` says nothing here"))
+                    .at(note.span, "unclear")
+                    .help("say what it was: crumb, clean crumb, fresh cut, surface; or leave the note out"),
+            );
+            return None;
+        }
+        if out.take(words, denied, speech) {
+            return Some(());
+        }
+        if denied && words == "tried" {
+            self.notes
+                .push("not tried says nothing, and was left out".to_owned());
+        } else {
+            self.unknown_circumstance(note, words);
+        }
+        None
+    }
+
+    /// Reports a note that says nothing of an observation, with the nearest that would.
+    fn unknown_circumstance(&mut self, note: &ast::Note, words: &str) {
+        let speech = self.library.speech();
+        let known = speech
+            .notes
+            .iter()
+            .filter(|(section, _, _)| section == "specimen" || section == "age")
+            .map(|(_, words, _)| words.as_str())
+            .chain([
+                "clean",
+                "blank positive",
+                "blank negative",
+                "control positive",
+                "control negative",
+                "zone",
+            ]);
+        let near = did_you_mean(words, known);
+        let plain = ast::join(&note.words);
+        let diagnostic = Diagnostic::error("Q0304", format!("`{plain}` says nothing here"))
+            .at(note.span, "unknown note");
+        self.report(match near.first().map(|n| speech.written(n).to_owned()) {
+            Some(best) => diagnostic
+                .help(format!("write `{best}`"))
+                .edit(note.span, best),
+            None => diagnostic.help(
+                "the specimen (crumb, clean crumb, fresh cut, surface), the time, the carrier \
+                 (in gel), `aged` or `young`, `probably`, `blank positive`, or the zone in \
+                 quotes",
+            ),
+        });
     }
 }

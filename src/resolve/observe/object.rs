@@ -28,7 +28,7 @@ enum Tried {
 
 impl Resolver<'_> {
     /// What stands after the small words: a test or a liquid; `Some(None)` when nothing does.
-    #[allow(
+    #[expect(
         clippy::option_option,
         reason = "the outer one says that a diagnostic was reported"
     )]

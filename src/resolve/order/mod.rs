@@ -11,7 +11,7 @@ use crate::diag::Diagnostic;
 use crate::lang::ast::{self, Measure, Note, NoteValue};
 use crate::model::Kind;
 use crate::model::naming::fold;
-use crate::model::order::{Evaporation, Order, Vessel};
+use crate::model::order::{Evaporation, Figure, Order, Vessel};
 use crate::span::Span;
 use crate::units::{Amount, Dimension, Quantity, Reading, Tag, units_of};
 
@@ -91,7 +91,7 @@ impl Resolver<'_> {
             stock,
             ph: said.ph,
             celsius,
-            balance: (BALANCE, false),
+            balance: Figure::supposed(BALANCE),
             vessel: Vessel::Cylinder(None),
             gel: None,
             permitted: Vec::new(),
@@ -154,7 +154,7 @@ impl Resolver<'_> {
             End::Low,
         );
         let air = self.air(&query.rate, room);
-        let mut mixing = (MIXING, false);
+        let mut mixing = Figure::supposed(MIXING);
         for tool in query.tools.iter().flat_map(|t| &t.value) {
             let words = fold(&ast::join(&tool.words));
             if !matches!(words.as_str(), "mixing" | "mixingfactor") {
@@ -166,7 +166,7 @@ impl Resolver<'_> {
                 _ => None,
             });
             match factor.filter(|f| (1.0..=10.0).contains(f)) {
-                Some(factor) => mixing = (factor, true),
+                Some(factor) => mixing = Figure::stated(factor),
                 None => {
                     self.report(
                         Diagnostic::error("Q0325", "a mixing factor is a number from 1 to 10")

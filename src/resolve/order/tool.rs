@@ -2,9 +2,9 @@
 
 use super::{Bounds, End, TOOLS};
 use crate::diag::{Diagnostic, did_you_mean};
-use crate::lang::ast::{self, Tool};
+use crate::lang::ast::{self, Measure, Tool};
 use crate::model::naming::fold;
-use crate::model::order::{Gel, Order, Strength, Substance, Vessel};
+use crate::model::order::{Figure, Gel, Order, Strength, Substance, Vessel};
 use crate::model::{Kind, Record};
 use crate::resolve::Resolver;
 use crate::units::{Dimension, Tag};
@@ -12,51 +12,61 @@ use crate::units::{Dimension, Tag};
 impl Resolver<'_> {
     /// A balance, a vessel or a gelling agent; whether it is the last.
     pub(super) fn order_tool(&mut self, tool: &Tool, order: &mut Order) -> Option<bool> {
-        let text = ast::join(&tool.words);
-        let folded = fold(&text);
+        let folded = fold(&ast::join(&tool.words));
         if TOOLS.contains(&folded.as_str()) {
-            let (dimension, what, bounds) = if folded == "balance" {
-                let grams = Bounds {
-                    least: 1e-6,
-                    most: 100.0,
-                    size: 1e-3,
-                    unit: "g",
-                };
-                (Dimension::MASS, "what a balance reads to", grams)
-            } else {
-                let millilitres = Bounds {
-                    least: 1e-4,
-                    most: 100.0,
-                    size: 1e-6,
-                    unit: "ml",
-                };
-                let what = "the limit of error of a vessel";
-                (Dimension::VOLUME, what, millilitres)
-            };
-            let size = match &tool.measure {
-                Some(it) => Some(self.measure(it, dimension, what, bounds, End::High)?),
-                None => None,
-            };
-            match (folded.as_str(), size) {
-                ("balance", Some(digit)) => order.balance = (digit, true),
-                ("cylinder", size) => order.vessel = Vessel::Cylinder(size),
-                ("flask", size) => order.vessel = Vessel::Flask(size),
-                _ => {
-                    self.report(
-                        Diagnostic::error("Q0326", "what the balance reads to is missing")
-                            .at(tool.span, "to what?")
-                            .help("for example: with balance 0.1 g"),
-                    );
-                    return None;
-                }
-            }
+            self.measuring_tool(tool, &folded, order)?;
             return Some(false);
         }
-        let found = self
+        order.gel = Some(self.gelling_agent(tool)?);
+        Some(true)
+    }
+
+    /// A balance with what it reads to, or a vessel with its limit of error.
+    fn measuring_tool(&mut self, tool: &Tool, folded: &str, order: &mut Order) -> Option<()> {
+        let (dimension, what, bounds) = if folded == "balance" {
+            let grams = Bounds {
+                least: 1e-6,
+                most: 100.0,
+                size: 1e-3,
+                unit: "g",
+            };
+            (Dimension::MASS, "what a balance reads to", grams)
+        } else {
+            let millilitres = Bounds {
+                least: 1e-4,
+                most: 100.0,
+                size: 1e-6,
+                unit: "ml",
+            };
+            let what = "the limit of error of a vessel";
+            (Dimension::VOLUME, what, millilitres)
+        };
+        let size = match &tool.measure {
+            Some(it) => Some(self.measure(it, dimension, what, bounds, End::High)?),
+            None => None,
+        };
+        match (folded, size) {
+            ("balance", Some(digit)) => order.balance = Figure::stated(digit),
+            ("cylinder", size) => order.vessel = Vessel::Cylinder(size),
+            ("flask", size) => order.vessel = Vessel::Flask(size),
+            _ => {
+                self.report(
+                    Diagnostic::error("Q0326", "what the balance reads to is missing")
+                        .at(tool.span, "to what?")
+                        .help("for example: with balance 0.1 g"),
+                );
+                return None;
+            }
+        }
+        Some(())
+    }
+
+    /// A gelling agent, with its share in per cent where that is stated.
+    fn gelling_agent(&mut self, tool: &Tool) -> Option<Gel> {
+        let named = self
             .library
-            .named(&text, Some(Kind::Carrier))
-            .first()
-            .copied();
+            .named(&ast::join(&tool.words), Some(Kind::Carrier));
+        let found = named.first().copied();
         let Some(Record::Carrier(carrier)) =
             found.and_then(|(_, index)| self.library.record(Kind::Carrier, index))
         else {
@@ -64,38 +74,31 @@ impl Resolver<'_> {
             return None;
         };
         let share = match &tool.measure {
+            Some(it) => Some(self.share_of_gel(it)?),
             None => None,
-            Some(it) => {
-                let percent = [Tag::Percent, Tag::WeightByVolume, Tag::WeightByWeight];
-                let dimension = it.value.unit.dimension();
-                if !percent.contains(&dimension.tag) {
-                    self.wrong_unit(
-                        &it.value,
-                        it.span,
-                        "the share of a gelling agent",
-                        &percent.map(Dimension::tagged),
-                    );
-                    return None;
-                }
-                Some(self.measure(
-                    it,
-                    dimension,
-                    "the share of a gelling agent",
-                    Bounds {
-                        least: 0.01,
-                        most: 60.0,
-                        size: 1.0,
-                        unit: "%",
-                    },
-                    End::High,
-                )?)
-            }
         };
-        order.gel = Some(Gel {
+        Some(Gel {
             carrier: Box::new(carrier),
             share,
-        });
-        Some(true)
+        })
+    }
+
+    fn share_of_gel(&mut self, it: &Measure) -> Option<f64> {
+        let what = "the share of a gelling agent";
+        let percent = [Tag::Percent, Tag::WeightByVolume, Tag::WeightByWeight];
+        let dimension = it.value.unit.dimension();
+        if !percent.contains(&dimension.tag) {
+            let wanted = percent.map(Dimension::tagged);
+            self.wrong_unit(&it.value, it.span, what, &wanted);
+            return None;
+        }
+        let bounds = Bounds {
+            least: 0.01,
+            most: 60.0,
+            size: 1.0,
+            unit: "%",
+        };
+        self.measure(it, dimension, what, bounds, End::High)
     }
 
     pub(super) fn unknown_tool(&mut self, tool: &Tool, known: &[&str]) {

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use palinode::case::{self, Case, Outcome};
+use palinode::case::{self, Asker, Case, Outcome};
 use palinode::embedded;
 use palinode::render;
 
@@ -141,7 +141,9 @@ fn two_unknowns_come_off_in_turn() {
          let old = identify adhesive (open joint, later) on oak;\n\
          remove u1 over old from oak"
     );
-    let asked = case::ask(&case, "remove u1 over old", embedded(), NOW).unwrap();
+    let asked = Asker::new(&case, embedded(), NOW)
+        .ask("remove u1 over old")
+        .unwrap();
     // What only gives a name to an unknown is not answered itself, but stands in the whole text.
     assert_eq!(asked.answers.len(), 1);
     assert_eq!(asked.query.matches("let ").count(), 2);
@@ -180,7 +182,7 @@ fn nothing_is_lost_on_the_way() {
             "find consolidant where tg > 30 C",
         ),
     ] {
-        let asked = case::ask(&case, ask, embedded(), NOW).unwrap();
+        let asked = Asker::new(&case, embedded(), NOW).ask(ask).unwrap();
         let file = palinode::lang::parse(typed).unwrap();
         let checked = palinode::resolve::resolve(&file, typed, embedded(), NOW).unwrap();
         let mut session = palinode::eval::Session::new(embedded(), NOW);
@@ -194,7 +196,9 @@ fn nothing_is_lost_on_the_way() {
         assert_eq!(asked.query, canonical);
         assert!(!asked.gist.is_empty());
     }
-    let asked = case::ask(&case, "remove u1 without water", embedded(), NOW).unwrap();
+    let asked = Asker::new(&case, embedded(), NOW)
+        .ask("remove u1 without water")
+        .unwrap();
     assert!(
         asked.gist.iter().any(|l| l.starts_with("ruled out: ")),
         "{:?}",

@@ -1,7 +1,7 @@
 //! Figures against sources outside the project.
 
-use palinode::choose::light::{Class, NOTICEABLE_MLXH, dose_mlxh, years_to_fade};
-use palinode::choose::load::{edge_stress, embedment, mean_stress, pull_out};
+use palinode::choose::light::{NOTICEABLE_MLXH, years_to_fade};
+use palinode::choose::load::{bedding, edge_stress, mean_stress};
 use palinode::embedded;
 use palinode::model::scene::GRAVITY;
 use palinode::model::{Library, Value};
@@ -45,12 +45,14 @@ fn the_same_arm_is_not_hung_on_adhesive_alone() {
     assert!(it.choices.iter().all(|c| c.id != "paraloid-b-72"));
 }
 
-/// Bond pull-out and embedment, any handbook on anchors: 6 mm, 30 mm, 2 MPa give 1131 N; 200 MPa in
-/// the bar want 150 mm.
+/// Pull-out by bond, any handbook on anchors: a rod of 6 mm in 30 mm of bedding at 2 MPa bears 1131 N, and
+/// for the 5655 N that are 200 MPa in the rod it wants 150 mm.
 #[test]
-fn a_rod_pulls_out_as_by_hand() {
-    near(pull_out(0.006, 0.030, 2.0), 1131.0, 0.5);
-    near(1000.0 * embedment(0.006, 200.0, 2.0), 150.0, 1e-6);
+fn a_rod_is_bedded_as_by_hand() {
+    near(1000.0 * bedding(1131.0, 0.006, 2.0), 30.0, 0.01);
+    let in_the_rod = 200e6 * std::f64::consts::PI * 0.006_f64.powi(2) / 4.0;
+    near(in_the_rod, 5654.9, 0.1);
+    near(1000.0 * bedding(in_the_rod, 0.006, 2.0), 150.0, 1e-6);
 }
 
 /// A worked dose: 50 lux, 8 hours, 300 days make 0.12 Mlx h a year; blue-wool step 2 (1 Mlx h to a just
@@ -58,7 +60,7 @@ fn a_rod_pulls_out_as_by_hand() {
 /// for step 1 and 900 for step 8: within 1.4 of the values used.
 #[test]
 fn a_gallery_year_of_light_is_worked_as_published() {
-    let dose = dose_mlxh(50.0, 8.0, 300.0);
+    let dose = 50.0 * 8.0 * 300.0 / 1e6;
     near(dose, 0.12, 1e-12);
     near(years_to_fade(2, dose).unwrap(), 8.33, 0.01);
     assert!(years_to_fade(0, dose).is_none() && years_to_fade(9, dose).is_none());
@@ -70,21 +72,9 @@ fn a_gallery_year_of_light_is_worked_as_published() {
     assert!(NOTICEABLE_MLXH.windows(2).all(|w| w[1] > w[0]));
 }
 
-/// Feller 1994, table 1.1 (recalled): T under 6 months, C under 20 years, B 20 to 100, A beyond, A2 100
-/// to 500, A1 beyond 500.
+/// Feller's own examples of his classes, as the literature repeats them: B-72 in A; natural rubber in T.
 #[test]
-fn the_classes_have_fellers_limits() {
-    for (word, limit) in [
-        ("T", Some(0.5)),
-        ("C", Some(20.0)),
-        ("B", Some(100.0)),
-        ("A2", Some(500.0)),
-        ("A", None),
-        ("A1", None),
-    ] {
-        assert_eq!(Class::parse(word).unwrap().limit_years(), limit, "{word}");
-    }
-    // Feller's own examples, as the literature repeats them: B-72 in A; natural rubber in T.
+fn fellers_examples_stand_in_their_classes() {
     for (id, class) in [("paraloid-b-72", "A"), ("natural-rubber-latex", "T")] {
         let words = embedded().material(id).unwrap();
         assert!(words.head.facts.words("stability").contains(&class), "{id}");

@@ -60,7 +60,7 @@ fn ceramic() {
     assert!(offered(&it, "paraloid-b-72"));
     assert!(!offered(&it, "epoxy"));
     assert_eq!(lost_to(&it, "hide-glue"), Some(Rule::Refused));
-    assert!(it.pairs.iter().any(|p| p.barrier.0 == "paraloid-b-72"));
+    assert!(it.pairs.iter().any(|p| p.barrier.id == "paraloid-b-72"));
 }
 
 /// Glass: sound clear glass shows every join: an epoxy made for glass matches its index better than a
@@ -71,7 +71,7 @@ fn glass() {
     assert!(offered(&it, "paraloid-b-72"));
     assert!(
         offered(&it, "hydrogenated-epoxy")
-            || it.pairs.iter().any(|p| p.over.0 == "hydrogenated-epoxy")
+            || it.pairs.iter().any(|p| p.over.id == "hydrogenated-epoxy")
     );
     assert_eq!(lost_to(&it, "shellac"), Some(Rule::Refused));
     let b72 = it.choices.iter().find(|c| c.id == "paraloid-b-72").unwrap();
@@ -87,7 +87,7 @@ fn glass() {
 #[test]
 fn stone() {
     let it = choose("choose adhesive for marble to marble carrying 40 kg on 60 cm2");
-    assert!(it.pairs.iter().any(|p| p.over.0 == "epoxy"));
+    assert!(it.pairs.iter().any(|p| p.over.id == "epoxy"));
     assert!(!it.pins.is_empty());
     assert_eq!(lost_to(&it, "portland-cement"), Some(Rule::Refused));
 }

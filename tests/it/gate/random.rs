@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::sync::LazyLock;
 
 use palinode::gate::{self, Gate, Passed, Refused};
-use palinode::model::scene::{Origin, Scene, SceneLayer, Step};
+use palinode::model::scene::{Origin, Scene, SceneLayer, Step, Suspect};
 use palinode::model::{Class, Condition, Facts, Hazard, Kind, Record, Site, Trait};
 use proptest::prelude::*;
 
@@ -178,8 +178,11 @@ fn a_scene() -> impl Strategy<Value = Scene> {
             out.target.hazards = hazards;
             let share = materials.len().max(1) as f64;
             for (id, p) in materials {
-                let family = super::corpus_family(id);
-                out.materials.push((id.to_owned(), family, p / share));
+                out.materials.push(Suspect {
+                    id: id.to_owned(),
+                    family: super::corpus_family(id),
+                    probability: p / share,
+                });
             }
             out
         })

@@ -14,7 +14,7 @@
 //!   `!hazard=probability`, `forbidden` when nothing restricted is permitted.
 
 use palinode::gate::rules::PutOn;
-use palinode::model::scene::{Origin, Scene, SceneLayer, Step, Target};
+use palinode::model::scene::{LayerTrial, Origin, Scene, SceneLayer, Step, Suspect, Target};
 use palinode::model::{
     Agent, AgentSort, Class, Condition, Facts, Hazard, Head, Kind, Layer, Library, Names, Record,
     Site, Trait, Verdict, Wetting,
@@ -161,7 +161,11 @@ pub(super) fn layer(words: &str) -> SceneLayer {
     let mut tried = Vec::new();
     for word in stated.split_whitespace() {
         if let Some(agent) = word.strip_prefix('~') {
-            tried.push((agent.to_owned(), Verdict::Safe, "no harm".to_owned()));
+            tried.push(LayerTrial {
+                agent: agent.to_owned(),
+                verdict: Verdict::Safe,
+                text: "no harm".to_owned(),
+            });
         } else {
             conditions
                 .push(Condition::parse(word).unwrap_or_else(|| panic!("no condition {word}")));
@@ -217,7 +221,11 @@ pub(super) fn scene(layers: Vec<SceneLayer>, rest: &str) -> Scene {
                     let material = corpus()
                         .material(what)
                         .unwrap_or_else(|| panic!("no material {what}"));
-                    scene.materials.push((what.to_owned(), material.family, p));
+                    scene.materials.push(Suspect {
+                        id: what.to_owned(),
+                        family: material.family,
+                        probability: p,
+                    });
                 }
             }
         }

@@ -136,7 +136,7 @@ fn found(dir: &Path) -> (Corpus, Vec<Finding>) {
         .findings
         .iter()
         .cloned()
-        .chain(lint(&corpus))
+        .chain(lint(&corpus, &[]))
         .collect();
     (corpus, findings)
 }
@@ -324,7 +324,7 @@ fn an_overlay_is_checked_with_what_lies_beneath() {
         fs::create_dir_all(over.path().join("materials")).expect("a folder");
         fs::write(over.path().join("materials/studio.toml"), text).expect("a file");
         let corpus = corpus::load(over.path(), beneath.clone()).expect("a corpus");
-        as_marks(&lint(&corpus))
+        as_marks(&lint(&corpus, &[]))
     };
     let good = "id = \"studio\"\nname = \"studio varnish\"\nkinds = [\"coating\"]\nfamily = \"wax\"\n\
                 summary = \"Ours.\"\nmade_of = [\"resin\"]\n\n[fresh]\nacetone = {is = \"dissolves\", by = \"practice\"}\n";

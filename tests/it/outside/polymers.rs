@@ -28,7 +28,7 @@ fn literal(fact: &Fact) -> String {
 /// At least one figure on file of another source reaches the handbook's, widened by the tolerance. What was opened
 /// and what stands from memory is counted apart.
 #[test]
-fn glass_transitions_and_refractive_indices() {
+fn glass_transitions_and_refractive_indices_stand_as_published() {
     let mut found = Found::new();
     let (mut opened, mut recalled) = (BTreeSet::new(), BTreeSet::new());
     let (mut compared, mut copies) = (0, 0);
@@ -95,7 +95,7 @@ fn glass_transitions_and_refractive_indices() {
 /// Classes on file against those of Feller and his colleagues: where several are on file the poorest
 /// counts, as in the engine.
 #[test]
-fn photochemical_classes() {
+fn photochemical_classes_stand_as_published() {
     let mut found = Found::new();
     let rows = table("stability.tsv");
     for row in &rows {

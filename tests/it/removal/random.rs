@@ -3,17 +3,17 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use palinode::answer::{Call, Held, Rung};
+use palinode::answer::{Call, Entry, Held, Rung};
 use palinode::embedded;
 use palinode::gate;
-use palinode::model::scene::{Origin, SceneLayer};
-use palinode::model::speech::Speech;
+use palinode::model::scene::{LayerTrial, Origin, SceneLayer, TargetTrial};
 use palinode::model::{
-    Class, Condition, Equipment, Facts, Kind, Library, Named, Record, Response, Site, Table, Trait,
-    Verdict,
+    Class, Condition, Facts, Kind, Library, Record, Response, Site, Trait, Verdict,
 };
 use palinode::remove::{Plan, every, remove, rungs};
 use proptest::prelude::*;
+
+use crate::changed::Changed;
 
 fn a_layer() -> impl Strategy<Value = SceneLayer> {
     (
@@ -30,6 +30,14 @@ fn a_layer() -> impl Strategy<Value = SceneLayer> {
                 tried: Vec::new(),
             }
         })
+}
+
+fn as_tried(agent: String, verdict: Verdict) -> LayerTrial {
+    LayerTrial {
+        agent,
+        verdict,
+        text: "as tried".to_owned(),
+    }
 }
 
 /// A plan for one to four materials on one to three layers, with now and then a result.
@@ -68,11 +76,15 @@ fn a_plan() -> impl Strategy<Value = Plan> {
             plan.scene.target.candidates = materials.iter().map(|(m, p)| (*m, p / total)).collect();
             plan.scene.target.origin = origin;
             if let Some((agent, response)) = on_it {
-                plan.scene.target.tried.push((id(agent), response));
+                plan.scene.target.tried.push(TargetTrial {
+                    agent: id(agent),
+                    response,
+                });
             }
             if let Some((agent, verdict)) = on_layer {
-                let said = (id(agent), verdict, "as tried".to_owned());
-                plan.scene.layers[0].tried.push(said);
+                plan.scene.layers[0]
+                    .tried
+                    .push(as_tried(id(agent), verdict));
             }
             plan
         })
@@ -83,96 +95,33 @@ fn calls(rungs: &[Rung]) -> BTreeMap<String, Call> {
 }
 
 /// The same corpus with its methods, liquids and carriers in another order.
-struct Turned;
-
-impl Library for Turned {
-    fn count(&self, kind: Kind) -> usize {
-        embedded().count(kind)
-    }
-    fn record(&self, kind: Kind, index: usize) -> Option<Record> {
-        embedded().record(kind, index)
-    }
-    fn position(&self, kind: Kind, id: &str) -> Option<usize> {
-        embedded().position(kind, id)
-    }
-    fn table(&self) -> &Table {
-        embedded().table()
-    }
-    fn names(&self) -> &[Named] {
-        embedded().names()
-    }
-    fn speech(&self) -> &Speech {
-        embedded().speech()
-    }
-    fn reagents(&self) -> &palinode::model::reagent::Reagents {
-        embedded().reagents()
-    }
-    fn vocabulary(&self) -> &[(String, String, String)] {
-        embedded().vocabulary()
-    }
-    fn version(&self) -> &str {
-        embedded().version()
-    }
-    fn id(&self, kind: Kind, index: usize) -> Option<&str> {
-        embedded().id(kind, index)
-    }
-    fn equipment(&self) -> Arc<Equipment> {
-        let mut out = embedded().equipment().as_ref().clone();
-        out.methods.reverse();
-        out.agents.reverse();
-        out.carriers.reverse();
-        Arc::new(out)
+fn turned() -> Changed {
+    let mut out = embedded().equipment().as_ref().clone();
+    out.methods.reverse();
+    out.agents.reverse();
+    out.carriers.reverse();
+    Changed {
+        equipment: Some(Arc::new(out)),
+        ..Changed::default()
     }
 }
 
 /// The same corpus without anything that one material's record says of one liquid.
-struct Without {
-    material: usize,
-    agent: String,
-}
-
-impl Library for Without {
-    fn count(&self, kind: Kind) -> usize {
-        embedded().count(kind)
-    }
-    fn record(&self, kind: Kind, index: usize) -> Option<Record> {
-        let mut record = embedded().record(kind, index)?;
-        if let Record::Material(it) = &mut record
-            && index == self.material
-        {
+fn without(material: usize, agent: String) -> Changed {
+    let strike = move |index: usize, record: &mut Record| {
+        let Record::Material(it) = record else {
+            return;
+        };
+        if index == material {
             for facts in [&mut it.fresh, &mut it.aged, &mut it.always] {
-                facts.0.retain(|(key, _)| *key != self.agent);
+                facts.0.retain(|(key, _)| *key != agent);
             }
-            it.removal.retain(|r| r.agent.as_ref() != Some(&self.agent));
+            it.removal.retain(|r| r.agent.as_ref() != Some(&agent));
         }
-        Some(record)
-    }
-    fn position(&self, kind: Kind, id: &str) -> Option<usize> {
-        embedded().position(kind, id)
-    }
-    fn table(&self) -> &Table {
-        embedded().table()
-    }
-    fn names(&self) -> &[Named] {
-        embedded().names()
-    }
-    fn speech(&self) -> &Speech {
-        embedded().speech()
-    }
-    fn reagents(&self) -> &palinode::model::reagent::Reagents {
-        embedded().reagents()
-    }
-    fn vocabulary(&self) -> &[(String, String, String)] {
-        embedded().vocabulary()
-    }
-    fn version(&self) -> &str {
-        embedded().version()
-    }
-    fn id(&self, kind: Kind, index: usize) -> Option<&str> {
-        embedded().id(kind, index)
-    }
-    fn equipment(&self) -> Arc<Equipment> {
-        embedded().equipment()
+    };
+    Changed {
+        record: Some(Box::new(strike)),
+        ..Changed::default()
     }
 }
 
@@ -198,8 +147,9 @@ proptest! {
         for rung in it.ladder.iter().chain(it.next.iter().flat_map(|n| &n.ladder)) {
             let step = rung.step.get();
             for layer in &plan.scene.layers {
-                let failed = layer.tried.iter().any(|(id, verdict, _)| {
-                    *verdict == Verdict::Harms && step.agents().any(|a| a.head.id == *id)
+                let failed = layer.tried.iter().any(|trial| {
+                    trial.verdict == Verdict::Harms
+                        && step.agents().any(|a| a.head.id == trial.agent)
                 });
                 prop_assert!(!failed, "{} failed its trial", step.id());
             }
@@ -269,7 +219,7 @@ proptest! {
         prop_assume!(!wet.is_empty());
         let id = wet[pick % wet.len()].step.get().agent.as_ref().unwrap().head.id.clone();
         let mut tried = plan.clone();
-        tried.scene.layers[0].tried = vec![(id.clone(), Verdict::Harms, "as tried".to_owned())];
+        tried.scene.layers[0].tried = vec![as_tried(id.clone(), Verdict::Harms)];
         for rung in every(embedded(), &tried) {
             let step = rung.step.get();
             prop_assert!(step.agents().all(|a| a.head.id != id), "{}", step.id());
@@ -306,9 +256,9 @@ proptest! {
     fn a_response_less_recommends_nothing(plan in a_plan(), pick in 0..10_000_usize) {
         let equipment = embedded().equipment();
         let agent = equipment.agents[pick % equipment.agents.len()].head.id.clone();
-        let poorer = Without { material: plan.scene.target.candidates[0].0, agent };
+        let poorer = without(plan.scene.target.candidates[0].0, agent.clone());
         let risen = risen(&every(embedded(), &plan), &every(&poorer, &plan));
-        prop_assert!(risen.is_empty(), "{risen:?} without {}", poorer.agent);
+        prop_assert!(risen.is_empty(), "{risen:?} without {agent}");
     }
 
     /// What is held back for a milder liquid is neither live nor ruled out, and the milder one is live
@@ -321,7 +271,7 @@ proptest! {
             prop_assert!(!it.live_agents.contains(&held.id), "{}", held.id);
             prop_assert!(it.ruled_out.iter().all(|r| r.id != format!("*/{}", held.id)), "{}", held.id);
             if let Held::MilderDoes { by } = &held.why {
-                for (id, _) in by {
+                for Entry { id, .. } in by {
                     prop_assert!(it.live_agents.contains(id), "{id} is not live");
                     if let (Some(milder), Some(harsher)) = (equipment.agent(id), equipment.agent(&held.id)) {
                         prop_assert!(milder.strength <= harsher.strength, "{id} and {}", held.id);
@@ -338,7 +288,7 @@ proptest! {
     #[test]
     fn the_order_of_the_records_is_nothing(plan in a_plan()) {
         let straight = remove(embedded(), &plan);
-        let turned = remove(&Turned, &plan);
+        let turned = remove(&turned(), &plan);
         let shown = |it: &palinode::answer::Remove| {
             let rungs: Vec<String> = it
                 .ladder

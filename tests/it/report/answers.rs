@@ -4,7 +4,7 @@
 use std::path::Path;
 
 use palinode::answer::Body;
-use palinode::case::{self, Case};
+use palinode::case::{self, Asker, Case};
 use palinode::cite::Style;
 use palinode::embedded;
 use palinode::report::{Block, Document, Part, Section, markdown};
@@ -118,13 +118,12 @@ fn the_strip_is_the_forecast_of_the_planner() {
     let drawn = figures(section(&made, Part::Reversibility));
     let (_, strip) = drawn.first().unwrap();
     let layers: Vec<&str> = case.layers.iter().map(|it| it.name.as_str()).collect();
-    let asked = case::ask(
-        &case,
-        &format!("choose \"paraloid b-72\" for {}", layers.join(" over ")),
-        embedded(),
-        NOW,
-    )
-    .unwrap();
+    let asked = Asker::new(&case, embedded(), NOW)
+        .ask(&format!(
+            "choose \"paraloid b-72\" for {}",
+            layers.join(" over ")
+        ))
+        .unwrap();
     let Body::Choose(it) = &asked.answer().unwrap().body else {
         panic!()
     };

@@ -97,7 +97,8 @@ const CLAUSES: &[(Verb, &str, Keyword, &str, &str)] = &[
         Verb::Identify,
         "in",
         Keyword::That,
-        "where it sits stands in parentheses: `adhesive (open joint)`",
+        "what it sits on stands after `on`: `fill on marble`; a joint or pores in parentheses: \
+         `adhesive (open joint)`",
         "",
     ),
     (
