@@ -1,14 +1,19 @@
 //! Whole processes beside what people would otherwise use, as ratios in one run:
-//! `cargo bench --bench oneshot [-- --binary FILE] [--kb DIR] [--words "RARE COMMON"] [--rounds N]`.
+//! `cargo bench --bench oneshot [-- --binary FILE] [--kb DIR] [--words "RARE COMMON"] [--rounds N]
+//! [--beside FILE] [--pack FILE]`. `--beside` names a second program, of another corpus, that answers the same
+//! text query; of a pack (`corpus.pack` among what the build script wrote) it says how large its parts are.
 //!
 //! What is timed is from starting a process to its end, files in the page cache, commands in turn, round
 //! after round; the ratio is the median of the ratios within a round, so that a machine that slows down
-//! slows both. Outputs and exit codes are checked before anything is timed: a crash looks fast. The
-//! binary is copied afresh first, because the layout of its pages in the cache counts.
+//! slows both. Beside the clock stands the time of the processor: where others are at work the clock counts
+//! their turns too, and the more the longer a process runs. Outputs and exit codes are checked before anything
+//! is timed: a crash looks fast. The binary is copied afresh first, because the layout of its pages in the cache
+//! counts.
 //!
 //! Beside it: `sqlite3` with FTS5 over the same texts, the same column weights and the same query;
-//! `rg` over the TOML; `jq` over one JSON file; an empty static Rust program. What is not installed is
-//! left out and said.
+//! `rg` over the TOML; `jq` over one JSON file (not of more than ten thousand records); an empty static Rust
+//! program. What is not installed is left out and said. The peak of memory is what GNU time says: what a
+//! process says of its child counts the pages of who started it.
 #![allow(
     missing_docs,
     clippy::unwrap_used,
@@ -17,16 +22,18 @@
     reason = "a bench prints and may fail"
 )]
 
+use std::borrow::Cow;
 use std::fmt::Write as _;
 use std::fs;
-use std::io::Write as _;
+use std::io::{BufWriter, Write as _};
 use std::path::{Path, PathBuf};
-use std::process::{Command, Stdio};
+use std::process::{Child, ChildStdin, Command, Stdio};
 use std::time::Instant;
 
 use palinode::corpus;
 use palinode::index::texts;
 use palinode::model::Record;
+use palinode::pack::Pack;
 use wait4::Wait4;
 
 const IDENTIFY: &str = "identify coating on water gilding over bole over gesso restored 1890..1935
@@ -38,13 +45,16 @@ const REMOVE: &str = "remove shellac (film, later) from oil paint (flaking)
     over oil gilding over water gilding over bole over gesso over limewood
   without heat";
 
+/// Most records that are written as one JSON file, which `jq` reads whole for each question.
+const MOST_JSON: usize = 10_000;
+
 /// One command that is timed.
 struct Rival {
     name: &'static str,
     program: PathBuf,
     arguments: Vec<String>,
-    /// What its output must hold.
-    says: String,
+    /// What its output must hold, one of them at least.
+    says: Vec<String>,
 }
 
 impl Rival {
@@ -70,21 +80,39 @@ impl Rival {
             output.status
         );
         assert!(
-            text.contains(&self.says),
+            self.says.iter().any(|words| text.contains(words.as_str())),
             "{} does not say {:?}:\n{text}",
             self.name,
             self.says
         );
     }
 
-    /// Seconds of one run, and its peak memory in kilobytes.
-    fn run(&self) -> (f64, u64) {
+    /// Seconds of one run: by the clock, and of the processor.
+    fn run(&self) -> [f64; 2] {
         let mut command = self.command();
         command.stdout(Stdio::null());
         let start = Instant::now();
-        let child = command.spawn().unwrap();
-        let done = child.wait4().unwrap();
-        (start.elapsed().as_secs_f64(), done.rusage.maxrss / 1024)
+        let done = command.spawn().unwrap().wait4().unwrap();
+        let clock = start.elapsed().as_secs_f64();
+        assert!(done.status.success());
+        let processor = done.rusage.utime + done.rusage.stime;
+        [clock, processor.as_secs_f64()]
+    }
+
+    /// Peak memory of one run, kilobytes.
+    fn memory(&self, time: &Path) -> u64 {
+        let output = Command::new(time)
+            .args(["-f", "%M"])
+            .arg(&self.program)
+            .args(&self.arguments)
+            .env("COLUMNS", "80")
+            .env_remove("PALINODE_CACHE")
+            .stdin(Stdio::null())
+            .stdout(Stdio::null())
+            .output()
+            .unwrap();
+        let text = String::from_utf8_lossy(&output.stderr);
+        text.lines().last().unwrap().trim().parse().unwrap()
     }
 }
 
@@ -132,50 +160,122 @@ fn empty_program(dir: &Path) -> PathBuf {
 }
 
 /// The same texts in FTS5: contentless, ids in a table beside it, English stemmer.
-fn database(sqlite: &Path, records: &[Record], file: &Path) {
-    let mut script = String::from(
-        "create virtual table docs using fts5(name, body, content='', tokenize='porter unicode61');\n\
-         create table ids(id integer primary key, key text, name text, summary text);\nbegin;\n",
-    );
-    let quoted = |text: &str| text.replace('\'', "''");
-    for (number, record) in records.iter().enumerate() {
-        let (names, body) = texts(record);
+struct Database {
+    child: Child,
+    script: BufWriter<ChildStdin>,
+}
+
+impl Database {
+    fn new(sqlite: &Path, file: &Path) -> Self {
+        let mut child = Command::new(sqlite)
+            .arg(file)
+            .stdin(Stdio::piped())
+            .spawn()
+            .unwrap();
+        let mut script = BufWriter::new(child.stdin.take().unwrap());
+        script
+            .write_all(
+                b"create virtual table docs using fts5(name, body, content='', tokenize='porter unicode61');\n\
+                 create table ids(id integer primary key, key text, name text, summary text);\nbegin;\n",
+            )
+            .unwrap();
+        Self { child, script }
+    }
+
+    fn add(&mut self, number: usize, record: &Record, names: &str, body: &str) {
+        let quoted = |text: &str| text.replace('\'', "''");
         let head = record.head();
-        let _ = writeln!(
-            script,
+        writeln!(
+            self.script,
             "insert into docs(rowid, name, body) values ({number}, '{}', '{}');\n\
              insert into ids values ({number}, '{}', '{}', '{}');",
-            quoted(&names.join("\n")),
-            quoted(&body),
+            quoted(names),
+            quoted(body),
             quoted(&head.id),
             quoted(&head.names.name),
             quoted(&head.summary),
-        );
+        )
+        .unwrap();
     }
-    script.push_str("commit;\ninsert into docs(docs) values ('optimize');\nvacuum;\n");
-    let mut child = Command::new(sqlite)
-        .arg(file)
-        .stdin(Stdio::piped())
-        .spawn()
-        .unwrap();
-    child
-        .stdin
-        .take()
-        .unwrap()
-        .write_all(script.as_bytes())
-        .unwrap();
-    assert!(child.wait().unwrap().success());
+
+    fn finish(mut self) {
+        self.script
+            .write_all(b"commit;\ninsert into docs(docs) values ('optimize');\nvacuum;\n")
+            .unwrap();
+        drop(self.script.into_inner().unwrap());
+        assert!(self.child.wait().unwrap().success());
+    }
 }
 
-fn json(records: &[Record], file: &Path) {
-    let list: Vec<serde_json::Value> = records
+/// What the corpus was written out to for the others.
+struct Written {
+    records: usize,
+    /// Words of all texts.
+    words: usize,
+    json: Option<PathBuf>,
+}
+
+/// Writes the texts of a corpus for the others, record by record.
+fn write_out(kb: &Path, dir: &Path, sqlite: Option<&Path>) -> Written {
+    let mut database = sqlite.map(|sqlite| Database::new(sqlite, &dir.join("records.db")));
+    let file = dir.join("records.json");
+    let mut json = BufWriter::new(fs::File::create(&file).unwrap());
+    let mut out = Written {
+        records: 0,
+        words: 0,
+        json: None,
+    };
+    let corpus = corpus::each(kb, |record| -> Result<(), std::io::Error> {
+        let (names, body) = texts(&record);
+        let names = names.join("\n");
+        out.words += names.split_whitespace().count() + body.split_whitespace().count();
+        if let Some(database) = &mut database {
+            database.add(out.records, &record, &names, &body);
+        }
+        if out.records < MOST_JSON {
+            let separator = if out.records == 0 { '[' } else { ',' };
+            let id = &record.head().id;
+            write!(
+                json,
+                "{separator}{}",
+                serde_json::json!({"id": id, "name": names, "body": body})
+            )?;
+        }
+        out.records += 1;
+        Ok(())
+    })
+    .unwrap();
+    assert!(corpus.findings.is_empty(), "{:?}", corpus.findings.first());
+    json.write_all(b"]").unwrap();
+    json.flush().unwrap();
+    out.json = (out.records <= MOST_JSON).then_some(file);
+    if let Some(database) = database {
+        database.finish();
+    }
+    out
+}
+
+/// Both text queries find as many, and of the ten best some are the same: how many is said. They cut
+/// words and weigh those that stand together in different ways, so not all are.
+fn agree(own: &Path, about: &str, sqlite: &Path, arguments: &[String]) {
+    let said = |command: &mut Command| String::from_utf8(command.output().unwrap().stdout).unwrap();
+    let ours = said(Command::new(own).args(["ask", about, "--format", "json"]));
+    let ours: serde_json::Value = serde_json::from_str(&ours).unwrap();
+    let ours: Vec<&str> = ours["matches"]
+        .as_array()
+        .unwrap()
         .iter()
-        .map(|record| {
-            let (names, body) = texts(record);
-            serde_json::json!({"id": record.head().id, "name": names.join("\n"), "body": body})
-        })
+        .map(|found| found["id"].as_str().unwrap())
         .collect();
-    fs::write(file, serde_json::to_string(&list).unwrap()).unwrap();
+    let theirs = said(Command::new(sqlite).args(arguments));
+    let theirs: Vec<&str> = theirs
+        .lines()
+        .filter_map(|line| line.split('|').nth(1))
+        .collect();
+    assert!(!ours.is_empty() && ours.len() == theirs.len());
+    let both = theirs.iter().filter(|id| ours.contains(id)).count();
+    println!("of {} found by FTS5 {both} are among ours", theirs.len());
+    assert!(both > 0, "{ours:?} {theirs:?}");
 }
 
 fn main() {
@@ -197,18 +297,29 @@ fn main() {
         fs::metadata(&own).unwrap().len()
     );
 
-    let loaded = corpus::load(&kb, Vec::new()).unwrap();
+    if let Some(file) = option("--pack") {
+        let bytes = fs::read(file).unwrap();
+        let whole = bytes.len();
+        let pack = Pack::open(Cow::Owned(bytes)).unwrap();
+        let index: usize = pack.index_files().map(|(_, bytes)| bytes.len()).sum();
+        println!("pack: {whole} bytes, of which the text index {index}");
+    }
+    let sqlite = installed("sqlite3");
+    let start = Instant::now();
+    let written = write_out(&kb, dir.path(), sqlite.as_deref());
     println!(
-        "{} records, {rounds} rounds, words \"{words}\"",
-        loaded.records.len()
+        "{} records of {:.0} words, {rounds} rounds, words \"{words}\"; read and written for the others in {:.0} s",
+        written.records,
+        written.words as f64 / written.records as f64,
+        start.elapsed().as_secs_f64(),
     );
     let (rare, common) = words.split_once(' ').unwrap();
-    let says = rare.trim_end_matches(|c: char| !c.is_alphabetic())[..4].to_owned();
-    let ours = |name, query: &str, says: &str| Rival {
+    let says = [rare, common, " of "].map(str::to_lowercase).to_vec();
+    let ours = |name, query: &str, says: &[&str]| Rival {
         name,
         program: own.clone(),
         arguments: vec!["ask".to_owned(), query.to_owned()],
-        says: says.to_owned(),
+        says: says.iter().map(|&words| words.to_owned()).collect(),
     };
     let about = format!("find anything about \"{words}\" limit 10");
     let mut rivals = vec![
@@ -216,36 +327,48 @@ fn main() {
             name: "empty static",
             program: empty_program(dir.path()),
             arguments: Vec::new(),
-            says: String::new(),
+            says: vec![String::new()],
         },
-        ours("text query", &about, &says),
+        ours("text query", &about, &[rare, common, " of "]),
     ];
     if real {
-        rivals.push(ours("one record", "find shellac", "shellac"));
-        rivals.push(ours("a liquid", "find ethanol", "ethanol"));
-        rivals.push(ours("identify, 8 seen", IDENTIFY, "shellac"));
-        rivals.push(ours("remove, 6 layers", REMOVE, "consolid"));
+        rivals.push(ours("one record", "find shellac", &["shellac"]));
+        rivals.push(ours("a liquid", "find ethanol", &["ethanol"]));
+        rivals.push(ours("identify, 8 seen", IDENTIFY, &["shellac"]));
+        rivals.push(ours("remove, 6 layers", REMOVE, &["consolid"]));
     }
-    if let Some(sqlite) = installed("sqlite3") {
+    if let Some(beside) = option("--beside") {
+        let other = dir.path().join("beside");
+        fs::copy(&beside, &other).unwrap();
+        rivals.push(Rival {
+            name: "other program",
+            program: other,
+            arguments: vec!["ask".to_owned(), about.clone()],
+            says: says.clone(),
+        });
+    }
+    if let Some(sqlite) = sqlite {
         let file = dir.path().join("records.db");
-        database(&sqlite, &loaded.records, &file);
+        println!("FTS5: {} bytes", fs::metadata(&file).unwrap().len());
         // The quicker of two forms of the query (`perf`: ranking by bm25 in a join).
         let query = format!(
             "select ids.name, ids.key, ids.summary from docs join ids on ids.id = docs.rowid where docs match \
              '\"{rare}\" or \"{common}\" or \"{words}\"' order by bm25(docs, 3.0, 1.0) limit 10"
         )
         .replace(" or \"", " OR \"");
+        let arguments = vec![file.to_string_lossy().into_owned(), query];
+        agree(&own, &about, &sqlite, &arguments);
         rivals.push(Rival {
             name: "sqlite3 FTS5",
             program: sqlite.clone(),
-            arguments: vec![file.to_string_lossy().into_owned(), query],
-            says: says.clone(),
+            arguments,
+            says: vec!["|".to_owned()],
         });
         rivals.push(Rival {
             name: "sqlite3 select 1",
             program: sqlite,
             arguments: vec![":memory:".to_owned(), "select 1".to_owned()],
-            says: "1".to_owned(),
+            says: vec!["1".to_owned()],
         });
     }
     if let Some(rg) = installed("rg") {
@@ -260,9 +383,9 @@ fn main() {
             says: says.clone(),
         });
     }
-    if let Some(jq) = installed("jq") {
-        let file = dir.path().join("records.json");
-        json(&loaded.records, &file);
+    if let Some(file) = written.json
+        && let Some(jq) = installed("jq")
+    {
         rivals.push(Rival {
             name: "jq over one JSON",
             program: jq,
@@ -270,46 +393,55 @@ fn main() {
                 format!("[.[] | select(.body | test(\"{rare}|{common}\"; \"i\")) | .name][:10]"),
                 file.to_string_lossy().into_owned(),
             ],
-            says: String::new(),
+            says: vec![String::new()],
         });
     }
-    drop(loaded);
     for rival in &rivals {
         rival.check();
         for _ in 0..3 {
             rival.run();
         }
     }
-    let mut times: Vec<Vec<f64>> = vec![Vec::new(); rivals.len()];
-    let mut memory = vec![0; rivals.len()];
+    let time = installed("time");
+    let memory: Vec<u64> = rivals
+        .iter()
+        .map(|rival| time.as_ref().map_or(0, |time| rival.memory(time)))
+        .collect();
+    let mut times: Vec<Vec<[f64; 2]>> = vec![Vec::new(); rivals.len()];
     for _ in 0..rounds {
         for (k, rival) in rivals.iter().enumerate() {
-            let (seconds, kilobytes) = rival.run();
-            times[k].push(seconds);
-            memory[k] = memory[k].max(kilobytes);
+            times[k].push(rival.run());
         }
     }
-    println!(
-        "{:<18} {:>9} {:>8}   of empty  of FTS5  of rg",
-        "", "median ms", "peak MB"
-    );
-    let at = |name: &str| rivals.iter().position(|r| r.name == name);
-    for (k, rival) in rivals.iter().enumerate() {
-        let mut line = format!(
-            "{:<18} {:>9.2} {:>8.1}",
-            rival.name,
-            1e3 * median(times[k].clone()),
-            memory[k] as f64 / 1024.0
+    let others = [
+        "empty static",
+        "sqlite3 FTS5",
+        "rg over the TOML",
+        "other program",
+    ];
+    let at = others.map(|name| rivals.iter().position(|r| r.name == name));
+    for (measure, of) in [("by the clock", 0), ("of the processor", 1)] {
+        println!(
+            "{measure:<18} {:>9} {:>8}   of empty  of FTS5  of rg   of other",
+            "median ms", "peak MB"
         );
-        for other in ["empty static", "sqlite3 FTS5", "rg over the TOML"] {
-            let ratio = at(other)
-                .map(|o| median(times[k].iter().zip(&times[o]).map(|(a, b)| a / b).collect()));
-            let _ = write!(
-                line,
-                " {:>9}",
-                ratio.map_or(String::new(), |r| format!("{r:.2}"))
+        for (k, rival) in rivals.iter().enumerate() {
+            let mut line = format!(
+                "{:<18} {:>9.2} {:>8.1}",
+                rival.name,
+                1e3 * median(times[k].iter().map(|time| time[of]).collect()),
+                memory[k] as f64 / 1024.0
             );
+            for other in at {
+                let pairs = other.map(|o| times[k].iter().zip(&times[o]));
+                let ratio = pairs.map(|pairs| median(pairs.map(|(a, b)| a[of] / b[of]).collect()));
+                let _ = write!(
+                    line,
+                    " {:>9}",
+                    ratio.map_or(String::new(), |r| format!("{r:.2}"))
+                );
+            }
+            println!("{line}");
         }
-        println!("{line}");
     }
 }

@@ -1,12 +1,13 @@
-//! A corpus of any size, to measure growth on: `cargo bench --bench synthetic -- RECORDS DIR [SEED]`.
+//! A corpus of any size, to measure growth on: `cargo bench --bench synthetic -- [--full] RECORDS DIR [SEED]`.
 //!
-//! Kinds stand in the proportions of `kb`. Each record is one of ours with its facts as they are, under
-//! a made-up name and with made-up words in place of every remark, so that it is as long and as deep as a
-//! real one. Words follow a Zipf law (exponent 1.05 over 8 000 words, a quarter of them with digits and
-//! hyphens). The first of each kind keep their ids, so that what records name is there. Nothing in it
-//! is true, and every record says `invented = true`.
+//! Kinds stand in the proportions of `kb`, so that three records in four are sources of some twenty words;
+//! with `--full` there are no made-up sources and every record is a long one. Each record is one of ours with
+//! its facts as they are, under a made-up name and with made-up words in place of every remark, so that it is
+//! as long and as deep as a real one. Words follow a Zipf law (exponent 1.05 over 8 000 words, a quarter of
+//! them with digits and hyphens). The first of each kind keep their ids, so that what records name is there.
+//! Nothing in it is true, and every record says `invented = true`.
 //!
-//! `PALINODE_KB=DIR cargo build --profile scale` then makes a program that carries it.
+//! `PALINODE_KB=DIR cargo scale` then makes a program that carries it.
 #![allow(
     missing_docs,
     clippy::unwrap_used,
@@ -206,11 +207,12 @@ fn main() {
         .skip(1)
         .filter(|a| !a.starts_with("--"))
         .collect();
+    let full = std::env::args().any(|a| a == "--full");
     let (Some(wanted), Some(dir)) = (
         arguments.first().and_then(|n| n.parse::<usize>().ok()),
         arguments.get(1).map(PathBuf::from),
     ) else {
-        eprintln!("usage: cargo bench --bench synthetic -- RECORDS DIR [SEED]");
+        eprintln!("usage: cargo bench --bench synthetic -- [--full] RECORDS DIR [SEED]");
         return;
     };
     let seed = arguments.get(2).map_or(SEED, |s| s.parse().unwrap());
@@ -226,7 +228,7 @@ fn main() {
         "tests",
     ];
     let models: Vec<Models> = folders.iter().map(|f| models(&kb, f)).collect();
-    let keys = bib_entries(&kb);
+    let keys = if full { 0 } else { bib_entries(&kb) };
     let real: usize = models.iter().map(|m| m.records.len()).sum::<usize>() + keys;
     fs::create_dir_all(dir.join("vocab")).unwrap();
     fs::create_dir_all(dir.join("sources")).unwrap();
@@ -241,7 +243,9 @@ fn main() {
     .unwrap();
     let mut written = 0;
     for kind in &models {
-        let count = (kind.records.len() * wanted).div_ceil(real);
+        let count = (kind.records.len() * wanted)
+            .div_ceil(real)
+            .min(wanted - written);
         fs::create_dir_all(dir.join(&kind.folder)).unwrap();
         for number in 0..count {
             record(kind, number, &dir, &language, &mut random);

@@ -1,5 +1,7 @@
 //! Reads sources from BibLaTeX.
 
+use std::collections::HashMap;
+
 use biblatex::{Bibliography, ChunksExt, Entry};
 
 use super::walk::Reading;
@@ -11,10 +13,13 @@ use crate::span::Span;
 pub(super) fn sources(reading: &Reading<'_>) -> Vec<Source> {
     let text = &reading.source.text;
     match Bibliography::parse(text) {
-        Ok(bibliography) => bibliography
-            .iter()
-            .map(|entry| source(reading, entry))
-            .collect(),
+        Ok(bibliography) => {
+            let keys = keys(text);
+            bibliography
+                .iter()
+                .map(|entry| source(reading, entry, &keys))
+                .collect()
+        }
         Err(error) => {
             let at = Span::new(
                 error.span.start.min(text.len()),
@@ -28,6 +33,24 @@ pub(super) fn sources(reading: &Reading<'_>) -> Vec<Source> {
             Vec::new()
         }
     }
+}
+
+/// Where what may be the key of an entry first stands: between an opening brace and the next comma.
+fn keys(text: &str) -> HashMap<&str, usize> {
+    let mut out = HashMap::new();
+    let mut open = Vec::new();
+    for (at, byte) in text.bytes().enumerate() {
+        match byte {
+            b'{' => open.push(at + 1),
+            b',' => {
+                for start in open.drain(..) {
+                    out.entry(&text[start..at]).or_insert(start);
+                }
+            }
+            _ => {}
+        }
+    }
+    out
 }
 
 fn field(entry: &Entry, key: &str) -> String {
@@ -96,14 +119,12 @@ fn detail(entry: &Entry) -> String {
     }
 }
 
-fn source(reading: &Reading<'_>, entry: &Entry) -> Source {
+fn source(reading: &Reading<'_>, entry: &Entry, keys: &HashMap<&str, usize>) -> Source {
     let title = field(entry, "title");
     let doi = field(entry, "doi");
-    let at = reading
-        .source
-        .text
-        .find(&format!("{{{},", entry.key))
-        .map(|start| Span::new(start + 1, start + 1 + entry.key.len()));
+    let at = keys
+        .get(entry.key.as_str())
+        .map(|start| Span::new(*start, start + entry.key.len()));
     Source {
         head: Head {
             id: entry.key.clone(),

@@ -6,6 +6,7 @@ mod bib;
 mod exception;
 mod fact;
 mod material;
+mod one_by_one;
 mod shape;
 mod vocab;
 mod walk;
@@ -17,6 +18,7 @@ use toml::de::DeTable;
 
 pub use exception::{Exception, entries as exceptions};
 pub use fact::read_hansen;
+pub use one_by_one::each;
 pub use shape::LANGUAGES;
 pub use vocab::Vocabulary;
 pub use walk::{Finding, Reading};
@@ -108,11 +110,10 @@ pub fn load(dir: &Path, base: Vec<Record>) -> Result<Corpus, LoadError> {
         for file in files(&dir.join(kind.folder()), "toml")? {
             let source = read(dir, &file)?;
             let reading = Reading::new(&source);
-            let record = record_in(&reading, kind, |id| {
+            let record = filed(&reading, &file, kind, |id| {
                 records.get(&(kind, id.to_owned())).cloned()
             });
             if let Some(record) = record {
-                named_like_its_file(&reading, &file, &record);
                 insert(&reading, &mut records, &mut own, record);
             }
             keep(&mut corpus, reading);
@@ -120,6 +121,18 @@ pub fn load(dir: &Path, base: Vec<Record>) -> Result<Corpus, LoadError> {
     }
     corpus.records = records.into_values().collect();
     Ok(corpus)
+}
+
+/// The record that a file of a kind's folder holds; `beneath` gives the one that it is laid over.
+fn filed(
+    reading: &Reading<'_>,
+    file: &Path,
+    kind: Kind,
+    beneath: impl Fn(&str) -> Option<Record>,
+) -> Option<Record> {
+    let record = record_in(reading, kind, beneath)?;
+    named_like_its_file(reading, file, &record);
+    Some(record)
 }
 
 /// A record's id is the name of its file.
@@ -258,15 +271,19 @@ fn insert(
     let key = (record.kind(), record.head().id.clone());
     let place = record.head().place.clone();
     if let Some(first) = own.get(&key) {
-        reading.report(
-            Diagnostic::error("K0113", format!("`{}` is defined twice", key.1))
-                .at(Span::at(0), "")
-                .help(format!("the first stands in {}:{}", first.file, first.line)),
-        );
+        defined_twice(reading, &key.1, first);
         return;
     }
     own.insert(key.clone(), place);
     records.insert(key, record);
+}
+
+fn defined_twice(reading: &Reading<'_>, id: &str, first: &Place) {
+    reading.report(
+        Diagnostic::error("K0113", format!("`{id}` is defined twice"))
+            .at(Span::at(0), "")
+            .help(format!("the first stands in {}:{}", first.file, first.line)),
+    );
 }
 
 fn keep(corpus: &mut Corpus, reading: Reading<'_>) {

@@ -34,17 +34,17 @@ impl Session<'_> {
                 records: 0,
             })
             .collect();
-        let unread = self.unread(find)?;
-        if let Some(places) = &unread
+        let unread = self.unread(find, limit)?;
+        if let Some((places, total)) = &unread
             && find.record.is_none()
             && find.show.is_empty()
         {
-            return Ok(self.listed(places, limit));
+            return Ok(self.listed(places, *total));
         }
         let (counted, candidates) = match unread {
-            Some(places) => {
-                let hits = places.iter().take(limit).filter_map(|at| self.hit(*at));
-                (Some(places.len()), hits.collect())
+            Some((places, total)) => {
+                let hits = places.into_iter().filter_map(|at| self.hit(at));
+                (Some(total), hits.collect())
             }
             None => (None, self.candidates(find)?),
         };
@@ -104,7 +104,7 @@ impl Session<'_> {
     }
 
     fn reached(&self, find: &CheckedFind) -> Result<Vec<Hit>, IndexError> {
-        let places = self.places(find)?;
+        let places = self.places(find, HITS)?;
         Ok(places.into_iter().filter_map(|at| self.hit(at)).collect())
     }
 
@@ -113,17 +113,15 @@ impl Session<'_> {
         Some(Hit { record, score })
     }
 
-    /// Where the records stand that are reached, best first, else by kind and id.
-    fn places(&self, find: &CheckedFind) -> Result<Vec<Place>, IndexError> {
+    /// Where the records stand that are reached, best first, else by kind and id; of those reached by text
+    /// `most`.
+    fn places(&self, find: &CheckedFind, most: usize) -> Result<Vec<Place>, IndexError> {
         if let Some((kind, index)) = find.record {
             return Ok(vec![(kind, index, 0.0)]);
         }
-        let kind = match &find.kinds[..] {
-            [kind] => Some(*kind),
-            _ => None,
-        };
+        let kind = only(&find.kinds);
         if let Some(about) = &find.about {
-            let hits = self.index()?.search(about, kind, HITS)?.into_iter();
+            let hits = self.index()?.search(about, kind, most)?.into_iter();
             let mut places: Vec<Place> =
                 hits.map(|(k, i, score)| (k, i, f64::from(score))).collect();
             places.sort_by(|a, b| b.2.total_cmp(&a.2).then((a.0, a.1).cmp(&(b.0, b.1))));
@@ -139,9 +137,14 @@ impl Session<'_> {
             .collect())
     }
 
-    /// Where what is found stands, where neither a condition nor an order asks what stands in a record:
-    /// at most the rows that are shown are decoded. `None` where records have to be looked into.
-    fn unread(&self, find: &CheckedFind) -> Result<Option<Vec<Place>>, IndexError> {
+    /// Where what is found stands and how much it is in all, where neither a condition nor an order asks what
+    /// stands in a record: no more than `limit` records are then shown, read or even named by the text index.
+    /// `None` where records have to be looked into.
+    fn unread(
+        &self,
+        find: &CheckedFind,
+        limit: usize,
+    ) -> Result<Option<(Vec<Place>, usize)>, IndexError> {
         let looks_in = find.condition.is_some()
             || !find.rank.is_empty()
             || !find.roles.is_empty()
@@ -149,13 +152,24 @@ impl Session<'_> {
         if looks_in {
             return Ok(None);
         }
-        let mut places = self.places(find)?;
+        if let (Some(about), None, 0..=1) = (&find.about, find.record, find.kinds.len()) {
+            let places = self.places(find, limit)?;
+            let total = match places.len() {
+                // Fewer than there is room for are all.
+                few if few < limit => few,
+                _ => self.index()?.count(about, only(&find.kinds))?,
+            };
+            return Ok(Some((places, total)));
+        }
+        let mut places = self.places(find, HITS)?;
         places.retain(|(kind, ..)| find.kinds.is_empty() || find.kinds.contains(kind));
-        Ok(Some(places))
+        let total = places.len();
+        places.truncate(limit);
+        Ok(Some((places, total)))
     }
 
     /// A list of names with what they are, for which no record is decoded.
-    fn listed(&self, places: &[Place], limit: usize) -> Find {
+    fn listed(&self, places: &[Place], total: usize) -> Find {
         let one = |(kind, index, _): &Place| {
             let (name, summary) = self.pack.gist(*kind, *index)?;
             Some(Match {
@@ -167,13 +181,21 @@ impl Session<'_> {
             })
         };
         Find {
-            total: places.len(),
+            total,
             undetermined_total: 0,
-            matches: places.iter().take(limit).filter_map(one).collect(),
+            matches: places.iter().filter_map(one).collect(),
             undetermined: Vec::new(),
             silent: Vec::new(),
             shown: Vec::new(),
         }
+    }
+}
+
+/// The one kind that is asked for, if it is one.
+fn only(kinds: &[Kind]) -> Option<Kind> {
+    match kinds {
+        [kind] => Some(*kind),
+        _ => None,
     }
 }
 

@@ -1,8 +1,15 @@
 //! A column of bit sets, kept as bytes of one width: a table has a hundred thousand of them, nearly all
-//! narrow, and half of the memory of a short answer would go into making each a word of 64 bits.
+//! narrow, and half of the memory of a short answer would go into making each a word of 64 bits. A column
+//! of very many materials is packed where it is written down: most tests are answered by few of them.
 
+use lz4_flex::block::{compress, decompress};
 use serde::de::{Error, Visitor};
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
+
+/// Bytes from which a column is packed.
+const LONG: usize = 4 << 10;
+/// Added to the width of a packed column, whose plain length follows in four bytes.
+const PACKED: u8 = 0x80;
 
 /// Bit sets, by number.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -71,7 +78,14 @@ impl FromIterator<u64> for Column {
 impl Serialize for Column {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         let mut out = vec![self.width];
-        out.extend_from_slice(&self.bytes);
+        match u32::try_from(self.bytes.len()) {
+            Ok(plain) if self.bytes.len() >= LONG => {
+                out[0] |= PACKED;
+                out.extend_from_slice(&plain.to_le_bytes());
+                out.extend(compress(&self.bytes));
+            }
+            _ => out.extend_from_slice(&self.bytes),
+        }
         serializer.serialize_bytes(&out)
     }
 }
@@ -97,6 +111,19 @@ impl Visitor<'_> for Packed {
             width,
             bytes: sets.into(),
         };
+        if let Some((width, rest)) = bytes.split_first()
+            && width & PACKED != 0
+            && let Some((plain, packed)) = rest.split_first_chunk()
+        {
+            let plain = u32::from_le_bytes(*plain) as usize;
+            // A byte of the packed form stands for 255 plain ones at most: what promises more is damaged.
+            if plain / 255 > packed.len() {
+                return Err(E::custom("no bit sets"));
+            }
+            let mut out = vec![width & !PACKED];
+            out.extend(decompress(packed, plain).map_err(E::custom)?);
+            return self.visit_bytes(&out);
+        }
         match bytes.split_first() {
             Some((0, [])) => Ok(Column::default()),
             Some((width @ (1 | 2 | 4 | 8), rest)) if rest.len() % usize::from(*width) == 0 => {
@@ -129,6 +156,23 @@ mod tests {
         for damaged in [&[0][..], &[1, 3], &[2, 2, 7], &[2, 0, 7]] {
             assert!(postcard::from_bytes::<Column>(damaged).is_err());
         }
+    }
+
+    #[test]
+    fn long_columns_are_packed() {
+        for most in [1, 255, 256, 1 << 31, u64::MAX] {
+            let few = |n| if n % 218 < 5 { most } else { 0 };
+            let made: Column = (0..9_000).map(few).collect();
+            let packed = postcard::to_allocvec(&made).unwrap();
+            assert!(packed.len() < 4_500, "{}", packed.len());
+            let read: Column = postcard::from_bytes(&packed).unwrap();
+            assert_eq!(read, made);
+            assert!(read.iter().eq((0..9_000).map(few)));
+        }
+        let promise = [6, 0x81, 0xff, 0xff, 0xff, 0xff, 0];
+        assert!(postcard::from_bytes::<Column>(&promise).is_err());
+        let cut = [5, 0x81, 0x10, 0, 0, 0];
+        assert!(postcard::from_bytes::<Column>(&cut).is_err());
     }
 
     #[test]

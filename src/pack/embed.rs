@@ -30,6 +30,9 @@ mod span;
 #[path = "../units/mod.rs"]
 mod units;
 
+use std::error::Error;
+use std::fs::File;
+use std::io::{BufWriter, Write};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
@@ -77,41 +80,49 @@ fn folder() -> PathBuf {
     std::env::var_os("PALINODE_KB").map_or_else(|| PathBuf::from("kb"), PathBuf::from)
 }
 
-fn embed() -> Result<(), String> {
-    let corpus = corpus::load(&folder(), Vec::new()).map_err(|e| e.to_string())?;
+fn embed() -> Result<(), Box<dyn Error>> {
+    let mut index = index::Builder::new()?;
+    let mut pack = pack::Writer::new(pack::Form::Small);
+    let corpus = corpus::each(&folder(), |record| {
+        index.add(&record)?;
+        pack.add(record)?;
+        Ok::<(), Box<dyn Error>>(())
+    })?;
     if !corpus.findings.is_empty() {
-        let lines: Vec<String> = corpus
-            .findings
-            .iter()
-            .map(|f| {
-                let help = f
-                    .diagnostic
-                    .help
-                    .as_deref()
-                    .map_or(String::new(), |h| format!(" ({h})"));
-                format!(
-                    "kb/{}:{}:{}: {}: {}{help}",
-                    f.file, f.place.line, f.place.column, f.diagnostic.code, f.diagnostic.message
-                )
-            })
-            .collect();
-        return Err(format!(
-            "the corpus has {} errors:\n{}",
-            lines.len(),
-            lines.join("\n")
-        ));
+        return Err(told(&corpus.findings).into());
     }
-    let files = index::build(&corpus.records).map_err(|e| e.to_string())?;
-    let bytes = pack::write(
-        &corpus.records,
-        &corpus.version,
-        &corpus.words,
-        &corpus.speech,
-        &corpus.reagents,
-        &files,
-        pack::Form::Small,
-    )
-    .map_err(|e| e.to_string())?;
     let out = std::env::var_os("OUT_DIR").ok_or("OUT_DIR is not set")?;
-    std::fs::write(Path::new(&out).join("corpus.pack"), bytes).map_err(|e| e.to_string())
+    let mut file = BufWriter::new(File::create(Path::new(&out).join("corpus.pack"))?);
+    let besides = pack::Besides {
+        version: &corpus.version,
+        words: &corpus.words,
+        speech: &corpus.speech,
+        reagents: &corpus.reagents,
+        index: &index.finish()?,
+    };
+    pack.finish(besides, &mut file)?;
+    Ok(file.flush()?)
+}
+
+/// What is wrong with the corpus, a line a finding.
+fn told(findings: &[corpus::Finding]) -> String {
+    let lines: Vec<String> = findings
+        .iter()
+        .map(|f| {
+            let help = f
+                .diagnostic
+                .help
+                .as_deref()
+                .map_or(String::new(), |h| format!(" ({h})"));
+            format!(
+                "kb/{}:{}:{}: {}: {}{help}",
+                f.file, f.place.line, f.place.column, f.diagnostic.code, f.diagnostic.message
+            )
+        })
+        .collect();
+    format!(
+        "the corpus has {} errors:\n{}",
+        lines.len(),
+        lines.join("\n")
+    )
 }

@@ -11,6 +11,7 @@ use std::sync::{Arc, OnceLock};
 
 use lz4_flex::block::{compress_with_dict, decompress_with_dict};
 
+use super::Entry;
 use crate::model::{Piece, Record, Whole};
 
 /// The bytes of a pack, held as long as anything that is read from them.
@@ -44,8 +45,8 @@ pub(super) struct Encoded {
 }
 
 impl Encoded {
-    pub(super) fn of(record: &Record) -> Result<Self, postcard::Error> {
-        let mut head = record.clone();
+    pub(super) fn of(record: Record) -> Result<Self, postcard::Error> {
+        let mut head = record;
         let mut tail = Vec::new();
         let mut lengths = Vec::new();
         head.parts(|part| {
@@ -71,16 +72,32 @@ pub(super) fn packed(plain: &[u8], dictionary: &[u8]) -> Option<Vec<u8>> {
 /// Where a record lies.
 pub(super) struct Lies {
     /// Of its head.
-    pub(super) head: Range<usize>,
+    head: Range<usize>,
     /// Length of the head when it is unpacked.
-    pub(super) plain: usize,
+    plain: usize,
     /// Of its tail.
-    pub(super) tail: Range<usize>,
+    tail: Range<usize>,
     /// Of the dictionary of its kind.
-    pub(super) dictionary: Range<usize>,
+    dictionary: Range<usize>,
 }
 
 impl Lies {
+    /// Where the record of a row lies, and the dictionary that it is packed against, if what they are counted
+    /// from lies at `base`. `None` for a row that says what cannot be.
+    pub(super) fn at(base: usize, row: Entry, dictionary: (u32, u32)) -> Option<Self> {
+        let [.., start, head, plain, tail] = row;
+        let range = |start: u32, length: u32| {
+            let start = base + start as usize;
+            start..start + length as usize
+        };
+        Some(Self {
+            head: range(start, head),
+            plain: plain as usize,
+            tail: range(start.checked_add(head)?, tail),
+            dictionary: range(dictionary.0, dictionary.1),
+        })
+    }
+
     /// Reads the record. `None` where the bytes hold none.
     pub(super) fn read(self, bytes: &Bytes) -> Option<Record> {
         let dictionary = bytes.get(self.dictionary.clone())?;

@@ -5,6 +5,7 @@
 //! dictionary of what its kind has in common: together they take a third of the room, and looking one up
 //! unpacks that one only.
 
+mod answers;
 mod dictionary;
 mod entry;
 mod rows;
@@ -24,7 +25,7 @@ use crate::model::reagent::Reagents;
 use crate::model::speech::Speech;
 use crate::model::{Equipment, Kind, Layer, Library, Named, Record, Table};
 
-pub use write::{Form, WriteError, write};
+pub use write::{Besides, Form, WriteError, Writer, write};
 
 /// First bytes of a pack.
 pub(crate) const MAGIC: &[u8; 8] = b"PALINOD9";
@@ -222,19 +223,9 @@ impl Library for Pack {
     }
 
     fn record(&self, kind: Kind, index: usize) -> Option<Record> {
-        let [.., start, head, plain, tail] = self.entry(kind, index)?;
-        let range = |start: u32, length: u32| {
-            let start = self.base + start as usize;
-            start..start + length as usize
-        };
-        let (dictionary, length) = self.header.dictionaries[kind as usize];
-        let lies = Lies {
-            head: range(start, head),
-            plain: plain as usize,
-            tail: range(start.checked_add(head)?, tail),
-            dictionary: range(dictionary, length),
-        };
-        lies.read(&self.bytes)
+        let row = self.entry(kind, index)?;
+        let dictionary = self.header.dictionaries[kind as usize];
+        Lies::at(self.base, row, dictionary)?.read(&self.bytes)
     }
 
     fn shared_layer(&self, index: usize) -> Option<Arc<Layer>> {

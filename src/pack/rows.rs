@@ -1,7 +1,8 @@
 //! Tables of numbers as they lie in a pack: read in place, one row at a time. To find one record among a
 //! hundred thousand, or one name, a few rows are read and nothing is built.
 
-use std::collections::BTreeMap;
+use std::collections::HashMap;
+use std::hash::{DefaultHasher, Hasher};
 
 /// A table of rows of `WIDTH` numbers of four bytes, little end first.
 #[derive(Clone, Copy, Debug)]
@@ -61,19 +62,26 @@ pub(super) fn push<const WIDTH: usize>(out: &mut Vec<u8>, row: [u32; WIDTH]) {
 #[derive(Default)]
 pub(super) struct Texts {
     pub(super) bytes: Vec<u8>,
-    starts: BTreeMap<String, u32>,
+    /// Where the last text with a hash starts: the texts of a million records are not held twice. Should two
+    /// of them ever share a hash, one may lie in the bytes more than once, which is no harm.
+    starts: HashMap<u64, u32>,
 }
 
 impl Texts {
     /// Start and length of a text that is added; `None` beyond four gigabytes.
-    pub(super) fn add(&mut self, text: &str) -> Option<[u32; 2]> {
-        let length = u32::try_from(text.len()).ok()?;
-        if let Some(start) = self.starts.get(text) {
+    pub(super) fn add(&mut self, words: &str) -> Option<[u32; 2]> {
+        let length = u32::try_from(words.len()).ok()?;
+        let mut hasher = DefaultHasher::new();
+        hasher.write(words.as_bytes());
+        let hash = hasher.finish();
+        if let Some(start) = self.starts.get(&hash)
+            && text(&self.bytes, *start, length) == words
+        {
             return Some([*start, length]);
         }
         let start = u32::try_from(self.bytes.len()).ok()?;
-        self.bytes.extend_from_slice(text.as_bytes());
-        self.starts.insert(text.to_owned(), start);
+        self.bytes.extend_from_slice(words.as_bytes());
+        self.starts.insert(hash, start);
         Some([start, length])
     }
 }

@@ -1,11 +1,11 @@
 //! Builds the response table: every material against every liquid and test, as bit sets.
 
-use std::collections::BTreeMap;
+use std::collections::HashMap;
 
+use super::answers::{Answers, Liquid};
 use super::write::WriteError;
-use crate::model::outcome;
 use crate::model::{
-    Age, Agent, BenchTest, Class, Column, Feature, Kind, Material, Record, Response, Row, Table,
+    Agent, BenchTest, Class, Column, Feature, Kind, Material, Record, Response, Row,
 };
 use crate::units::Reading;
 
@@ -16,62 +16,79 @@ const NOW: i32 = i32::MAX;
 /// The test whose record holds the reading error of all liquids.
 const LIQUID_TEST: &str = "solvent-drop";
 
-pub(super) fn table(by_kind: &[Vec<&Record>]) -> Result<Table, WriteError> {
-    let materials: Vec<&Material> = by_kind[Kind::Material as usize]
-        .iter()
-        .filter_map(|r| {
-            if let Record::Material(m) = r {
-                Some(m)
-            } else {
-                None
-            }
-        })
-        .collect();
-    let families: Vec<(String, String)> = by_kind[Kind::Family as usize]
-        .iter()
-        .map(|r| (r.head().id.clone(), r.head().names.name.clone()))
-        .collect();
-    let tests: BTreeMap<&str, &BenchTest> = by_kind[Kind::Test as usize]
-        .iter()
-        .filter_map(|r| {
-            if let Record::Test(t) = r {
-                Some((t.head.id.as_str(), t))
-            } else {
-                None
-            }
-        })
-        .collect();
-    let agents: BTreeMap<&str, &Agent> = by_kind[Kind::Agent as usize]
-        .iter()
-        .filter_map(|r| {
-            if let Record::Agent(a) = r {
-                Some((a.head.id.as_str(), a))
-            } else {
-                None
-            }
-        })
-        .collect();
-    let rows = materials
-        .iter()
-        .map(|m| row(m, &families))
-        .collect::<Result<Vec<_>, _>>()?;
-    let mut features = Vec::new();
-    let liquid_test = tests.get(LIQUID_TEST).copied();
-    for (id, agent) in &agents {
-        if let Some(feature) = liquid(id, agent, &agents, liquid_test, &materials) {
-            features.push(feature);
+/// The table of a pack as its bytes: [`crate::model::Table`] as postcard writes it. `records` gives those of a
+/// kind, by id. Every record is read once and forgotten, and what it answers is noted by liquid and test; to
+/// ask every material of every liquid would take work that grows with the square of the corpus.
+pub(super) fn table<Records>(records: impl Fn(Kind) -> Records) -> Result<Vec<u8>, WriteError>
+where
+    Records: Iterator<Item = Result<Record, WriteError>>,
+{
+    let mut families = Vec::new();
+    for record in records(Kind::Family) {
+        let head = record?.head().clone();
+        families.push((head.id, head.names.name));
+    }
+    let mut liquid_test = None;
+    let mut tests = Vec::new();
+    for record in records(Kind::Test) {
+        match record? {
+            Record::Test(it) if it.head.id == LIQUID_TEST => liquid_test = Some(it),
+            Record::Test(it) => tests.push(bench(&it)),
+            _ => {}
         }
     }
-    for (id, test) in &tests {
-        if *id != LIQUID_TEST {
-            features.push(bench(id, test, &materials));
+    let mut liquids = Vec::new();
+    for record in records(Kind::Agent) {
+        if let Record::Agent(it) = record? {
+            liquids.push(liquid(it, liquid_test.as_ref()));
         }
     }
-    Ok(Table {
-        rows,
-        families,
-        features,
-    })
+    let mut answers = Answers::new(&liquids, &tests);
+    let mut rows = Vec::new();
+    for record in records(Kind::Material) {
+        if let Record::Material(it) = record? {
+            answers.note(rows.len(), &it);
+            rows.push(row(&it, &families)?);
+        }
+    }
+    let mut features = Features::default();
+    let mut mixed = HashMap::new();
+    for liquid in &mut liquids {
+        let [fresh, aged] = answers.of_liquid(liquid, rows.len(), &mut mixed);
+        if fresh.iter().chain(aged.iter()).any(|set| set != 0) {
+            features.add(&mut liquid.feature, fresh, aged)?;
+        }
+    }
+    for test in &mut tests {
+        let [fresh, aged] = answers.of_test(test, rows.len());
+        features.add(test, fresh, aged)?;
+    }
+    let mut out = postcard::to_allocvec(&(rows, families, features.count))?;
+    out.extend(features.bytes);
+    Ok(out)
+}
+
+/// Features as they are written.
+#[derive(Default)]
+struct Features {
+    count: usize,
+    bytes: Vec<u8>,
+}
+
+impl Features {
+    /// Writes a feature with its columns, which it does not keep.
+    fn add(
+        &mut self,
+        feature: &mut Feature,
+        fresh: Column,
+        aged: Column,
+    ) -> Result<(), WriteError> {
+        (feature.fresh, feature.aged) = (fresh, aged);
+        self.bytes.extend(postcard::to_allocvec(feature)?);
+        (feature.fresh, feature.aged) = (Column::default(), Column::default());
+        self.count += 1;
+        Ok(())
+    }
 }
 
 fn row(material: &Material, families: &[(String, String)]) -> Result<Row, WriteError> {
@@ -112,69 +129,9 @@ fn row(material: &Material, families: &[(String, String)]) -> Result<Row, WriteE
     })
 }
 
-fn bits(material: &Material, age: Age, key: &str, outcomes: &[&str]) -> u64 {
-    let facts = material.response(age, key).iter();
-    facts.fold(0, |set, fact| set | outcome::of(fact, outcomes))
-}
-
-/// What a material answers to a liquid: its own record; for a mixture without one, the strongest of
-/// its parts, if every part (or the liquid that stands in for it) is recorded.
-fn answered(
-    material: &Material,
-    age: Age,
-    id: &str,
-    agent: &Agent,
-    agents: &BTreeMap<&str, &Agent>,
-    outcomes: &[&str],
-) -> u64 {
-    let own = bits(material, age, id, outcomes);
-    if own != 0 || agent.parts.is_empty() {
-        return own;
-    }
-    let grade = |set: u64| {
-        (0..outcomes.len())
-            .filter(|n| set >> n & 1 == 1)
-            .filter_map(|n| Response::parse(outcomes[n]))
-            .map(Response::grade)
-            .max()
-            .unwrap_or(0)
-    };
-    let mut best = 0;
-    for (part, _) in &agent.parts {
-        let mut set = bits(material, age, part, outcomes);
-        if set == 0
-            && let Some(like) = agents.get(part.as_str()).and_then(|a| a.like.as_deref())
-        {
-            set = bits(material, age, like, outcomes);
-        }
-        if set == 0 {
-            return 0;
-        }
-        if best == 0 || grade(set) > grade(best) {
-            best = set;
-        }
-    }
-    best
-}
-
-fn liquid(
-    id: &str,
-    agent: &Agent,
-    agents: &BTreeMap<&str, &Agent>,
-    test: Option<&BenchTest>,
-    materials: &[&Material],
-) -> Option<Feature> {
+/// An agent as the table knows it, without its columns.
+fn liquid(agent: Agent, test: Option<&BenchTest>) -> Liquid {
     let outcomes: Vec<&str> = Response::ALL.iter().map(|r| r.word()).collect();
-    let column = |age| -> Column {
-        materials
-            .iter()
-            .map(|m| answered(m, age, id, agent, agents, &outcomes))
-            .collect()
-    };
-    let (fresh, aged) = (column(Age::Fresh), column(Age::Aged));
-    if fresh.iter().chain(aged.iter()).all(|set| set == 0) {
-        return None;
-    }
     let cluster = match agent.class {
         Class::Aliphatic | Class::Aromatic => "hydrocarbon",
         class if class.is_solvent() => "polar",
@@ -189,8 +146,8 @@ fn liquid(
         Class::Acid | Class::Alkali => 2,
         _ => 0,
     };
-    Some(Feature {
-        id: id.to_owned(),
+    let feature = Feature {
+        id: agent.head.id,
         liquid: true,
         cluster: cluster.to_owned(),
         near: near(&outcomes, test.map_or(&[], |t| &t.near)),
@@ -207,29 +164,21 @@ fn liquid(
         hazard: None,
         reads: None,
         proposed: true,
-        fresh,
-        aged,
-    })
+        fresh: Column::default(),
+        aged: Column::default(),
+    };
+    Liquid {
+        feature,
+        parts: agent.parts.into_iter().map(|(part, _)| part).collect(),
+        like: agent.like,
+    }
 }
 
-fn bench(id: &str, test: &BenchTest, materials: &[&Material]) -> Feature {
+/// A test as the table knows it, without its columns.
+fn bench(test: &BenchTest) -> Feature {
     let outcomes: Vec<&str> = test.outcomes.iter().map(String::as_str).collect();
-    let of = match test.reads {
-        Some(_) => outcome::of_read,
-        None => outcome::of,
-    };
-    let column = |age| -> Column {
-        materials
-            .iter()
-            .map(|m| {
-                let facts = m.shown(age, id, test.reads.as_deref()).iter();
-                facts.fold(0, |set, fact| set | of(fact, &outcomes))
-            })
-            .collect()
-    };
-    let (fresh, aged) = (column(Age::Fresh), column(Age::Aged));
     Feature {
-        id: id.to_owned(),
+        id: test.head.id.clone(),
         liquid: false,
         cluster: test.cluster.clone(),
         near: near(&outcomes, &test.near),
@@ -252,8 +201,8 @@ fn bench(id: &str, test: &BenchTest, materials: &[&Material]) -> Feature {
         hazard: test.hazard,
         reads: test.reads.clone(),
         proposed: test.proposed,
-        fresh,
-        aged,
+        fresh: Column::default(),
+        aged: Column::default(),
     }
 }
 

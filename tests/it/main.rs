@@ -49,6 +49,7 @@ mod seeds;
 mod share;
 mod shell;
 mod store;
+mod streamed;
 mod sums;
 mod supply;
 mod templates;

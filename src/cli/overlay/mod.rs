@@ -15,7 +15,7 @@ use crate::diag::Severity;
 use crate::gate::rules;
 use crate::lint;
 use crate::model::{Basis, Library};
-use crate::pack::{self, Pack};
+use crate::pack::{self, Besides, Form, Pack};
 use crate::span::Source;
 use crate::{embedded, index, render};
 use cache::Cache;
@@ -151,16 +151,14 @@ fn packed(corpus: &Corpus, dir: &Path, indexed: bool) -> Result<Vec<u8>, String>
         Vec::new()
     };
     let base = embedded();
-    pack::write(
-        &corpus.records,
-        &version(base, dir),
-        base.words(),
-        base.speech(),
-        base.reagents(),
-        &files,
-        pack::Form::Plain,
-    )
-    .map_err(|e| e.to_string())
+    let besides = Besides {
+        version: &version(base, dir),
+        words: base.words(),
+        speech: base.speech(),
+        reagents: base.reagents(),
+        index: &files,
+    };
+    pack::write(&corpus.records, besides, Form::Plain).map_err(|e| e.to_string())
 }
 
 /// Reads a folder over the embedded corpus and lints it, as far as the folder answers for it.
