@@ -39,7 +39,7 @@ impl Column {
         let width = usize::from(self.width);
         let set = number
             .checked_mul(width)
-            .and_then(|start| self.bytes.get(start..start + width));
+            .and_then(|start| self.bytes.get(start..)?.get(..width));
         set.map_or(0, widened)
     }
 
