@@ -59,7 +59,8 @@ text-indent:-1.6rem;overflow-wrap:anywhere}.read{color:#4a545c}\
 footer{border-top:1px solid #9aa3a9;margin-top:3rem;padding-top:.6rem;padding-bottom:2rem;\
 font-size:.9rem}\
 @media(max-width:40rem){h1{font-size:1.5rem}nav ul{columns:1}dl{display:block}\
-dd{margin:0 0 .5rem}.wide td{min-width:5.2rem}.wide tbody th{min-width:0}.drawing svg{min-width:34rem}.narrow svg{min-width:0}}";
+dd{margin:0 0 .5rem}.wide td{min-width:5.2rem}.wide tbody th{min-width:0}\
+.wide table:has(thead th:nth-child(5)){min-width:36rem}.drawing svg{min-width:34rem}.narrow svg{min-width:0}}";
 
 const PRINT: &str = "\
 @media print{body{font-size:10.5pt}header,main,footer{max-width:none;padding:0}nav,.skip,details\

@@ -18,6 +18,9 @@ const IDLE_NAMED: usize = 10;
 /// Parts of what is said of clearing, and of what stays, that a table shows.
 const CLEARED: usize = 3;
 const STAYING: usize = 2;
+/// Materials named that it may be, and below what probability of the first they are but examples.
+const NAMES: usize = 3;
+const OPEN: f64 = 0.15;
 /// Liquids named as held back.
 const HELD_NAMED: usize = 6;
 
@@ -26,7 +29,7 @@ impl Paper {
         let target: Vec<String> = it
             .target
             .iter()
-            .take(3)
+            .take(NAMES)
             .map(|it| {
                 if it.probability >= 0.995 {
                     it.name.clone()
@@ -35,7 +38,14 @@ impl Paper {
                 }
             })
             .collect();
-        self.wrap(out, "Take off: ", &safe(&target.join(", ")));
+        let mut target = safe(&target.join(", "));
+        if it.target.len() > NAMES && it.target[0].probability < OPEN {
+            target.push_str(
+                " and others: what it is stands open. `identify` it first: all that is seen and tried \
+                 makes this plan shorter and safer",
+            );
+        }
+        self.wrap(out, "Take off: ", &target);
         self.wrap(out, "From: ", &safe(&stack(&it.layers)));
         if let (Some(first), None) = (it.ladder.first(), &it.leave) {
             let begin = format!("{} ({})", safe(&title(first)), first.call.word());
