@@ -278,6 +278,25 @@ fn agree(own: &Path, about: &str, sqlite: &Path, arguments: &[String]) {
     assert!(both > 0, "{ours:?} {theirs:?}");
 }
 
+/// The id of the material whose file is the longest of this share of them all.
+fn by_length(kb: &Path, of: usize, all: usize) -> String {
+    let mut files: Vec<(u64, String)> = fs::read_dir(kb.join("materials"))
+        .unwrap()
+        .map(Result::unwrap)
+        .map(|file| {
+            let id = file
+                .path()
+                .file_stem()
+                .unwrap()
+                .to_string_lossy()
+                .into_owned();
+            (file.metadata().unwrap().len(), id)
+        })
+        .collect();
+    files.sort();
+    files[files.len() * of / all - 1].1.clone()
+}
+
 fn main() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let binary = option("--binary").map_or_else(
@@ -332,10 +351,27 @@ fn main() {
         ours("text query", &about, &[rare, common, " of "]),
     ];
     if real {
-        rivals.push(ours("one record", "find shellac", &["shellac"]));
+        let (middle, longest) = (by_length(&kb, 1, 2), by_length(&kb, 1, 1));
+        println!("material of middle length {middle}, the longest {longest}");
         rivals.push(ours("a liquid", "find ethanol", &["ethanol"]));
+        rivals.push(ours(
+            "middle material",
+            &format!("find {middle}"),
+            &["basis"],
+        ));
+        rivals.push(ours(
+            "longest material",
+            &format!("find {longest}"),
+            &["basis"],
+        ));
         rivals.push(ours("identify, 8 seen", IDENTIFY, &["shellac"]));
-        rivals.push(ours("remove, 6 layers", REMOVE, &["consolid"]));
+        let held = REMOVE.replace(" (flaking)", "");
+        rivals.push(ours(
+            "remove, 6 layers",
+            &held,
+            &["mildest step", "scalpel"],
+        ));
+        rivals.push(ours("remove, 6, loose", REMOVE, &["consolid"]));
     }
     if let Some(beside) = option("--beside") {
         let other = dir.path().join("beside");
