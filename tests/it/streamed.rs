@@ -169,7 +169,9 @@ fn records_beyond_the_first_are_packed_as_they_come() {
     writer.finish(besides(&corpus), &mut bytes).unwrap();
     let one = postcard::to_allocvec(material).unwrap().len();
     assert!(copies * one > 6 << 20, "too few copies of {one} bytes");
-    assert!(bytes.len() < copies * one / 8);
+    // Half of what is left are rows of names, which are not packed.
+    let (taken, plain) = (bytes.len(), copies * one);
+    assert!(taken < plain / 5, "{taken} of {plain}");
     let pack = Pack::open(Cow::Owned(bytes)).unwrap();
     assert_eq!(pack.count(Kind::Material), copies);
     for n in 0..copies {
