@@ -4,7 +4,7 @@ use super::Lint;
 use super::scope::Scope;
 use super::spot::Spot;
 use crate::corpus::Finding;
-use crate::diag::Diagnostic;
+use crate::diag::{Diagnostic, did_you_mean};
 use crate::model::{Basis, Kind};
 
 pub(super) const LINT: Lint = Lint {
@@ -14,6 +14,12 @@ pub(super) const LINT: Lint = Lint {
           it",
     check,
 };
+
+/// What of a key stands behind the name: its year, and the letter that tells works of one year apart.
+fn year(key: &str) -> &str {
+    key.find(|c: char| c.is_ascii_digit())
+        .map_or("", |at| &key[at..])
+}
 
 fn check(scope: &Scope<'_>, out: &mut Vec<Finding>) {
     let known = scope.ids(Kind::Source);
@@ -34,13 +40,21 @@ fn check(scope: &Scope<'_>, out: &mut Vec<Finding>) {
             // The key stands inside the quoted basis, so the edit rewrites the whole of it.
             let written = basis.to_string();
             let spot = Spot::Word(place, &written);
+            // A key that differs in the year is another work, however near its name.
+            let of_the_year = known.iter().copied().filter(|k| year(k) == year(wanted));
+            let like = did_you_mean(wanted, of_the_year);
             let mut finding = scope.unknown(
                 &spot,
                 wanted,
-                &known,
+                &like,
                 diagnostic,
                 "add an entry with this key to a file in sources, or write by = \"memory\"",
             );
+            if let Some(help) = &mut finding.diagnostic.help
+                && help.starts_with("write ")
+            {
+                help.push_str("; another work wants an entry of its own in a file in sources");
+            }
             if let Some(edit) = &mut finding.diagnostic.edit {
                 edit.replacement = Basis::Published {
                     key: if wanted == key {

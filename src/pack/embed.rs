@@ -73,6 +73,12 @@ fn lay_out(list: &Path) {
     ] {
         println!("cargo::rustc-link-arg-bins={argument}");
     }
+    println!("cargo::rerun-if-env-changed=PALINODE_SYMBOLS");
+    if std::env::var_os("PALINODE_SYMBOLS").is_some() {
+        // The names of functions hold a sum over the profile, so a program with names for `.ci/order` must
+        // be built by the very profile that takes them off: the last word on it is the linker's.
+        println!("cargo::rustc-link-arg-bins=-Wl,--strip-debug");
+    }
 }
 
 /// The corpus of the program: ours, or the one to measure growth on.
