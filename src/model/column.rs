@@ -36,24 +36,29 @@ impl Column {
     /// One of them; empty (0) past the last.
     #[must_use]
     pub fn get(&self, number: usize) -> u64 {
-        let width = usize::from(self.width);
-        let set = number
-            .checked_mul(width)
-            .and_then(|start| self.bytes.get(start..)?.get(..width));
-        set.map_or(0, widened)
+        match self.width {
+            1 => one(&self.bytes, number, u8::from_le_bytes),
+            2 => one(&self.bytes, number, u16::from_le_bytes),
+            4 => one(&self.bytes, number, u32::from_le_bytes),
+            8 => one(&self.bytes, number, u64::from_le_bytes),
+            _ => 0,
+        }
     }
 
     /// All of them, in order.
     pub fn iter(&self) -> impl Iterator<Item = u64> {
-        self.bytes
-            .chunks_exact(usize::from(self.width).max(1))
-            .map(widened)
+        (0..self.len()).map(|number| self.get(number))
     }
 }
 
-fn widened(bytes: &[u8]) -> u64 {
-    let byte_by_byte = |all, byte: &u8| all << 8 | u64::from(*byte);
-    bytes.iter().rev().fold(0, byte_by_byte)
+/// A set among those of one width.
+fn one<const WIDTH: usize, Set: Into<u64>>(
+    sets: &[u8],
+    number: usize,
+    read: impl Fn([u8; WIDTH]) -> Set,
+) -> u64 {
+    let (sets, _) = sets.as_chunks();
+    sets.get(number).map_or(0, |set| read(*set).into())
 }
 
 impl FromIterator<u64> for Column {
