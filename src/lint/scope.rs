@@ -237,7 +237,7 @@ impl<'c> Scope<'c> {
         })
     }
 
-    fn finding_with(
+    pub(super) fn finding_with(
         &self,
         spot: &Spot<'_>,
         diagnostic: Diagnostic,

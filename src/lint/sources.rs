@@ -15,6 +15,10 @@ pub(super) const LINT: Lint = Lint {
     check,
 };
 
+/// What to do where no key on file is like it, and where one is.
+const NONE: &str = "add an entry with this key to a file in sources, or write by = \"memory\"";
+const ANOTHER: &str = "another work wants an entry of its own in a file in sources";
+
 /// What of a key stands behind the name: its year, and the letter that tells works of one year apart.
 fn year(key: &str) -> &str {
     key.find(|c: char| c.is_ascii_digit())
@@ -36,43 +40,32 @@ fn check(scope: &Scope<'_>, out: &mut Vec<Finding>) {
             if scope.has(Kind::Source, wanted) {
                 continue;
             }
-            let diagnostic = Diagnostic::error("K0210", format!("no source `{wanted}`"));
             // The key stands inside the quoted basis, so the edit rewrites the whole of it.
             let written = basis.to_string();
-            let spot = Spot::Word(place, &written);
-            // A key that differs in the year is another work, however near its name.
-            let of_the_year = known.iter().copied().filter(|k| year(k) == year(wanted));
-            let like = did_you_mean(wanted, of_the_year);
-            let mut finding = scope.unknown(
-                &spot,
-                wanted,
-                &like,
-                diagnostic,
-                "add an entry with this key to a file in sources, or write by = \"memory\"",
-            );
-            if let Some(help) = &mut finding.diagnostic.help
-                && help.starts_with("write ")
-            {
-                help.push_str("; another work wants an entry of its own in a file in sources");
-            }
-            if let Some(edit) = &mut finding.diagnostic.edit {
-                edit.replacement = Basis::Published {
-                    key: if wanted == key {
-                        edit.replacement.clone()
-                    } else {
-                        key.clone()
-                    },
-                    through: through.as_ref().map(|t| {
-                        if wanted == t {
-                            edit.replacement.clone()
-                        } else {
-                            t.clone()
-                        }
-                    }),
+            let with = |right: &str| {
+                let put = |old: &String| if old == wanted { right } else { old }.to_owned();
+                Basis::Published {
+                    key: put(key),
+                    through: through.as_ref().map(put),
                     locator: locator.clone(),
                 }
-                .to_string();
-            }
+                .to_string()
+            };
+            // A key that differs in the year is another work, however near its name.
+            let of_the_year = known.iter().copied().filter(|k| year(k) == year(wanted));
+            let near = did_you_mean(wanted, of_the_year);
+            let diagnostic = Diagnostic::error("K0210", format!("no source `{wanted}`"));
+            let spot = Spot::Word(place, &written);
+            let finding = scope.finding_with(&spot, diagnostic, |located, diagnostic| {
+                let diagnostic = diagnostic.help(match near.as_slice() {
+                    [] => NONE.to_owned(),
+                    near => format!("write \"{}\"; {ANOTHER}", near.join("\" or \"")),
+                });
+                match (located.word, near.as_slice()) {
+                    (Some(span), [one]) => diagnostic.edit(span, with(one)),
+                    _ => diagnostic,
+                }
+            });
             out.push(finding);
         }
     }

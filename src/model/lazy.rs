@@ -10,20 +10,20 @@ use serde::ser::Error as _;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 /// What lazy parts lie in: unpacked when the first of them is asked for.
-pub trait Whole: fmt::Debug + Send + Sync {
+pub(crate) trait Whole: fmt::Debug + Send + Sync {
     /// The plain bytes; none where they are damaged.
     fn bytes(&self) -> &[u8];
 }
 
 /// A stretch of a [`Whole`].
 #[derive(Clone, Debug)]
-pub struct Piece {
+pub(crate) struct Piece {
     /// In what it lies.
-    pub whole: Arc<dyn Whole>,
+    pub(crate) whole: Arc<dyn Whole>,
     /// Where it begins.
-    pub start: u32,
+    pub(crate) start: u32,
     /// Its bytes.
-    pub length: u32,
+    pub(crate) length: u32,
 }
 
 impl Piece {
@@ -67,7 +67,7 @@ pub struct Lazy<T> {
 }
 
 /// A lazy part of a record, whatever it holds.
-pub trait Part {
+pub(crate) trait Part {
     /// Takes its bytes out; nothing is left. An empty value has no bytes.
     ///
     /// # Errors

@@ -26,7 +26,8 @@ pub use column::Column;
 pub use criterion::Criterion;
 pub use does::Does;
 pub use fact::{Basis, Fact, Facts, Hansen, Place, Value};
-pub use lazy::{Lazy, Part, Piece, Whole};
+pub use lazy::Lazy;
+pub(crate) use lazy::{Piece, Whole};
 pub use library::{Equipment, Feature, Library, Named, Row, Table};
 pub use material::{Age, Material, Meeting, NewUse, Route};
 pub use record::{

@@ -447,7 +447,7 @@ impl Record {
     ///
     /// # Errors
     /// The first error of `of`, which ends it.
-    pub fn parts<E>(
+    pub(crate) fn parts<E>(
         &mut self,
         mut of: impl FnMut(&mut dyn Part) -> Result<(), E>,
     ) -> Result<(), E> {

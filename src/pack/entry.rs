@@ -70,7 +70,7 @@ pub(super) fn packed(plain: &[u8], dictionary: &[u8]) -> Option<Vec<u8>> {
 }
 
 /// Where a record lies.
-pub(super) struct Lies {
+pub(super) struct Location {
     /// Of its head.
     head: Range<usize>,
     /// Length of the head when it is unpacked.
@@ -81,7 +81,7 @@ pub(super) struct Lies {
     dictionary: Range<usize>,
 }
 
-impl Lies {
+impl Location {
     /// Where the record of a row lies, and the dictionary that it is packed against, if what they are counted
     /// from lies at `base`. `None` for a row that says what cannot be.
     pub(super) fn at(base: usize, row: Entry, dictionary: (u32, u32)) -> Option<Self> {

@@ -17,7 +17,7 @@ use std::sync::{Arc, OnceLock};
 
 use serde::{Deserialize, Serialize};
 
-use entry::{Bytes, Lies};
+use entry::{Bytes, Location};
 use rows::Rows;
 
 use crate::model::naming::fold;
@@ -225,7 +225,7 @@ impl Library for Pack {
     fn record(&self, kind: Kind, index: usize) -> Option<Record> {
         let row = self.entry(kind, index)?;
         let dictionary = self.header.dictionaries[kind as usize];
-        Lies::at(self.base, row, dictionary)?.read(&self.bytes)
+        Location::at(self.base, row, dictionary)?.read(&self.bytes)
     }
 
     fn shared_layer(&self, index: usize) -> Option<Arc<Layer>> {

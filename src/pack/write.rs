@@ -4,7 +4,7 @@
 use std::io;
 use std::sync::Arc;
 
-use super::entry::{Bytes, Encoded, Lies, packed};
+use super::entry::{Bytes, Encoded, Location, packed};
 use super::rows::{self, Rows, Texts};
 use super::table::table;
 use super::{ENTRY, Entry, Header, MAGIC, dictionary};
@@ -265,8 +265,8 @@ impl Writer {
         let dictionary = self.header.dictionaries[kind as usize];
         (before..before + counts[kind as usize])
             .map(move |at| {
-                let lies = Lies::at(0, rows.get(at as usize)?, dictionary)?;
-                lies.read(body)
+                let location = Location::at(0, rows.get(at as usize)?, dictionary)?;
+                location.read(body)
             })
             .map(move |record| record.ok_or(WriteError::Unread(kind)))
     }

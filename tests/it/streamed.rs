@@ -7,7 +7,7 @@ use std::path::Path;
 use palinode::corpus::{self, Corpus, Finding};
 use palinode::embedded;
 use palinode::index::{self, Bytes, Index};
-use palinode::model::{Kind, Library, Record};
+use palinode::model::{Agent, Hazard, Kind, Library, Record};
 use palinode::pack::{self, Besides, Form, Pack, WriteError, Writer};
 
 fn kb() -> &'static Path {
@@ -193,4 +193,36 @@ fn an_unknown_family_is_told_with_its_place() {
     let first = materials[0].head();
     let place = format!("{}:{}: `{}`", first.place.file, first.place.line, first.id);
     assert!(error.to_string().starts_with(&place), "{error}");
+}
+
+/// What every rule asks of a liquid is kept in its head beside the facts that state it: the two may not part,
+/// nor where a studio's own record is laid over ours.
+#[test]
+fn the_head_of_a_liquid_says_what_its_facts_say() {
+    let agree = |agent: &Agent| {
+        let words = agent.head.facts.words("hazards");
+        let hazards: Vec<Hazard> = words.into_iter().filter_map(Hazard::parse).collect();
+        assert_eq!(agent.hazards, hazards, "{}", agent.head.id);
+        assert_eq!(agent.hansen, agent.head.facts.hansen(), "{}", agent.head.id);
+    };
+    let pack = embedded();
+    let equipment = pack.equipment();
+    equipment.agents.iter().for_each(|agent| agree(agent));
+    assert!(equipment.agents.iter().any(|a| a.hazards.len() > 2));
+
+    let dir = tempfile::tempdir().unwrap();
+    fs::create_dir(dir.path().join("solvents")).unwrap();
+    let file = dir.path().join("solvents/ethanol.toml");
+    let facts = "hazards = {is = [\"carcinogen\"], by = \"memory\"}\n\
+                 hansen = {is = \"1/2/3\", by = \"memory\"}";
+    fs::write(file, format!("id = \"ethanol\"\n[facts]\n{facts}\n")).unwrap();
+    let over = corpus::load(dir.path(), pack.all_records()).unwrap();
+    assert_eq!(over.findings, Vec::new());
+    let ethanol = over.records.iter().find_map(|record| match record {
+        Record::Agent(it) if it.head.id == "ethanol" => Some(it),
+        _ => None,
+    });
+    let ethanol = ethanol.unwrap();
+    agree(ethanol);
+    assert!(ethanol.hazards.contains(&Hazard::Carcinogen));
 }
