@@ -252,7 +252,7 @@ impl Vocabulary {
     fn read_speech(&mut self, pack: &Pack) {
         let speech = pack.speech();
         let written = |folded: &str| speech.written(folded).to_owned();
-        for (noun, roles) in &speech.nouns {
+        for (noun, roles) in speech.nouns.iter() {
             let about = if roles.is_empty() {
                 "anything of unknown kind".to_owned()
             } else {
@@ -264,7 +264,7 @@ impl Vocabulary {
                 ..Phrase::plain(&written(noun), about)
             });
         }
-        for (group, members) in &speech.groups {
+        for (group, members) in speech.groups.iter() {
             let about = listed(members, ", ");
             self.groups.push(Phrase::plain(&written(group), about));
         }
@@ -277,7 +277,11 @@ impl Vocabulary {
             });
         }
         let mut meant: Vec<(&str, &str, bool)> = Vec::new();
-        for (section, words, meaning) in &speech.notes {
+        let noted = speech.notes.iter().flat_map(|notes| {
+            let means = notes.means.iter();
+            means.map(|(words, meaning)| (&notes.section, words, meaning))
+        });
+        for (section, words, meaning) in noted {
             // The first of several words for one thing is the one to offer unasked.
             let clean = words.starts_with("clean");
             let thing = (section.as_str(), meaning.as_str(), clean);
@@ -296,7 +300,11 @@ impl Vocabulary {
                 ..Phrase::plain(&written(words), about)
             });
         }
-        for (test, words, weights) in &speech.outcomes {
+        let answers = speech.outcomes.iter().flat_map(|answers| {
+            let means = answers.means.iter();
+            means.map(|(words, weights)| (&answers.test, words, weights))
+        });
+        for (test, words, weights) in answers {
             let meant: Vec<String> = weights.iter().map(|(o, _)| o.clone()).collect();
             let phrase = Phrase {
                 canonical: false,
@@ -307,7 +315,7 @@ impl Vocabulary {
                 list.push(phrase);
             }
         }
-        for frame in &speech.frames {
+        for frame in speech.frames.iter() {
             self.read_frame(pack, frame);
         }
     }

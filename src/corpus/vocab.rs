@@ -6,7 +6,7 @@ use super::walk::{Reading, Table, span_of, text_of, texts_of};
 use crate::diag::Diagnostic;
 use crate::model::naming::fold;
 use crate::model::reagent::Reagents;
-use crate::model::speech::{Frame, Speech, Weights};
+use crate::model::speech::{Answers, Frame, Notes, Speech, Weights};
 use crate::model::{Family, Head, Lazy, Names};
 use crate::span::Span;
 
@@ -157,12 +157,8 @@ const NOTE_SECTIONS: [&str; 11] = [
 /// Reads `speech.toml`.
 pub(super) fn speech(reading: &Reading<'_>, table: &Table<'_, '_>) -> Speech {
     let mut out = Speech::default();
-    for (words, roles) in lists(reading, table, "noun", &mut out.written) {
-        out.nouns.push((words, roles));
-    }
-    for (words, ids) in lists(reading, table, "liquids", &mut out.written) {
-        out.groups.push((words, ids));
-    }
+    out.nouns = lists(reading, table, "noun", &mut out.written).into();
+    out.groups = lists(reading, table, "liquids", &mut out.written).into();
     notes(reading, table, &mut out);
     beliefs(reading, table, &mut out);
     outcomes(reading, table, &mut out);
@@ -198,12 +194,17 @@ fn notes(reading: &Reading<'_>, table: &Table<'_, '_>, out: &mut Speech) {
         let Some(own) = table.table(section) else {
             continue;
         };
+        let mut means = Vec::new();
         for (words, _, value) in own.entries() {
             if let Some((meaning, _)) = text_of(reading, value, words) {
                 out.written.push((fold(words), words.to_owned()));
-                out.notes.push((section.to_owned(), fold(words), meaning));
+                means.push((fold(words), meaning));
             }
         }
+        out.notes.push(Notes {
+            section: section.to_owned(),
+            means: means.into(),
+        });
     }
 }
 
@@ -238,11 +239,15 @@ fn outcomes(reading: &Reading<'_>, table: &Table<'_, '_>, out: &mut Speech) {
             );
             continue;
         };
+        let mut means = Vec::new();
         for (words, _, value) in Table::new(reading, inner, span_of(value)).entries() {
             out.written.push((fold(words), words.to_owned()));
-            out.outcomes
-                .push((test.to_owned(), fold(words), weights(reading, value)));
+            means.push((fold(words), weights(reading, value)));
         }
+        out.outcomes.push(Answers {
+            test: test.to_owned(),
+            means: means.into(),
+        });
     }
 }
 

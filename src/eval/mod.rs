@@ -234,7 +234,7 @@ impl<'a> Session<'a> {
                     .iter()
                     .enumerate()
                     .max_by(|a, b| a.1.total_cmp(b.1).then(b.0.cmp(&a.0)))?;
-                let response = Response::parse(&feature.outcomes[k])?;
+                let response = Response::parse(&feature.outcomes()[k])?;
                 (*best > 0.0).then(|| TargetTrial {
                     agent: feature.id.clone(),
                     response,

@@ -45,8 +45,8 @@ pub(super) struct Evidence<'a> {
     skins: Vec<Reckoned>,
     /// Whether a skin would answer, by usable observation.
     skinned: Vec<bool>,
-    /// Likelihoods: [usable][skin, none first; only that where no skin answers][quality good/bad].
-    likelihood: Vec<Vec<[ByAge; 2]>>,
+    /// Likelihoods of what was seen.
+    likelihood: Vec<Likelihood>,
     weights: Vec<f64>,
     parts: Vec<Part>,
     known: RefCell<Known>,
@@ -59,7 +59,54 @@ struct Part {
     skinned: bool,
 }
 
-/// A cluster or a part under some of its observations: by material and age, and in the background.
+/// `times` of something and `plus` so much.
+#[derive(Clone, Copy)]
+struct Line {
+    times: f64,
+    plus: f64,
+}
+
+/// As it is.
+const UNCHANGED: Line = Line {
+    times: 1.0,
+    plus: 0.0,
+};
+
+/// Likelihoods of one observation. What a skin lets through, and what noise adds, is a line over what is
+/// expected of a good specimen that nothing lies over, so only that is kept by material.
+struct Likelihood {
+    expected: ByAge,
+    /// The same by the age of the rest, where it was seen of a part that is spoken of apart.
+    apart: Option<ByAge>,
+    /// Mean over the corpus, of that if there is one.
+    mean: f64,
+    /// Lines: [skin, none first; only that where no skin answers][quality good/bad].
+    lines: Vec<[Line; 2]>,
+}
+
+impl Likelihood {
+    /// By the age of the rest.
+    fn alone(&self) -> &ByAge {
+        self.apart.as_ref().unwrap_or(&self.expected)
+    }
+}
+
+/// A cluster under some of its observations, and in the background.
+struct Factor {
+    columns: Columns,
+    line: Line,
+    none: f64,
+}
+
+/// Columns over which a line is laid.
+enum Columns {
+    /// Of one observation.
+    Alone(usize),
+    /// Of several together.
+    Joint(Rc<Joint>),
+}
+
+/// Observations together: by material and age, and in the background.
 struct Joint {
     by_age: ByAge,
     none: f64,
@@ -70,7 +117,7 @@ struct Joint {
 struct Known {
     /// By part and which of its observations were chosen.
     parts: BTreeMap<(usize, Vec<bool>), Rc<Joint>>,
-    /// By cluster, which of its observations were chosen, skin, and qualities.
+    /// By cluster, which of its observations were chosen, skin, and qualities; where they are several.
     clusters: BTreeMap<(usize, Vec<bool>, usize, usize), Rc<Joint>>,
 }
 
@@ -114,21 +161,28 @@ impl<'a> Evidence<'a> {
             .iter()
             .map(|(i, _)| !skins.is_empty() && skin::answers(&observations[*i], table))
             .collect();
-        let likelihood = likelihoods(table, query, &usable, &skins, &skinned, records);
         // The background is the mean over the corpus, weighted as the records weigh it.
         let total: f64 = records.iter().sum();
         let count = records.len().max(1) as f64;
-        let weights = records
+        let weights: Vec<f64> = records
             .iter()
             .map(|p| if total > 0.0 { p / total } else { 1.0 / count })
             .collect();
+        let mut likelihood = likelihoods(table, query, &usable, &skins, &skinned, records);
+        let aged = prior::aged(query);
+        for (own, (i, _)) in likelihood.iter_mut().zip(&usable) {
+            let [fresh, old] = &own.expected;
+            own.apart = (!observations[*i].zone.is_empty()).then(|| other_age(fresh, old));
+            let [fresh, old] = own.alone();
+            own.mean = dot(&weights, &mixed(fresh, old, aged));
+        }
         let parts = parts(&clusters, &groups, &skinned);
         Self {
             table,
             observations,
             usable,
             clusters,
-            aged: prior::aged(query),
+            aged,
             groups,
             bad,
             skins,
@@ -163,15 +217,16 @@ impl<'a> Evidence<'a> {
 
     /// The product of parts, over the ages.
     fn together(&self, joints: impl Iterator<Item = Rc<Joint>>) -> (Vec<f64>, f64) {
-        let n = self.table.rows.len();
-        let mut by_age = [vec![1.0; n], vec![1.0; n]];
-        let mut none = 1.0;
-        for joint in joints {
-            times(&mut by_age, &joint.by_age);
-            none *= joint.none;
+        let joints: Vec<Rc<Joint>> = joints.collect();
+        let factors: Vec<(&ByAge, Line)> = joints
+            .iter()
+            .map(|joint| (&joint.by_age, UNCHANGED))
+            .collect();
+        let mut out = vec![0.0; self.table.rows.len()];
+        for (age, which) in Age::BOTH.into_iter().enumerate() {
+            add_product(&mut out, age, age_weight(which, self.aged), &factors);
         }
-        let [fresh, aged] = &by_age;
-        (mixed(fresh, aged, self.aged), none)
+        (out, joints.iter().map(|joint| joint.none).product())
     }
 
     /// One part under what was chosen of it; `None` where that is nothing.
@@ -221,19 +276,19 @@ impl<'a> Evidence<'a> {
                     };
                     bads |= usize::from(is_bad(k)) << g;
                 }
-                let mut by_age = [vec![chance; n], vec![chance; n]];
-                let mut none = chance;
-                for c in &part.clusters {
-                    if let Some(joint) = self.cluster(*c, chosen, skin, bads) {
-                        times(&mut by_age, &joint.by_age);
-                        none *= joint.none;
-                    }
+                let own: Vec<Factor> = part
+                    .clusters
+                    .iter()
+                    .filter_map(|c| self.cluster(*c, chosen, skin, bads))
+                    .collect();
+                let factors: Vec<(&ByAge, Line)> = own
+                    .iter()
+                    .map(|factor| (self.columns(factor), factor.line))
+                    .collect();
+                for (age, sums) in out.by_age.iter_mut().enumerate() {
+                    add_product(sums, age, chance, &factors);
                 }
-                for (sum, own) in out.by_age.iter_mut().zip(&by_age) {
-                    for (o, p) in sum.iter_mut().zip(own) {
-                        *o += p;
-                    }
-                }
+                let none: f64 = chance * own.iter().map(|factor| factor.none).product::<f64>();
                 out.none += none;
             }
         }
@@ -249,68 +304,97 @@ impl<'a> Evidence<'a> {
         }
     }
 
-    /// One cluster under what was chosen of it, a skin, and the groups that are bad; `None` where
-    /// nothing was chosen.
-    fn cluster(&self, c: usize, chosen: &[bool], skin: usize, bads: usize) -> Option<Rc<Joint>> {
-        let members = &self.clusters[c].1;
-        let own: Vec<bool> = members.iter().map(|u| chosen[*u]).collect();
-        let list: Vec<usize> = members.iter().copied().filter(|u| chosen[*u]).collect();
-        if list.is_empty() {
-            return None;
+    fn columns<'s>(&'s self, factor: &'s Factor) -> &'s ByAge {
+        match &factor.columns {
+            Columns::Alone(u) => self.likelihood[*u].alone(),
+            Columns::Joint(joint) => &joint.by_age,
         }
+    }
+
+    /// One cluster under what was chosen of it, a skin, and the groups that are bad, a share of it
+    /// background, so that it decides nothing alone; `None` where nothing was chosen.
+    fn cluster(&self, c: usize, chosen: &[bool], skin: usize, bads: usize) -> Option<Factor> {
+        let members = &self.clusters[c].1;
+        let list: Vec<usize> = members.iter().copied().filter(|u| chosen[*u]).collect();
+        let lab = list
+            .iter()
+            .all(|u| self.table.features[self.usable[*u].1].laboratory);
+        let epsilon = if lab { EPSILON_LAB } else { EPSILON };
+        let (columns, line, none) = match &list[..] {
+            [] => return None,
+            [u] => {
+                let line = self.line(*u, skin, bads);
+                let none = line.times * self.likelihood[*u].mean + line.plus;
+                (Columns::Alone(*u), line, none)
+            }
+            _ => {
+                let joint = self.joint(c, &list, skin, bads);
+                let none = joint.none;
+                (Columns::Joint(joint), UNCHANGED, none)
+            }
+        };
+        Some(Factor {
+            columns,
+            line: Line {
+                times: (1.0 - epsilon) * line.times,
+                plus: (1.0 - epsilon) * line.plus + epsilon * none,
+            },
+            none,
+        })
+    }
+
+    /// What a skin and the quality of the specimen make of what is expected.
+    fn line(&self, u: usize, skin: usize, bads: usize) -> Line {
+        let skin = if self.skinned[u] { skin } else { 0 };
+        self.likelihood[u].lines[skin][bads >> self.groups[u] & 1]
+    }
+
+    /// The product over several observations of a cluster.
+    fn joint(&self, c: usize, list: &[usize], skin: usize, bads: usize) -> Rc<Joint> {
         let touched = list.iter().fold(0, |set, u| set | 1 << self.groups[*u]);
         let skin = if list.iter().any(|u| self.skinned[*u]) {
             skin
         } else {
             0
         };
+        let members = &self.clusters[c].1;
+        let own = members.iter().map(|u| list.contains(u)).collect();
         let key = (c, own, skin, bads & touched);
         if let Some(found) = self.known.borrow().clusters.get(&key) {
-            return Some(Rc::clone(found));
+            return Rc::clone(found);
         }
-        let joint = Rc::new(self.bounded(&list, skin, bads));
+        let n = self.table.rows.len();
+        let zones: Vec<ByAge> = self
+            .zones(list)
+            .into_iter()
+            .map(|(named, list)| {
+                let factors: Vec<(&ByAge, Line)> = list
+                    .iter()
+                    .map(|u| (&self.likelihood[*u].expected, self.line(*u, skin, bads)))
+                    .collect();
+                let mut out = [vec![0.0; n], vec![0.0; n]];
+                for (age, sums) in out.iter_mut().enumerate() {
+                    add_product(sums, age, 1.0, &factors);
+                }
+                match named {
+                    true => other_age(&out[0], &out[1]),
+                    false => out,
+                }
+            })
+            .collect();
+        let factors: Vec<(&ByAge, Line)> = zones.iter().map(|zone| (zone, UNCHANGED)).collect();
+        let mut by_age = [vec![0.0; n], vec![0.0; n]];
+        for (age, sums) in by_age.iter_mut().enumerate() {
+            add_product(sums, age, 1.0, &factors);
+        }
+        let [fresh, aged] = &by_age;
+        let none = dot(&self.weights, &mixed(fresh, aged, self.aged));
+        let joint = Rc::new(Joint { by_age, none });
         self.known
             .borrow_mut()
             .clusters
             .insert(key, Rc::clone(&joint));
-        Some(joint)
-    }
-
-    /// The product over a cluster, a share of it background, so that it decides nothing alone.
-    fn bounded(&self, list: &[usize], skin: usize, bads: usize) -> Joint {
-        let n = self.table.rows.len();
-        let lab = list
-            .iter()
-            .all(|u| self.table.features[self.usable[*u].1].laboratory);
-        let epsilon = if lab { EPSILON_LAB } else { EPSILON };
-        let at = |list: &[usize]| {
-            let mut out = [vec![1.0; n], vec![1.0; n]];
-            for u in list {
-                let bad = bads >> self.groups[*u] & 1;
-                let skin = if self.skinned[*u] { skin } else { 0 };
-                times(&mut out, &self.likelihood[*u][skin][bad]);
-            }
-            out
-        };
-        let mut by_age = [vec![1.0; n], vec![1.0; n]];
-        for (named, list) in self.zones(list) {
-            let [fresh, aged] = at(&list);
-            let own = if named {
-                [
-                    mixed(&fresh, &aged, OTHER_AGE),
-                    mixed(&aged, &fresh, OTHER_AGE),
-                ]
-            } else {
-                [fresh, aged]
-            };
-            times(&mut by_age, &own);
-        }
-        let [fresh, aged] = &by_age;
-        let none = dot(&self.weights, &mixed(fresh, aged, self.aged));
-        for p in by_age.iter_mut().flatten() {
-            *p = (1.0 - epsilon) * *p + epsilon * none;
-        }
-        Joint { by_age, none }
+        joint
     }
 
     /// Observations of one cluster by the part that they speak of, and whether it was named.
@@ -401,7 +485,7 @@ impl<'a> Evidence<'a> {
     }
 }
 
-/// Likelihoods of each usable observation, by skin and quality.
+/// Likelihoods of each usable observation; their means are not yet known.
 fn likelihoods(
     table: &Table,
     query: &Query,
@@ -409,7 +493,7 @@ fn likelihoods(
     skins: &[Reckoned],
     skinned: &[bool],
     records: &[f64],
-) -> Vec<Vec<[ByAge; 2]>> {
+) -> Vec<Likelihood> {
     let observations = &query.observations;
     let mut expectations: BTreeMap<(usize, bool), Expectation> = BTreeMap::new();
     for (i, f) in usable {
@@ -435,35 +519,34 @@ fn likelihoods(
                 *p = (1.0 - missed) * *p + missed * unreached;
             }
         }
+        if let Some(age) = observation.age {
+            // The same whatever the age of the rest is.
+            let said = mixed(&expected[0], &expected[1], prior::said(age));
+            expected = [said.clone(), said];
+        }
         // Of what lies beneath, how much shows through; and what the skin itself would show.
-        let covers: Vec<(f64, f64)> = std::iter::once((1.0, 0.0))
-            .chain(skins.iter().filter(|_| skinned[u]).map(|skin| {
-                let through = skin.through(&feature.cluster);
-                let own = dot(expectation.of_family(skin.family), seen);
-                (through, (1.0 - through) * own)
-            }))
-            .collect();
-        covers
-            .into_iter()
-            .map(|(through, own)| {
-                [false, true].map(|bad| {
-                    let noise = specimen::noise(observation, feature, bad);
-                    let [fresh, aged] = expected.each_ref().map(|list| -> Vec<f64> {
-                        list.iter()
-                            .map(|p| (1.0 - noise) * (through * p + own) + noise * chance)
-                            .collect()
-                    });
-                    match observation.age {
-                        // The same whatever the age of the rest is.
-                        Some(age) => {
-                            let said = mixed(&fresh, &aged, prior::said(age));
-                            [said.clone(), said]
+        let covers = skins.iter().filter(|_| skinned[u]).map(|skin| {
+            let through = skin.through(&feature.cluster);
+            let own = dot(expectation.of_family(skin.family), seen);
+            (through, (1.0 - through) * own)
+        });
+        let lines = std::iter::once((1.0, 0.0)).chain(covers);
+        Likelihood {
+            expected,
+            apart: None,
+            mean: 0.0,
+            lines: lines
+                .map(|(through, own)| {
+                    [false, true].map(|bad| {
+                        let noise = specimen::noise(observation, feature, bad);
+                        Line {
+                            times: (1.0 - noise) * through,
+                            plus: (1.0 - noise) * own + noise * chance,
                         }
-                        None => [fresh, aged],
-                    }
+                    })
                 })
-            })
-            .collect()
+                .collect(),
+        }
     };
     usable.iter().enumerate().map(one).collect()
 }
@@ -494,13 +577,28 @@ fn parts(clusters: &[(String, Vec<usize>)], groups: &[usize], skinned: &[bool]) 
     out
 }
 
-/// Multiplies whole columns: this is where weighing spends its time.
-fn times(product: &mut ByAge, factor: &ByAge) {
-    for (product, factor) in product.iter_mut().zip(factor) {
-        for (p, f) in product.iter_mut().zip(factor) {
-            *p *= f;
+/// Materials that are reckoned side by side.
+const BLOCK: usize = 16;
+
+/// Adds to one value a material the product of factors at an age, so many times: this is where weighing
+/// spends its time.
+fn add_product(sums: &mut [f64], age: usize, times: f64, factors: &[(&ByAge, Line)]) {
+    for (k, sums) in sums.chunks_mut(BLOCK).enumerate() {
+        let mut product = [times; BLOCK];
+        for (columns, line) in factors {
+            for (p, own) in product.iter_mut().zip(&columns[age][k * BLOCK..]) {
+                *p *= line.times * own + line.plus;
+            }
+        }
+        for (sum, p) in sums.iter_mut().zip(&product) {
+            *sum += p;
         }
     }
+}
+
+/// What is seen of a part that may be of another age than the rest, by the age of the rest.
+fn other_age(fresh: &[f64], aged: &[f64]) -> ByAge {
+    [mixed(fresh, aged, OTHER_AGE), mixed(aged, fresh, OTHER_AGE)]
 }
 
 /// The mean of two columns, the second with this share.

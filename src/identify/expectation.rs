@@ -51,7 +51,7 @@ pub(super) struct Expectation {
 impl Expectation {
     /// What is read off a specimen, clean or of unknown state, when the record is right.
     pub(super) fn new(feature: &Feature, clean: bool) -> Self {
-        let n = feature.outcomes.len();
+        let n = feature.outcomes().len();
         Self {
             outcomes: n,
             error: record_error(feature),
@@ -76,13 +76,9 @@ impl Expectation {
         let families = table.families.len();
         let mut words = vec![0.0; families * n];
         let mut total = vec![0.0; families];
-        for (m, row) in table.rows.iter().enumerate() {
-            let family = row.family as usize;
-            for age in Age::BOTH {
-                let set = feature.recorded(age, m);
-                if set == 0 {
-                    continue;
-                }
+        for column in [&feature.fresh, &feature.aged] {
+            for (m, set) in column.present() {
+                let family = usize::from(table.rows[m].family);
                 // Every record counts a little, so that a prior of nought does not silence it.
                 let weight = weights[m] + 1e-3;
                 let share = weight / f64::from(set.count_ones());
@@ -208,7 +204,7 @@ impl Expectation {
     /// Probability of what was seen of a liquid that does nothing.
     pub(super) fn no_effect(&self, feature: &Feature, seen: &[f64]) -> Option<f64> {
         let word = Response::NoEffect.word();
-        let bit = feature.outcomes.iter().position(|o| o == word)?;
+        let bit = feature.outcomes().iter().position(|o| o == word)?;
         Some(dot(self.expects(bit), seen))
     }
 
@@ -227,7 +223,7 @@ impl Expectation {
 /// What a record that does not speak of a test is taken to show, from what those show that do: the
 /// same, but for a reagent that answers or does not.
 fn silent(feature: &Feature, recorded: &[f64]) -> Vec<f64> {
-    let Some(negative) = feature.outcomes.iter().position(|o| o == NEGATIVE) else {
+    let Some(negative) = feature.outcomes().iter().position(|o| o == NEGATIVE) else {
         return recorded.to_vec();
     };
     let answered: f64 = 1.0 - recorded[negative];
@@ -261,7 +257,7 @@ fn record_error(feature: &Feature) -> f64 {
 
 /// Probability of reading each outcome, by the outcome that the record says.
 fn readings(feature: &Feature, clean: bool) -> Vec<f64> {
-    let n = feature.outcomes.len();
+    let n = feature.outcomes().len();
     if n == 1 {
         return vec![1.0];
     }
@@ -269,10 +265,10 @@ fn readings(feature: &Feature, clean: bool) -> Vec<f64> {
         // All liquids are read on one scale.
         static SCALE: OnceLock<Vec<f64>> = OnceLock::new();
         let whole = Response::ALL.iter().map(|r| r.word());
-        return if whole.eq(feature.outcomes.iter().map(String::as_str)) {
-            SCALE.get_or_init(|| graded(&feature.outcomes)).clone()
+        return if whole.eq(feature.outcomes().iter().map(String::as_str)) {
+            SCALE.get_or_init(|| graded(feature.outcomes())).clone()
         } else {
-            graded(&feature.outcomes)
+            graded(feature.outcomes())
         };
     }
     if let (Some(hit), Some(false_hit)) = (feature.positive, feature.false_positive)
@@ -294,10 +290,11 @@ fn readings(feature: &Feature, clean: bool) -> Vec<f64> {
 
 /// A trained eye reads it right so often; what is left goes mostly to outcomes like it.
 fn looked(feature: &Feature, bit: usize) -> Vec<f64> {
-    let n = feature.outcomes.len();
+    let n = feature.outcomes().len();
     let mut out = vec![0.0; n];
     let right = feature.reliability;
     let like: Vec<usize> = feature
+        .read_on
         .near
         .iter()
         .filter_map(|(a, b)| match (*a as usize == bit, *b as usize == bit) {

@@ -90,7 +90,7 @@ struct Expected<'a> {
 impl<'a> Expected<'a> {
     fn of(material: &'a Material, feature: &Feature, aged: f64) -> Self {
         let of = |age| material.shown(age, &feature.id, feature.reads.as_deref());
-        let outcomes: Vec<&str> = feature.outcomes.iter().map(String::as_str).collect();
+        let outcomes: Vec<&str> = feature.outcomes().iter().map(String::as_str).collect();
         let named = |fact: &Fact| match feature.reads {
             Some(_) => outcome::of_read(fact, &outcomes),
             None => outcome::of(fact, &outcomes),
@@ -106,7 +106,7 @@ impl<'a> Expected<'a> {
                 }
             }
             if out.is_empty() {
-                out.extend(bits(said).map(|n| feature.outcomes[n].clone()));
+                out.extend(bits(said).map(|n| feature.outcomes()[n].clone()));
             }
             out
         };
@@ -152,14 +152,14 @@ fn contradicts(
         if set == 0 {
             return false;
         }
-        let n = feature.outcomes.len();
+        let n = feature.outcomes().len();
         let chance = (0..n)
             .filter(|bit| set >> bit & 1 == 1)
             .map(|bit| dot(expectation.expects(bit), &observation.outcomes))
             .fold(0.0, f64::max);
         seen += age_weight(age, aged) * chance;
     }
-    let best = (0..feature.outcomes.len())
+    let best = (0..feature.outcomes().len())
         .map(|bit| dot(expectation.expects(bit), &observation.outcomes))
         .fold(0.0, f64::max);
     best > 0.0 && seen < CONTRADICTS * best && !observation.blank

@@ -27,8 +27,12 @@ fn check(scope: &Scope<'_>, out: &mut Vec<Finding>) {
     for role in speech.nouns.iter().flat_map(|(_, roles)| roles) {
         known(scope, "noun", role, &roles, "a kind", out);
     }
-    for (section, _, meaning) in &speech.notes {
-        let words: Vec<&str> = match section.as_str() {
+    let noted = speech.notes.iter().flat_map(|notes| {
+        let meanings = notes.means.iter().map(|(_, meaning)| meaning);
+        meanings.map(|meaning| (notes.section.as_str(), meaning))
+    });
+    for (section, meaning) in noted {
+        let words: Vec<&str> = match section {
             "site" => Site::ALL.iter().map(|it| it.word()).collect(),
             "condition" => Condition::ALL.iter().map(|it| it.word()).collect(),
             "specimen" => Specimen::ALL.iter().map(|it| it.word()).collect(),
@@ -46,7 +50,8 @@ fn check(scope: &Scope<'_>, out: &mut Vec<Finding>) {
             out,
         );
     }
-    for (test, _, weights) in &speech.outcomes {
+    for answers in &speech.outcomes {
+        let test = answers.test.as_str();
         let section = format!("outcome.{test}");
         let Some(found) = scope.test(test) else {
             let tests = scope.ids(Kind::Test);
@@ -54,7 +59,7 @@ fn check(scope: &Scope<'_>, out: &mut Vec<Finding>) {
             continue;
         };
         let outcomes: Vec<&str> = found.outcomes.iter().map(String::as_str).collect();
-        for (outcome, _) in weights {
+        for (outcome, _) in answers.means.iter().flat_map(|(_, weights)| weights) {
             known(
                 scope,
                 &section,
@@ -65,7 +70,7 @@ fn check(scope: &Scope<'_>, out: &mut Vec<Finding>) {
             );
         }
     }
-    for frame in &speech.frames {
+    for frame in speech.frames.iter() {
         let mut tried = scope.ids(Kind::Test);
         tried.extend(TRIED);
         known(

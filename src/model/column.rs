@@ -45,6 +45,23 @@ impl Column {
         }
     }
 
+    /// Those that are not empty, each with its number. Most are, and eight bytes are passed over at once.
+    pub fn present(&self) -> impl Iterator<Item = (usize, u64)> {
+        let width = usize::from(self.width).max(1);
+        let chunks = self.bytes.chunks(size_of::<u64>()).enumerate();
+        chunks
+            .filter(|(_, chunk)| match <[u8; 8]>::try_from(*chunk) {
+                Ok(bytes) => u64::from_ne_bytes(bytes) != 0,
+                Err(_) => true,
+            })
+            .flat_map(move |(k, chunk)| {
+                let first = k * size_of::<u64>() / width;
+                first..first + chunk.len() / width
+            })
+            .map(|number| (number, self.get(number)))
+            .filter(|(_, set)| *set != 0)
+    }
+
     /// All of them, in order.
     pub fn iter(&self) -> impl Iterator<Item = u64> {
         (0..self.len()).map(|number| self.get(number))
@@ -156,6 +173,9 @@ mod tests {
             assert_eq!((read.len(), read.is_empty()), (4, false));
             assert_eq!(read.iter().collect::<Vec<_>>(), sets);
             assert_eq!(read.get(2), most >> 3);
+            let present: Vec<(usize, u64)> = read.present().collect();
+            let whole = read.iter().enumerate().filter(|(_, set)| *set != 0);
+            assert!(present.into_iter().eq(whole));
             assert_eq!((read.get(4), read.get(usize::MAX)), (0, 0));
         }
         for damaged in [&[0][..], &[1, 3], &[2, 2, 7], &[2, 0, 7]] {
@@ -173,6 +193,8 @@ mod tests {
             let read: Column = postcard::from_bytes(&packed).unwrap();
             assert_eq!(read, made);
             assert!(read.iter().eq((0..9_000).map(few)));
+            assert!(read.present().all(|(k, set)| k % 218 < 5 && set == most));
+            assert_eq!(read.present().count(), 41 * 5 + 5);
         }
         let promise = [6, 0x81, 0xff, 0xff, 0xff, 0xff, 0];
         assert!(postcard::from_bytes::<Column>(&promise).is_err());

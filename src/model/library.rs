@@ -111,6 +111,15 @@ pub trait Library {
     }
 }
 
+/// What an answer is read on.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Scale {
+    /// Outcomes; the first is the positive one. At most 64.
+    pub outcomes: Vec<String>,
+    /// Pairs of outcomes easily mistaken for one another, by position.
+    pub near: Vec<(u8, u8)>,
+}
+
 /// Something a material answers to: a liquid or a test, with its outcomes.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Feature {
@@ -120,10 +129,11 @@ pub struct Feature {
     pub liquid: bool,
     /// Cluster of like tests.
     pub cluster: String,
-    /// Outcomes; the first is the positive one. At most 64.
-    pub outcomes: Vec<String>,
-    /// Pairs of outcomes easily mistaken for one another, by position.
-    pub near: Vec<(u8, u8)>,
+    /// Position of its scale among those of the table.
+    pub scale: u16,
+    /// What it is read on: that of all liquids is one.
+    #[serde(skip)]
+    pub read_on: Arc<Scale>,
     /// Laboratory result.
     pub laboratory: bool,
     /// Chance of a positive when the target is present, for yes-or-no tests.
@@ -156,6 +166,12 @@ pub struct Feature {
 }
 
 impl Feature {
+    /// Its outcomes; the first is the positive one.
+    #[must_use]
+    pub fn outcomes(&self) -> &[String] {
+        &self.read_on.outcomes
+    }
+
     /// Recorded outcomes of one material at an age; 0 where unrecorded.
     #[must_use]
     pub fn recorded(&self, age: Age, material: usize) -> u64 {
@@ -189,7 +205,7 @@ pub struct Row {
 }
 
 /// All materials against all liquids and tests.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Table {
     /// One row a material, in the order of the pack.
     pub rows: Vec<Row>,

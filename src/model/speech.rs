@@ -2,6 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::lazy::Lazy;
+
 /// Weighted outcomes.
 pub type Weights = Vec<(String, f64)>;
 
@@ -19,24 +21,42 @@ pub struct Frame {
     pub denied: Weights,
 }
 
-/// How a query's words are read: nouns, notes, verbs.
+/// Words of one section of notes.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Notes {
+    /// `site`, `condition`, `origin`, `age`, `thickness`, `specimen`, `carrier`, `tool`, `part`, `group`,
+    /// `ambiguous`.
+    pub section: String,
+    /// Folded words, and what they mean.
+    pub means: Lazy<Vec<(String, String)>>,
+}
+
+/// Other words for the outcomes of a test.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Answers {
+    /// Id of the test.
+    pub test: String,
+    /// Folded words, and the outcomes that they mean.
+    pub means: Lazy<Vec<(String, Weights)>>,
+}
+
+/// How a query's words are read: nouns, notes, verbs. A question asks for a few of the lists.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Speech {
     /// Nouns for roles: (words, roles).
-    pub nouns: Vec<(String, Vec<String>)>,
-    /// Notes by section (`site`, `condition`, `origin`, `age`, `thickness`, `specimen`, `carrier`,
-    /// `tool`, `part`, `group`, `ambiguous`): (section, words, meaning).
-    pub notes: Vec<(String, String, String)>,
+    pub nouns: Lazy<Vec<(String, Vec<String>)>>,
+    /// Notes by section.
+    pub notes: Vec<Notes>,
     /// Groups of liquids: (words, agent ids).
-    pub groups: Vec<(String, Vec<String>)>,
+    pub groups: Lazy<Vec<(String, Vec<String>)>>,
     /// How sure a word is.
     pub beliefs: Vec<(String, f64)>,
-    /// Outcomes by other words: (test, words, outcomes).
-    pub outcomes: Vec<(String, String, Weights)>,
+    /// Outcomes by other words, by test.
+    pub outcomes: Vec<Answers>,
     /// Verbs.
-    pub frames: Vec<Frame>,
+    pub frames: Lazy<Vec<Frame>>,
     /// Every phrase as a person writes it: (folded, written).
-    pub written: Vec<(String, String)>,
+    pub written: Lazy<Vec<(String, String)>>,
 }
 
 impl Frame {
@@ -72,10 +92,23 @@ impl Speech {
     /// What a note means in a section.
     #[must_use]
     pub fn note(&self, section: &str, words: &str) -> Option<&str> {
-        self.notes
-            .iter()
-            .find(|(s, w, _)| s == section && w == words)
-            .map(|(_, _, meaning)| meaning.as_str())
+        let own = self.notes.iter().find(|notes| notes.section == section)?;
+        let (_, meaning) = own.means.iter().find(|(w, _)| w == words)?;
+        Some(meaning)
+    }
+
+    /// Words of the notes of some sections.
+    pub fn noted(&self, sections: &[&str]) -> impl Iterator<Item = &str> {
+        let own = self.notes.iter();
+        own.filter(|notes| sections.contains(&notes.section.as_str()))
+            .flat_map(|notes| notes.means.iter().map(|(words, _)| words.as_str()))
+    }
+
+    /// Other words for the outcomes of a test, with what they mean.
+    #[must_use]
+    pub fn answers(&self, test: &str) -> &[(String, Weights)] {
+        let own = self.outcomes.iter().find(|answers| answers.test == test);
+        own.map_or(&[], |answers| &answers.means)
     }
 
     /// A folded phrase as a person writes it.

@@ -70,7 +70,7 @@ impl Answers {
             }
         }
         for test in tests {
-            let outcomes = test.outcomes.clone();
+            let outcomes = test.outcomes().to_vec();
             match &test.reads {
                 Some(key) => {
                     out.read.entry((key.clone(), outcomes)).or_default();
@@ -163,7 +163,7 @@ impl Answers {
     /// Outcomes of every one of `materials` to a test, fresh and aged.
     pub(super) fn of_test(&self, test: &Feature, materials: usize) -> [Column; 2] {
         let column = match &test.reads {
-            Some(key) => &self.read[&(key.clone(), test.outcomes.clone())],
+            Some(key) => &self.read[&(key.clone(), test.outcomes().to_vec())],
             None => &self.tests[&test.id].1,
         };
         Age::BOTH.map(|age| {

@@ -274,9 +274,8 @@ impl Library for Pack {
     }
 
     fn table(&self) -> &Table {
-        self.table.get_or_init(|| {
-            postcard::from_bytes(self.section(self.header.table)).unwrap_or_default()
-        })
+        self.table
+            .get_or_init(|| table::read(self.section(self.header.table)).unwrap_or_default())
     }
 
     fn names(&self) -> &[Named] {

@@ -1,11 +1,12 @@
 //! Builds the response table: every material against every liquid and test, as bit sets.
 
 use std::collections::HashMap;
+use std::sync::Arc;
 
 use super::answers::{Answers, Liquid};
 use super::write::WriteError;
 use crate::model::{
-    Agent, BenchTest, Class, Column, Feature, Kind, Material, Record, Response, Row,
+    Agent, BenchTest, Class, Column, Feature, Kind, Material, Record, Response, Row, Scale, Table,
 };
 use crate::units::Reading;
 
@@ -65,13 +66,32 @@ where
     }
     let mut out = postcard::to_allocvec(&(rows, families, features.count))?;
     out.extend(features.bytes);
+    let scales: Vec<&Scale> = features.scales.iter().map(|it| &**it).collect();
+    out.extend(postcard::to_allocvec(&scales)?);
     Ok(out)
+}
+
+/// What [`table`] wrote.
+pub(super) fn read(bytes: &[u8]) -> Result<Table, postcard::Error> {
+    let (rows, families, mut features, scales): (_, _, Vec<Feature>, Vec<Scale>) =
+        postcard::from_bytes(bytes)?;
+    let scales: Vec<Arc<Scale>> = scales.into_iter().map(Arc::new).collect();
+    for feature in &mut features {
+        let scale = scales.get(usize::from(feature.scale));
+        feature.read_on = Arc::clone(scale.ok_or(postcard::Error::DeserializeBadEncoding)?);
+    }
+    Ok(Table {
+        rows,
+        families,
+        features,
+    })
 }
 
 /// Features as they are written.
 #[derive(Default)]
 struct Features {
     count: usize,
+    scales: Vec<Arc<Scale>>,
     bytes: Vec<u8>,
 }
 
@@ -84,6 +104,12 @@ impl Features {
         aged: Column,
     ) -> Result<(), WriteError> {
         (feature.fresh, feature.aged) = (fresh, aged);
+        let known = self.scales.iter().position(|it| *it == feature.read_on);
+        let scale = known.unwrap_or_else(|| {
+            self.scales.push(Arc::clone(&feature.read_on));
+            self.scales.len() - 1
+        });
+        feature.scale = u16::try_from(scale).map_err(|_| WriteError::TooLarge)?;
         self.bytes.extend(postcard::to_allocvec(feature)?);
         (feature.fresh, feature.aged) = (Column::default(), Column::default());
         self.count += 1;
@@ -150,8 +176,11 @@ fn liquid(agent: Agent, test: Option<&BenchTest>) -> Liquid {
         id: agent.head.id,
         liquid: true,
         cluster: cluster.to_owned(),
-        near: near(&outcomes, test.map_or(&[], |t| &t.near)),
-        outcomes: outcomes.into_iter().map(str::to_owned).collect(),
+        scale: 0,
+        read_on: Arc::new(Scale {
+            near: near(&outcomes, test.map_or(&[], |t| &t.near)),
+            outcomes: outcomes.into_iter().map(str::to_owned).collect(),
+        }),
         laboratory: false,
         positive: None,
         false_positive: None,
@@ -181,8 +210,11 @@ fn bench(test: &BenchTest) -> Feature {
         id: test.head.id.clone(),
         liquid: false,
         cluster: test.cluster.clone(),
-        near: near(&outcomes, &test.near),
-        outcomes: test.outcomes.clone(),
+        scale: 0,
+        read_on: Arc::new(Scale {
+            near: near(&outcomes, &test.near),
+            outcomes: test.outcomes.clone(),
+        }),
         laboratory: test.laboratory,
         positive: number(test, "positive"),
         false_positive: number(test, "false-positive"),

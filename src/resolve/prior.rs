@@ -91,15 +91,12 @@ impl Resolver<'_> {
             return;
         }
         let said = fold(&name.text());
-        let speech = self.library.speech();
-        let class = speech
-            .outcomes
-            .iter()
-            .find(|(test, words, _)| test == CLASSES && *words == said);
+        let mut classes = self.library.speech().answers(CLASSES).iter();
+        let class = classes.find(|(words, _)| *words == said);
         let known = &self.library.table().families;
         let whole = class
             .iter()
-            .flat_map(|(_, _, weights)| weights)
+            .flat_map(|(_, weights)| weights)
             .filter(|(_, w)| *w >= 1.0);
         for (id, _) in whole {
             if !families.contains(id) && known.iter().any(|(family, _)| family == id) {

@@ -131,12 +131,7 @@ impl Resolver<'_> {
             );
             return;
         }
-        let mut vocabulary: Vec<&str> = speech
-            .notes
-            .iter()
-            .filter(|(section, _, _)| sections.contains(&section.as_str()))
-            .map(|(_, words, _)| words.as_str())
-            .collect();
+        let mut vocabulary: Vec<&str> = speech.noted(sections).collect();
         vocabulary.extend(Condition::ALL.iter().map(|c| c.word()));
         let near = did_you_mean(&fold(&text), vocabulary);
         let diagnostic = Diagnostic::error("Q0304", format!("`{text}` says nothing here"))

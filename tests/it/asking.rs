@@ -43,14 +43,14 @@ fn read(said: &str) -> Vec<Observation> {
 fn says(said: &str) -> (String, String) {
     let list = read(said);
     let feature = &embedded().table().features[list[0].feature.unwrap_or_else(|| panic!("{said}"))];
-    let best = (0..feature.outcomes.len())
+    let best = (0..feature.outcomes().len())
         .max_by(|a, b| {
             list[0].outcomes[*a]
                 .total_cmp(&list[0].outcomes[*b])
                 .then(b.cmp(a))
         })
         .unwrap();
-    (feature.id.clone(), feature.outcomes[best].clone())
+    (feature.id.clone(), feature.outcomes()[best].clone())
 }
 
 /// One sentence for each kind of observation that is noted at a bench; what each means is common
@@ -155,9 +155,9 @@ fn a_fact_answers_where_a_test_reads_it() {
         let feature = &table.features[table.feature(test).unwrap()];
         let row = table.rows.iter().position(|r| r.id == material).unwrap();
         let set = feature.fresh.get(row);
-        (0..feature.outcomes.len())
+        (0..feature.outcomes().len())
             .filter(|n| set >> n & 1 == 1)
-            .map(|n| feature.outcomes[n].clone())
+            .map(|n| feature.outcomes()[n].clone())
             .collect::<Vec<_>>()
     };
     assert_eq!(of("heft", "lead-setting"), ["above 4"]);

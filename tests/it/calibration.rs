@@ -126,7 +126,7 @@ fn the_frequencies_fit_the_corpus() {
             let feature = table
                 .feature(test)
                 .unwrap_or_else(|| panic!("no test {test}"));
-            let known = &table.features[feature].outcomes;
+            let known = table.features[feature].outcomes();
             for word in shares.keys() {
                 assert!(known.contains(word), "{id} {test}: {word}");
             }
@@ -182,11 +182,11 @@ pub(crate) fn observed(
             let near = noise.neighbours.get(list).and_then(|n| n.get(&word));
             word = match near {
                 Some(near) if !near.is_empty() => random.pick(near).clone(),
-                _ => random.pick(&feature.outcomes).clone(),
+                _ => random.pick(feature.outcomes()).clone(),
             };
         }
         let outcomes = feature
-            .outcomes
+            .outcomes()
             .iter()
             .map(|o| f64::from(u8::from(*o == word)))
             .collect();

@@ -1,10 +1,12 @@
 //! The choice of the next test: against orders that choose nothing, against SciPy, and by name.
 
+use std::sync::Arc;
+
 use palinode::answer::{Conclusion, Fork, Stop, Then};
 use palinode::identify::gain::Outcomes;
 use palinode::identify::{Query, identify, next_tests, posterior};
 use palinode::model::scene::{Observation, Posterior, SceneLayer};
-use palinode::model::{Feature, Hazard, Library, Role, Row, Specimen, Table};
+use palinode::model::{Feature, Hazard, Library, Role, Row, Scale, Specimen, Table};
 use palinode::{embedded, gate};
 
 use crate::calibration::{Materials, Noise, materials, noise, observed};
@@ -134,7 +136,7 @@ impl Cost {
         self.series.1 += if there { (risk - 1.0).max(0.0) } else { risk };
         if feature.liquid {
             self.crumb = feature
-                .outcomes
+                .outcomes()
                 .iter()
                 .zip(&seen.outcomes)
                 .any(|(o, p)| *p > 0.5 && (o == "no effect" || o == "blanches"));
@@ -414,7 +416,7 @@ fn a_sequence_is_a_whole_of_probabilities() {
                 let feature = &table.features[table.feature(fork.offer.id()).unwrap()];
                 let mut told: Vec<&String> =
                     fork.branches.iter().flat_map(|b| &b.outcomes).collect();
-                let mut all: Vec<&String> = feature.outcomes.iter().collect();
+                let mut all: Vec<&String> = feature.outcomes().iter().collect();
                 told.sort();
                 all.sort();
                 assert_eq!(told, all, "{bench}");
@@ -445,7 +447,7 @@ fn followed(bench: &str, fork: &Fork, seen: &[Observation], gaps: &mut Vec<(f64,
         panic!("{bench}");
     };
     let at = table.feature(fork.offer.id()).unwrap();
-    let words = &table.features[at].outcomes;
+    let words = table.features[at].outcomes();
     for branch in &fork.branches {
         let allowed = |w: &String| f64::from(u8::from(branch.outcomes.contains(w)));
         let mut seen = seen.to_vec();
@@ -715,8 +717,11 @@ fn made_up() -> (Changed, [&'static str; 3]) {
         id: id.to_owned(),
         liquid: false,
         cluster: id.to_owned(),
-        outcomes: vec!["yes".to_owned(), "no".to_owned()],
-        near: Vec::new(),
+        scale: 0,
+        read_on: Arc::new(Scale {
+            outcomes: vec!["yes".to_owned(), "no".to_owned()],
+            near: Vec::new(),
+        }),
         laboratory: false,
         positive: Some(hit),
         false_positive: Some(1.0 - hit),

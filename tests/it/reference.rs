@@ -11,6 +11,7 @@ use palinode::lang::EDITION;
 use palinode::lang::reserved::{KEYWORDS, Keyword, VERBS, clauses_of};
 use palinode::model::attribute::every_field;
 use palinode::model::field::Holds;
+use palinode::model::speech::Notes;
 use palinode::model::{Condition, Kind, Library};
 use palinode::units::UNITS;
 
@@ -250,13 +251,7 @@ fn notes(out: &mut String) {
          What parentheses may hold, beside a quantity, a time, a temperature and text in quotes.\n\
          The words are data: `kb/vocab/speech.toml`.\n\n",
     );
-    let mut sections: Vec<&str> = Vec::new();
-    for (section, ..) in &speech.notes {
-        if !sections.contains(&section.as_str()) {
-            sections.push(section);
-        }
-    }
-    for section in sections {
+    for Notes { section, means } in &speech.notes {
         writeln!(
             out,
             "### {}\n\n| note | words |\n|---|---|",
@@ -264,7 +259,7 @@ fn notes(out: &mut String) {
         )
         .unwrap();
         let mut by_meaning: BTreeMap<&str, Vec<String>> = BTreeMap::new();
-        for (_, words, meaning) in speech.notes.iter().filter(|(own, ..)| own == section) {
+        for (words, meaning) in means.iter() {
             let written = code(speech.written(words));
             by_meaning.entry(meaning).or_default().push(written);
         }
@@ -309,7 +304,7 @@ fn verbs_of_the_bench(out: &mut String) {
          liquid after a small word; a verb of a test names its outcome, or is one.\n\n\
          | of | verbs | means |\n|---|---|---|\n",
     );
-    for frame in &speech.frames {
+    for frame in speech.frames.iter() {
         let says: Vec<String> = frame
             .says
             .iter()

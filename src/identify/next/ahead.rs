@@ -58,69 +58,70 @@ struct Now {
     gains: Vec<f64>,
     /// Entropy of the families.
     families: f64,
+    /// What discounts each test.
+    discounts: Vec<f64>,
+}
+
+/// How far it is known what a follower is worth: each step is dearer to reckon than the one before.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Known {
+    /// No more than it is worth before the outcome, over the probability of that.
+    Promised,
+    /// No more than if as much as can be of what it tells were of the family.
+    Bits,
+    /// Just that much.
+    Worth,
 }
 
 /// A test that may follow.
 #[derive(Clone, Copy)]
 struct Follower {
     test: usize,
+    discount: f64,
+    /// Bits that it tells at most, and once they are known just those.
+    bits: f64,
+    /// What it is worth at most, as far as that is known.
     worth: f64,
     cost: f64,
+    known: Known,
 }
 
 impl Follower {
-    /// What it leaves above what a bit must cost.
+    /// What it leaves at most, above what a bit must cost.
     fn left(&self, rate: f64) -> f64 {
         self.worth - rate * self.cost
+    }
+
+    /// It is worth so many bits, where the families have so much entropy left: it tells no more of the
+    /// family than that, and no more of it than of all.
+    fn bound(&mut self, bits: f64, families: f64) {
+        self.bits = bits;
+        self.worth = worth(bits, bits.min(self.discount * families));
     }
 }
 
 /// An outcome of a test, and what may follow it.
 struct Sequel {
+    outcome: usize,
     probability: f64,
     followers: Vec<Follower>,
+    /// Once it was asked for.
+    after: Option<After>,
 }
 
-/// A test that may follow, before its worth is known: what discounts it, the most that it can be worth,
-/// and its cost.
-#[derive(Clone, Copy)]
-struct Promise {
-    test: usize,
-    discount: f64,
-    most: f64,
-    cost: f64,
-}
-
-impl Promise {
-    /// Its bits, where the families have so much entropy left: it tells no more of the family than that, and
-    /// no more of it than of all.
-    fn bounded(self, bits: f64, families: f64) -> Self {
-        Self {
-            most: worth(bits, bits.min(self.discount * families)),
-            ..self
-        }
-    }
-
-    /// What it leaves at most, above what a bit must cost.
-    fn left(&self, rate: f64) -> f64 {
-        self.most - rate * self.cost
-    }
-
-    /// Whether one that is known leaves more at this rate and, being no dearer, at any higher one: what
-    /// is promised here is then never the best.
-    fn is_beaten(&self, known: &[Follower], rate: f64) -> bool {
-        known
-            .iter()
-            .any(|it| it.cost <= self.cost && it.left(rate) > self.left(rate))
-    }
+/// What is believed after an outcome.
+struct After {
+    belief: Vec<f64>,
+    /// Entropy of the families.
+    families: f64,
 }
 
 impl Field {
-    fn discount(&self, state: &State, before: Option<usize>, test: usize) -> f64 {
-        let cluster = self.cluster[test];
-        let again = state.asked.get(cluster).copied().unwrap_or(false)
-            || before.is_some_and(|b| self.cluster[b] == cluster);
-        if again { SAME_CLUSTER } else { 1.0 }
+    fn discount(&self, state: &State, test: usize) -> f64 {
+        match state.asked.get(self.cluster[test]) {
+            Some(true) => SAME_CLUSTER,
+            _ => 1.0,
+        }
     }
 
     /// What a test costs here: less where a crumb is there for it.
@@ -136,7 +137,7 @@ impl Field {
 
     /// What a test would tell, bits: of all, and of the family.
     pub(super) fn bits(&self, state: &State, test: usize) -> (f64, f64) {
-        let discount = self.discount(state, None, test);
+        let discount = self.discount(state, test);
         let all = self.outcomes.gain(&state.belief, test);
         let between = self.outcomes.gain_between(&state.belief, test, &self.ends);
         (discount * all, discount * between)
@@ -148,62 +149,88 @@ impl Field {
         worth(all, between)
     }
 
-    fn now(&self, belief: &[f64]) -> Now {
+    fn now(&self, state: &State) -> Now {
         Now {
-            gains: self.outcomes.gains(belief),
-            families: between(belief, &self.ends),
+            gains: self.outcomes.gains(&state.belief),
+            families: between(&state.belief, &self.ends),
+            discounts: (0..self.outcomes.tests())
+                .map(|test| self.discount(state, test))
+                .collect(),
         }
     }
 
     /// The same as [`Field::worth`], where what holds of all tests is known.
     fn worth_now(&self, state: &State, now: &Now, test: usize) -> f64 {
-        let discount = self.discount(state, None, test);
         let between = self
             .outcomes
             .gain_between_of(&state.belief, test, &self.ends, now.families);
-        discount * worth(now.gains[test], between)
+        now.discounts[test] * worth(now.gains[test], between)
     }
 
     /// The best rate that a test can begin: alone, or with the test that is best after each of its
-    /// outcomes, where that one's rate is the better.
-    fn rate_now(&self, state: &State, now: &Now, test: usize, worth_alone: f64) -> Rate {
+    /// outcomes, where that one's rate is the better. `None` where it stays below a floor.
+    ///
+    /// Made greatest step by step, the ratio is that of the best pair (the method of Dinkelbach 1967; from
+    /// memory). It may begin at any rate, and says then whether there is a better one.
+    fn rate_now(
+        &self,
+        state: &State,
+        now: &Now,
+        (test, worth_alone): (usize, f64),
+        floor: f64,
+    ) -> Option<Rate> {
         let cost = self.cost(state.crumb, test);
         let alone = worth_alone / cost;
-        let sequels = self.sequels(state, now, test, alone);
-        let mut rate = Rate {
+        let begin = alone.max(floor);
+        let mut sequels = self.sequels(state, now, test, begin);
+        let mut rate = (alone >= floor).then_some(Rate {
             value: alone,
             opens: None,
-        };
+        });
         for _ in 0..ROUNDS {
-            let (better, opens) = with_best(&sequels, (worth_alone, cost), rate.value);
-            if better <= rate.value + ALIKE {
+            let value = rate.map_or(begin, |it| it.value);
+            let (better, opens) =
+                self.with_best((state, test), &mut sequels, (worth_alone, cost), value);
+            if better <= value + ALIKE {
                 break;
             }
-            rate = Rate {
+            rate = Some(Rate {
                 value: better,
                 opens,
-            };
+            });
         }
         rate
     }
 
-    /// Whether the rate of a test may be above a floor that it does not reach alone: then a follower must be
-    /// worth it at that rate.
-    fn may_exceed(
+    /// The worth over the cost of a test with what is best after each of its outcomes at a rate, where that
+    /// leaves something; and the test that most probably follows.
+    fn with_best(
         &self,
-        state: &State,
-        now: &Now,
-        test: usize,
-        worth_alone: f64,
-        floor: f64,
-    ) -> bool {
-        let cost = self.cost(state.crumb, test);
-        let sequels = self.sequels(state, now, test, floor);
-        with_best(&sequels, (worth_alone, cost), floor).0 > floor
+        (state, test): (&State, usize),
+        sequels: &mut [Sequel],
+        (worth_alone, cost): (f64, f64),
+        rate: f64,
+    ) -> (f64, Option<usize>) {
+        let (mut sum, mut spent) = (worth_alone, cost);
+        let mut most = 0.0;
+        let mut first = None;
+        for sequel in sequels {
+            let Some(it) = self.best(&state.belief, test, sequel, rate) else {
+                continue;
+            };
+            let probability = sequel.probability;
+            sum += probability * it.worth;
+            spent += probability * it.cost;
+            let left = it.left(rate);
+            if probability * left > most {
+                most = probability * left;
+                first = Some(it.test);
+            }
+        }
+        (sum / spent, first)
     }
 
-    /// What may follow each outcome of a test and leaves something above a rate. What is never the best at
-    /// that rate or a higher one is left out.
+    /// The outcomes of a test that something may follow which leaves something above a rate.
     fn sequels(&self, state: &State, now: &Now, test: usize, rate: f64) -> Vec<Sequel> {
         let mut out = Vec::new();
         for outcome in 0..self.outcomes.outcomes(test) {
@@ -211,81 +238,94 @@ impl Field {
             if probability < FOLLOWED {
                 continue;
             }
-            let promises = self.promises(state, now, (test, outcome, probability), rate);
-            if promises.is_empty() {
-                continue;
-            }
-            let after = self.outcomes.posterior(&state.belief, &[(test, outcome)]);
-            let followers = self.kept(promises, &after, rate);
+            let followers = self.followers(state, now, (test, outcome, probability), rate);
             if !followers.is_empty() {
                 out.push(Sequel {
+                    outcome,
                     probability,
                     followers,
+                    after: None,
                 });
             }
         }
         out
     }
 
-    /// What may follow an outcome of a test, with the most that it can be worth there, as far as that
-    /// can leave something above a rate.
-    fn promises(
+    /// What may follow an outcome of a test, as far as it can leave something above a rate or a higher one.
+    fn followers(
         &self,
         state: &State,
         now: &Now,
         (test, outcome, probability): (usize, usize, f64),
         rate: f64,
-    ) -> Vec<Promise> {
+    ) -> Vec<Follower> {
         let crumb = self.crumb_after(state.crumb, test, &[outcome]);
-        // A test tells after another no more on the whole than it tells now (given a hypothesis
-        // the two are independent), so after one outcome no more than that over its probability.
-        (0..self.outcomes.tests())
-            .filter(|next| {
-                *next != test && (state.open[*next] || (outcome > 0 && state.opens(test, *next)))
-            })
-            .map(|next| {
-                let discount = self.discount(state, Some(test), next);
-                Promise {
-                    test: next,
-                    discount,
-                    most: discount * now.gains[next] / probability,
-                    cost: self.cost(crumb, next),
-                }
-            })
-            .filter(|it| it.left(rate) > 0.0)
-            .collect()
+        // The first outcome is the positive one.
+        let opened = if outcome > 0 { state.opened(test) } else { &[] };
+        let mut out = Vec::new();
+        for next in 0..self.outcomes.tests() {
+            if next == test || !(state.open[next] || opened.contains(&next)) {
+                continue;
+            }
+            let discount = if self.cluster[next] == self.cluster[test] {
+                SAME_CLUSTER
+            } else {
+                now.discounts[next]
+            };
+            // A test tells after another no more on the whole than it tells now (given a hypothesis
+            // the two are independent), so after one outcome no more than that over its probability.
+            let bits = discount * now.gains[next] / probability;
+            let it = Follower {
+                test: next,
+                discount,
+                bits,
+                worth: bits,
+                cost: self.cost(crumb, next),
+                known: Known::Promised,
+            };
+            if it.left(rate) > 0.0 {
+                out.push(it);
+            }
+        }
+        out
     }
 
-    /// Of the promises those that hold at the belief after an outcome, and that no other beats.
-    fn kept(&self, mut promises: Vec<Promise>, after: &[f64], rate: f64) -> Vec<Follower> {
-        let families = between(after, &self.ends);
-        // The most promising first, so that most of the others need not be reckoned.
-        for it in &mut promises {
-            *it = it.bounded(it.most, families);
-        }
-        promises.sort_by(|a, b| b.left(rate).total_cmp(&a.left(rate)));
-        let mut kept = Vec::new();
-        let is_out =
-            |it: &Promise, kept: &[Follower]| it.left(rate) <= 0.0 || it.is_beaten(kept, rate);
-        for it in promises {
-            if is_out(&it, &kept) {
-                continue;
+    /// The follower that leaves most above a rate, if any leaves something; of two that leave the same, the
+    /// first. Of the others no more is reckoned than shows that they leave less.
+    fn best(
+        &self,
+        before: &[f64],
+        test: usize,
+        sequel: &mut Sequel,
+        rate: f64,
+    ) -> Option<Follower> {
+        loop {
+            let (at, it) = most_left(&sequel.followers, rate)?;
+            if it.known == Known::Worth {
+                return Some(it);
             }
-            let all = it.discount * self.outcomes.gain(after, it.test);
-            if is_out(&it.bounded(all, families), &kept) {
+            let Some(after) = &sequel.after else {
+                let belief = self.outcomes.posterior(before, &[(test, sequel.outcome)]);
+                let families = between(&belief, &self.ends);
+                for it in &mut sequel.followers {
+                    it.bound(it.bits, families);
+                }
+                sequel.after = Some(After { belief, families });
                 continue;
-            }
-            let between = it.discount
-                * self
+            };
+            let (belief, families) = (&after.belief, after.families);
+            let it = &mut sequel.followers[at];
+            if it.known == Known::Promised {
+                it.bound(it.discount * self.outcomes.gain(belief, it.test), families);
+                it.known = Known::Bits;
+            } else {
+                let between = self
                     .outcomes
-                    .gain_between_of(after, it.test, &self.ends, families);
-            kept.push(Follower {
-                test: it.test,
-                worth: worth(all, between),
-                cost: it.cost,
-            });
+                    .gain_between_of(belief, it.test, &self.ends, families);
+                it.worth = worth(it.bits, it.discount * between);
+                it.known = Known::Worth;
+            }
         }
-        kept
     }
 
     /// The best open tests, so many of them, best first, each with its rate. Two steps are looked ahead from
@@ -297,7 +337,7 @@ impl Field {
         leading: usize,
         wanted: usize,
     ) -> Vec<(usize, Rate)> {
-        let now = self.now(&state.belief);
+        let now = self.now(state);
         let mut all: Vec<(usize, f64, f64)> = (0..self.outcomes.tests())
             .filter(|t| state.open[*t])
             .map(|t| {
@@ -325,17 +365,15 @@ impl Field {
                 Some((_, last)) => last.value - 2.0 * ALIKE,
                 None => f64::NEG_INFINITY,
             };
-            let looks_ahead = k < leading || cheap.contains(t);
-            let rate = if looks_ahead
-                && (*alone >= floor || self.may_exceed(state, &now, *t, *worth, floor))
-            {
-                self.rate_now(state, &now, *t, *worth)
-            } else if *alone >= floor {
-                Rate {
+            let rate = if k < leading || cheap.contains(t) {
+                self.rate_now(state, &now, (*t, *worth), floor)
+            } else {
+                (*alone >= floor).then_some(Rate {
                     value: *alone,
                     opens: None,
-                }
-            } else {
+                })
+            };
+            let Some(rate) = rate else {
                 continue;
             };
             let own = (*t, rate);
@@ -347,37 +385,20 @@ impl Field {
     }
 }
 
-/// The worth over the cost of a test with what is best after each of its outcomes at a rate, where that
-/// leaves something; and the test that most probably follows. Made greatest step by step, the ratio is
-/// that of the best pair (the method of Dinkelbach 1967; from memory).
-fn with_best(
-    sequels: &[Sequel],
-    (worth_alone, cost): (f64, f64),
-    rate: f64,
-) -> (f64, Option<usize>) {
-    let (mut sum, mut spent) = (worth_alone, cost);
+/// The follower that may leave most above a rate, if any may leave something: of two that may leave the same,
+/// one of which less is known, and else the first.
+fn most_left(followers: &[Follower], rate: f64) -> Option<(usize, Follower)> {
     let mut most = 0.0;
-    let mut first = None;
-    for Sequel {
-        probability,
-        followers,
-    } in sequels
-    {
-        let best = followers
-            .iter()
-            .map(|it| (it.left(rate), it))
-            .filter(|(left, _)| *left > 0.0)
-            .max_by(|a, b| a.0.total_cmp(&b.0).then(b.1.test.cmp(&a.1.test)));
-        if let Some((left, it)) = best {
-            sum += probability * it.worth;
-            spent += probability * it.cost;
-            if probability * left > most {
-                most = probability * left;
-                first = Some(it.test);
-            }
+    let mut out: Option<(usize, Follower)> = None;
+    for (at, it) in followers.iter().enumerate() {
+        let left = it.left(rate);
+        let is_less_known = || out.is_some_and(|(_, other)| it.known < other.known);
+        if left > most || (left == most && is_less_known()) {
+            most = left;
+            out = Some((at, *it));
         }
     }
-    (sum / spent, first)
+    out
 }
 
 /// What bits are worth: of all, and of the family.
@@ -386,11 +407,10 @@ fn worth(all: f64, between: f64) -> f64 {
 }
 
 impl State {
-    /// Whether a negative of one test lets another be done.
-    fn opens(&self, test: usize, next: usize) -> bool {
-        self.opened_by
-            .iter()
-            .any(|(by, tests)| *by == test && tests.contains(&next))
+    /// Tests that a negative of this one lets be done.
+    fn opened(&self, test: usize) -> &[usize] {
+        let own = self.opened_by.iter().find(|(by, _)| *by == test);
+        own.map_or(&[], |(_, tests)| tests)
     }
 }
 
@@ -429,7 +449,9 @@ mod tests {
 
     fn rate_of(field: &Field, state: &State, test: usize) -> Rate {
         let worth = field.worth(state, test);
-        field.rate_now(state, &field.now(&state.belief), test, worth)
+        field
+            .rate_now(state, &field.now(state), (test, worth), f64::NEG_INFINITY)
+            .unwrap()
     }
 
     /// A yes-or-no test: chance of yes under each hypothesis.

@@ -62,8 +62,8 @@ pub(super) fn cost(feature: &Feature, specimen: Specimen) -> Cost {
 pub(super) fn leaves(feature: &Feature) -> Option<u64> {
     let left = |outcome: &str| matches!(outcome, "no effect" | "blanches");
     feature.liquid.then(|| {
-        (0..feature.outcomes.len())
-            .filter(|o| left(&feature.outcomes[*o]))
+        (0..feature.outcomes().len())
+            .filter(|o| left(&feature.outcomes()[*o]))
             .fold(0, |set, o| set | 1 << o)
     })
 }

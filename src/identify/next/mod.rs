@@ -187,7 +187,7 @@ impl<'a> Plan<'a> {
             if cluster.is_none() {
                 clusters.push(feature.cluster.clone());
             }
-            let n = feature.outcomes.len();
+            let n = feature.outcomes().len();
             plan.field
                 .outcomes
                 .push_columns(&columns.all, n, &columns.of);
@@ -285,7 +285,7 @@ impl<'a> Plan<'a> {
                 continue;
             }
             let columns = self.likelihoods(feature, aged, records);
-            let n = feature.outcomes.len();
+            let n = feature.outcomes().len();
             let cost = cost::cost(feature, crate::model::Specimen::Crumb).whole;
             let parts = pair.map_or(0.0, |pair| rivals::parts(&columns, n, pair));
             all.push((columns.gain(n, belief) / cost, cost, f, columns, parts));
@@ -312,7 +312,7 @@ impl<'a> Plan<'a> {
         let clean = feature.hazard.is_some();
         let expectation =
             Expectation::new(feature, clean).with_marginals(feature, self.table, records);
-        let n = feature.outcomes.len();
+        let n = feature.outcomes().len();
         let chance = expectation.noise();
         let corpus = expectation.corpus();
         let mut out = Columns {
@@ -417,7 +417,7 @@ impl<'a> Plan<'a> {
         let outcomes = &self.field.outcomes;
         let mut out = Vec::new();
         for (o, word) in self.table.features[self.features[test]]
-            .outcomes
+            .outcomes()
             .iter()
             .enumerate()
         {

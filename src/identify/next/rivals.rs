@@ -70,7 +70,7 @@ impl Plan<'_> {
             });
         let separator = best.and_then(|(bits, _, t)| {
             let offer = self.on_file[t].offer(hazards).ok()?;
-            let words = &self.table.features[self.features[t]].outcomes;
+            let words = &self.table.features[self.features[t]].outcomes();
             // For each, the outcome that raises it most over the other.
             let speaks = |own: usize, other: usize| {
                 (0..words.len())

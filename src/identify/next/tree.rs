@@ -78,7 +78,7 @@ fn fork(plan: &Plan<'_>, place: &Place<'_>) -> Option<Fork> {
             {
                 excluded.push(hazard);
             }
-            let words = &plan.table.features[plan.features[test]].outcomes;
+            let words = plan.table.features[plan.features[test]].outcomes();
             let at = Place {
                 state: &after,
                 excluded,

@@ -23,9 +23,9 @@ impl Resolver<'_> {
         let folded = &said.folded[..];
         let (denied, span) = (said.denied, said.span);
         let framed = self.frame(folded);
-        let rest = framed.as_ref().map_or(folded, |(_, k)| &folded[*k..]);
-        let frame = framed.as_ref().map(|(f, _)| f.clone());
-        if let Some(frame) = &frame
+        let rest = framed.map_or(folded, |(_, k)| &folded[k..]);
+        let frame = framed.map(|(frame, _)| frame);
+        if let Some(frame) = frame
             && frame.of == "liquid"
         {
             before.frame = Some(frame.clone());
@@ -38,13 +38,13 @@ impl Resolver<'_> {
                     && self.has_feature(&frame.of)
                     && self.outcome(&frame.of, rest).is_some() =>
             {
-                self.test_outcome(&frame.of, Some(&frame), folded, rest, denied, span)
+                self.test_outcome(&frame.of, Some(frame), folded, rest, denied, span)
             }
             (Some(Object::Test(test)), frame) => {
-                self.test_outcome(test, frame.as_ref(), folded, rest, denied, span)
+                self.test_outcome(test, frame, folded, rest, denied, span)
             }
             (Some(Object::Liquid(agent)), Some(frame)) if frame.of == "liquid" => {
-                Some(liquid(agent, &frame, denied))
+                Some(liquid(agent, frame, denied))
             }
             // `was applied in ethanol`: the liquid itself is what the verb's test tells.
             (Some(Object::Liquid(agent)), Some(frame)) if self.names_liquids(&frame.of) => {
@@ -58,11 +58,11 @@ impl Resolver<'_> {
             (Some(Object::Liquid(agent)), Some(frame)) => {
                 // `fizzes in dilute acid`, `turns violet with ammonia`: the verb names the test.
                 if self.has_feature(&frame.of) {
-                    return self.test_outcome(&frame.of, Some(&frame), folded, rest, denied, span);
+                    return self.test_outcome(&frame.of, Some(frame), folded, rest, denied, span);
                 }
                 // `becomes tacky with acetone`: a helping verb before one that speaks of liquids.
                 match self.frame(rest) {
-                    Some((inner, _)) if inner.of == "liquid" => Some(liquid(agent, &inner, denied)),
+                    Some((inner, _)) if inner.of == "liquid" => Some(liquid(agent, inner, denied)),
                     _ => self.reagent_test(agent, rest, denied, span),
                 }
             }

@@ -85,7 +85,7 @@ const UNTOLD_MEANS: f64 = 0.8;
 /// What a frame is `of` when the corpus has a word for what was seen and no record that answers it.
 const NOTED: &str = "noted";
 
-impl Resolver<'_> {
+impl<'a> Resolver<'a> {
     /// Everything that was seen of the unknown.
     pub(in crate::resolve) fn observations(
         &mut self,
@@ -223,7 +223,7 @@ impl Resolver<'_> {
     }
 
     /// The frame whose words stand first, and how many of them there are.
-    fn frame(&self, folded: &[String]) -> Option<(Frame, usize)> {
+    fn frame(&self, folded: &[String]) -> Option<(&'a Frame, usize)> {
         (1..=folded.len()).rev().find_map(|k| {
             let said = folded[..k].concat();
             self.library
@@ -231,7 +231,7 @@ impl Resolver<'_> {
                 .frames
                 .iter()
                 .find(|frame| frame.of != NOTED && frame.says.contains(&said))
-                .map(|frame| (frame.clone(), k))
+                .map(|frame| (frame, k))
         })
     }
 
@@ -277,7 +277,7 @@ impl Resolver<'_> {
         let outcomes = feature.map_or_else(Vec::new, |f| {
             let feature = &table.features[f];
             feature
-                .outcomes
+                .outcomes()
                 .iter()
                 .map(|o| {
                     seen.weights

@@ -148,19 +148,14 @@ impl Resolver<'_> {
     /// Reports a note that says nothing of an observation, with the nearest that would.
     fn unknown_circumstance(&mut self, note: &ast::Note, words: &str) {
         let speech = self.library.speech();
-        let known = speech
-            .notes
-            .iter()
-            .filter(|(section, _, _)| section == "specimen" || section == "age")
-            .map(|(_, words, _)| words.as_str())
-            .chain([
-                "clean",
-                "blank positive",
-                "blank negative",
-                "control positive",
-                "control negative",
-                "zone",
-            ]);
+        let known = speech.noted(&["specimen", "age"]).chain([
+            "clean",
+            "blank positive",
+            "blank negative",
+            "control positive",
+            "control negative",
+            "zone",
+        ]);
         let near = did_you_mean(words, known);
         let plain = ast::join(&note.words);
         let diagnostic = Diagnostic::error("Q0304", format!("`{plain}` says nothing here"))

@@ -42,13 +42,13 @@ const HOW: [&str; 12] = [
 /// Known outcomes listed in a message.
 const LISTED: usize = 14;
 
-impl Resolver<'_> {
+impl<'a> Resolver<'a> {
     /// What a test showed, or what it is denied to have shown.
     pub(super) fn shown(&self, test: &str, weights: Vec<(String, f64)>, denied: bool) -> Seen {
         Seen {
             feature: test.to_owned(),
             liquid: false,
-            weights: deny(weights, denied, &self.outcomes_of(test)),
+            weights: deny(weights, denied, self.outcomes_of(test)),
             belief: 1.0,
         }
     }
@@ -133,19 +133,13 @@ impl Resolver<'_> {
         span: Span,
     ) {
         let said = words.concat();
-        let mut vocabulary: Vec<String> = Vec::new();
+        let mut vocabulary: Vec<&str> = Vec::new();
         for test in tests {
-            vocabulary.extend(self.outcomes_of(test));
-            vocabulary.extend(
-                self.library
-                    .speech()
-                    .outcomes
-                    .iter()
-                    .filter(|(t, _, _)| t == test)
-                    .map(|(_, w, _)| w.clone()),
-            );
+            vocabulary.extend(self.outcomes_of(test).iter().map(String::as_str));
+            let other = self.library.speech().answers(test).iter();
+            vocabulary.extend(other.map(|(words, _)| words.as_str()));
         }
-        let near = did_you_mean(&said, vocabulary.iter().map(String::as_str));
+        let near = did_you_mean(&said, vocabulary);
         let shown = if words.is_empty() {
             span.slice(self.text).to_owned()
         } else {
@@ -157,7 +151,11 @@ impl Resolver<'_> {
         };
         let diagnostic =
             Diagnostic::error("Q0309", format!("`{shown}` is {of}")).at(span, "unknown outcome");
-        let known: Vec<String> = tests.iter().flat_map(|t| self.outcomes_of(t)).collect();
+        let known: Vec<String> = tests
+            .iter()
+            .flat_map(|t| self.outcomes_of(t))
+            .cloned()
+            .collect();
         let best = near
             .first()
             .map(|n| self.library.speech().written(n).to_owned());
@@ -216,13 +214,13 @@ impl Resolver<'_> {
         let meets = |words: &str| meets(words, read);
         let mut out: Vec<(String, f64)> = self
             .outcomes_of(test)
-            .into_iter()
+            .iter()
             .filter(|o| meets(o))
-            .map(|o| (o, 1.0))
+            .map(|o| (o.clone(), 1.0))
             .collect();
         let speech = self.library.speech();
-        for (of, words, weights) in &speech.outcomes {
-            if of == test && meets(speech.written(words)) {
+        for (words, weights) in speech.answers(test) {
+            if meets(speech.written(words)) {
                 out.extend(weights.iter().cloned());
             }
         }
@@ -264,12 +262,10 @@ impl Resolver<'_> {
             .any(|f| f.id == test && !f.liquid)
     }
 
-    pub(super) fn outcomes_of(&self, test: &str) -> Vec<String> {
+    pub(super) fn outcomes_of(&self, test: &str) -> &'a [String] {
         let table = self.library.table();
-        table
-            .feature(test)
-            .map(|f| table.features[f].outcomes.clone())
-            .unwrap_or_default()
+        let own = table.feature(test).map(|f| table.features[f].outcomes());
+        own.map_or(&[], |outcomes| outcomes)
     }
 
     /// Outcomes of a test that words name. Every word must be part of an outcome (or of what stands
@@ -306,14 +302,10 @@ impl Resolver<'_> {
     /// The outcomes of a test that one run of words names.
     fn said(&self, test: &str, said: &str) -> Option<Vec<(String, f64)>> {
         let outcomes = self.outcomes_of(test);
-        let speech = self.library.speech();
         // Other words come first: `protein` by infrared is glue as well as casein, whatever the
         // family of that name holds.
-        if let Some((_, _, weights)) = speech
-            .outcomes
-            .iter()
-            .find(|(t, w, _)| t == test && *w == said)
-        {
+        let mut other = self.library.speech().answers(test).iter();
+        if let Some((_, weights)) = other.find(|(words, _)| words == said) {
             return Some(weights.clone());
         }
         if let Some(hit) = outcomes.iter().find(|o| fold(o) == said) {
