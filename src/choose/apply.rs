@@ -252,7 +252,7 @@ fn forbidden(material: &Material, no: &Refused<Step>) -> Lost {
     lost(
         material,
         Rule::Application,
-        broken.layer.clone(),
+        broken.layer.as_deref().map(str::to_owned),
         format!(
             "{}{}: {}",
             with.map_or(String::new(), |a| format!("{}: ", a.head.names.name)),

@@ -1,5 +1,7 @@
 //! The gate for a bench test: what it brings to the specimen, and what lies under the unknown.
 
+use std::sync::Arc;
+
 use super::exposure::exposed;
 use super::{Exposure, Findings, HAZARD_LEAST, Passed, Refused, TestRule, rules};
 use crate::model::scene::SceneLayer;
@@ -110,8 +112,8 @@ fn judged(
     {
         let layer = ground.not_bearing(agent).map(|(layer, _)| layer);
         if layer.is_some() || ground.layers.is_empty() {
-            let called = layer.map(|l| l.called.clone());
-            found.meet(&rules::REAGENT_NOT_BORNE, called);
+            let called = layer.map(|l| Arc::from(l.called.as_str()));
+            found.meet(&rules::REAGENT_NOT_BORNE, called.as_ref());
         }
     }
     for TestRule { rule, when } in rules::of_tests() {

@@ -78,7 +78,7 @@ pub struct Caveat {
     /// The rule.
     pub rule: &'static Rule,
     /// The layer concerned, as the user called it.
-    pub layer: Option<String>,
+    pub layer: Option<Arc<str>>,
 }
 
 impl PartialEq for Caveat {
@@ -105,23 +105,22 @@ impl Findings {
     }
 
     /// Takes up a rule that the proposal meets.
-    fn meet(&mut self, rule: &'static Rule, layer: Option<String>) {
+    fn meet(&mut self, rule: &'static Rule, layer: Option<&Arc<str>>) {
+        let layer = layer.cloned();
         self.of(rule).push(Caveat { rule, layer });
     }
 
     /// The same, where another rule may have said it of the layer already.
-    fn meet_once(&mut self, rule: &'static Rule, layer: Option<&SceneLayer>) {
-        let layer = layer.map(|layer| layer.called.clone());
-        let caveat = Caveat { rule, layer };
-        let said = self.of(rule);
-        if !said.contains(&caveat) {
-            said.push(caveat);
+    fn meet_once(&mut self, rule: &'static Rule, layer: Option<&Arc<str>>) {
+        let is_said = |said: &Caveat| said.rule.id == rule.id && said.layer.as_ref() == layer;
+        if !self.of(rule).iter().any(is_said) {
+            self.meet(rule, layer);
         }
     }
 
     /// The same of a layer under a whole film. A forbidden agent is not met there; whether the film is
     /// whole must be seen.
-    fn meet_under_film(&mut self, rule: &'static Rule, layer: &SceneLayer) {
+    fn meet_under_film(&mut self, rule: &'static Rule, layer: &Arc<str>) {
         if rule.when.through_film {
             self.meet_once(rule, Some(layer));
         } else if rule.sort != Sort::Before {
@@ -155,6 +154,8 @@ pub const HAZARD_LEAST: f64 = 0.01;
 #[derive(Clone, Debug)]
 pub struct Gate<'a> {
     scene: &'a Scene,
+    /// What the user called each layer: a plan meets a few names some thousand times.
+    called: Arc<[Arc<str>]>,
     rules: Vec<Pending>,
     /// What the records of the layers say that harms them, by class; one entry a layer.
     known: Arc<Vec<Known<'a>>>,
@@ -249,6 +250,11 @@ impl<'a> Gate<'a> {
             .collect();
         Self {
             scene,
+            called: scene
+                .layers
+                .iter()
+                .map(|l| l.called.as_str().into())
+                .collect(),
             rules,
             known: Arc::new(scene.layers.iter().map(Known::of).collect()),
             of_method: None,
@@ -261,6 +267,7 @@ impl<'a> Gate<'a> {
     pub fn for_method(&self, method: &Method) -> Self {
         Self {
             scene: self.scene,
+            called: Arc::clone(&self.called),
             rules: self
                 .rules
                 .iter()
@@ -299,17 +306,17 @@ impl<'a> Gate<'a> {
                 &asked
             }
         };
-        let own: Vec<Option<&'static Rule>> = self
-            .scene
-            .layers
-            .iter()
-            .map(|layer| rules::own_kind(&step, layer))
-            .collect();
+        let layers = self.scene.layers.iter();
+        let own: Vec<Option<&'static Rule>> = if rules::may_be_own_kind(&step) {
+            layers.map(|layer| rules::own_kind(&step, layer)).collect()
+        } else {
+            Vec::new()
+        };
         let mut found = Findings::default();
         self.ask_rules(&step, of_method, &own, &mut found);
-        for (k, own) in own.into_iter().enumerate() {
-            match own {
-                Some(rule) => found.meet(rule, Some(self.scene.layers[k].called.clone())),
+        for k in 0..self.scene.layers.len() {
+            match own.get(k).copied().flatten() {
+                Some(rule) => found.meet(rule, Some(&self.called[k])),
                 None => self.ask_record(&step, of_method, k, &mut found),
             }
         }
@@ -323,7 +330,7 @@ impl<'a> Gate<'a> {
     }
 
     /// Asks every rule that the scene meets. `own` holds, for each layer, the rule by which the layer's own
-    /// stuff may be brought to it: what is said against water does not hold there.
+    /// stuff may be brought to it, if any may be: what is said against water does not hold there.
     fn ask_rules(
         &self,
         step: &Step,
@@ -336,7 +343,7 @@ impl<'a> Gate<'a> {
         for Pending { rule, asks, layers } in &self.rules {
             let meets = asks.may_meet(brought)
                 && (narrow || rule.when.meets_method(&step.method))
-                && rule.when.meets_liquid(step, brought, *asks);
+                && (asks.is_all() || rule.when.meets_liquid(step, brought, *asks));
             if !meets {
                 continue;
             }
@@ -346,13 +353,14 @@ impl<'a> Gate<'a> {
             }
             for k in layers.iter() {
                 let layer = &self.scene.layers[*k];
-                let eased = own[*k].is_some() && rule.when.is_of_water();
+                let is_own = own.get(*k).is_some_and(Option::is_some);
+                let eased = is_own && rule.when.is_of_water();
                 if eased || (rule.when.yields_to_trial && tried_safe(step, layer)) {
                     continue;
                 }
                 match of_method.exposed[*k] {
-                    Exposure::Exposed => found.meet_once(rule, Some(layer)),
-                    Exposure::Sheltered => found.meet_under_film(rule, layer),
+                    Exposure::Exposed => found.meet_once(rule, Some(&self.called[*k])),
+                    Exposure::Sheltered => found.meet_under_film(rule, &self.called[*k]),
                 }
             }
         }
@@ -373,10 +381,12 @@ impl<'a> Gate<'a> {
                     .into_iter()
                     .chain(unfit.then_some(&rules::METHOD_UNFIT))
                 {
-                    found.meet(rule, Some(layer.called.clone()));
+                    found.meet(rule, Some(&self.called[k]));
                 }
             }
-            Exposure::Sheltered if unfit => found.meet_once(&rules::WHOLE_FILM, Some(layer)),
+            Exposure::Sheltered if unfit => {
+                found.meet_once(&rules::WHOLE_FILM, Some(&self.called[k]))
+            }
             Exposure::Sheltered => {}
         }
     }

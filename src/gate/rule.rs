@@ -105,12 +105,19 @@ pub(super) struct Asks {
     one_of: Brought,
     /// Whether it asks for nothing, or for something by its name.
     is_open: bool,
+    /// Whether that is all that the rule asks of a step beside its method.
+    is_all: bool,
 }
 
 impl Asks {
     /// Whether what is brought may meet the rule.
     pub(super) const fn may_meet(self, brought: Brought) -> bool {
         self.is_open || self.one_of.shares(brought)
+    }
+
+    /// Whether what may meet the rule does.
+    pub(super) const fn is_all(self) -> bool {
+        self.is_all
     }
 }
 
@@ -230,6 +237,7 @@ impl When {
         Asks {
             one_of: Brought::of(self.classes, self.agent_hazards),
             is_open: named || (self.classes.is_empty() && self.agent_hazards.is_empty()),
+            is_all: !named && self.carriers.is_empty() && self.except_agents.is_empty(),
         }
     }
 

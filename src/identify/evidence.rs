@@ -26,7 +26,7 @@ const MOST_GROUPS: usize = 4;
 const OTHER_AGE: f64 = 0.3;
 
 /// One value a material, fresh and aged.
-type ByAge = [Vec<f64>; 2];
+pub(super) type ByAge = [Vec<f64>; 2];
 
 /// The observations, ready to be weighed.
 pub(super) struct Evidence<'a> {
@@ -213,6 +213,38 @@ impl<'a> Evidence<'a> {
     pub(super) fn likelihoods(&self, chosen: &[bool]) -> (Vec<f64>, f64) {
         let joints = (0..self.parts.len()).filter_map(|k| self.part(k, chosen));
         self.together(joints)
+    }
+
+    /// Weights of the materials and of "none of these" under the chosen observations, added up; and those of
+    /// the materials shown. The prior is given by age, a share of each.
+    pub(super) fn shares(
+        &self,
+        chosen: &[bool],
+        prior: &ByAge,
+        shown: &[usize],
+    ) -> (f64, Vec<f64>) {
+        let joints: Vec<Rc<Joint>> = (0..self.parts.len())
+            .filter_map(|k| self.part(k, chosen))
+            .collect();
+        let mut total: f64 =
+            super::NONE_PRIOR * joints.iter().map(|joint| joint.none).product::<f64>();
+        let mut own = vec![0.0; shown.len()];
+        for (age, prior) in prior.iter().enumerate() {
+            let factors: Vec<&[f64]> = joints.iter().map(|it| &it.by_age[age][..]).collect();
+            total += sum_of_products(prior, &factors);
+            for (sum, m) in own.iter_mut().zip(shown) {
+                *sum += prior[*m] * factors.iter().map(|factor| factor[*m]).product::<f64>();
+            }
+        }
+        (total, own)
+    }
+
+    /// A prior by age: the share of each.
+    pub(super) fn by_age(&self, prior: &[f64]) -> ByAge {
+        Age::BOTH.map(|age| {
+            let share = age_weight(age, self.aged);
+            prior.iter().map(|p| share * p).collect()
+        })
     }
 
     /// The product of parts, over the ages.
@@ -578,15 +610,17 @@ fn parts(clusters: &[(String, Vec<usize>)], groups: &[usize], skinned: &[bool]) 
 }
 
 /// Materials that are reckoned side by side.
-const BLOCK: usize = 16;
+const BLOCK: usize = 8;
 
 /// Adds to one value a material the product of factors at an age, so many times: this is where weighing
 /// spends its time.
 fn add_product(sums: &mut [f64], age: usize, times: f64, factors: &[(&ByAge, Line)]) {
-    for (k, sums) in sums.chunks_mut(BLOCK).enumerate() {
+    let (blocks, rest) = sums.as_chunks_mut::<BLOCK>();
+    let single = blocks.len() * BLOCK;
+    for (k, sums) in blocks.iter_mut().enumerate() {
         let mut product = [times; BLOCK];
         for (columns, line) in factors {
-            for (p, own) in product.iter_mut().zip(&columns[age][k * BLOCK..]) {
+            for (p, own) in product.iter_mut().zip(block(&columns[age], k)) {
                 *p *= line.times * own + line.plus;
             }
         }
@@ -594,6 +628,36 @@ fn add_product(sums: &mut [f64], age: usize, times: f64, factors: &[(&ByAge, Lin
             *sum += p;
         }
     }
+    for (m, sum) in (single..).zip(rest) {
+        let at = |(columns, line): &(&ByAge, Line)| line.times * columns[age][m] + line.plus;
+        *sum += times * factors.iter().map(at).product::<f64>();
+    }
+}
+
+/// The products of what stands at one place in all of the columns, added up.
+fn sum_of_products(first: &[f64], others: &[&[f64]]) -> f64 {
+    let (blocks, rest) = first.as_chunks::<BLOCK>();
+    let single = blocks.len() * BLOCK;
+    let mut sums = [0.0; BLOCK];
+    for (k, first) in blocks.iter().enumerate() {
+        let mut product = *first;
+        for other in others {
+            for (p, own) in product.iter_mut().zip(block(other, k)) {
+                *p *= own;
+            }
+        }
+        for (sum, p) in sums.iter_mut().zip(&product) {
+            *sum += p;
+        }
+    }
+    let rest = (single..).zip(rest);
+    let rest = rest.map(|(m, p)| p * others.iter().map(|other| other[m]).product::<f64>());
+    sums.iter().sum::<f64>() + rest.sum::<f64>()
+}
+
+/// One block of a column that has it.
+fn block(column: &[f64], k: usize) -> &[f64; BLOCK] {
+    &column.as_chunks::<BLOCK>().0[k]
 }
 
 /// What is seen of a part that may be of another age than the rest, by the age of the rest.

@@ -77,16 +77,22 @@ impl Expectation {
         let mut words = vec![0.0; families * n];
         let mut total = vec![0.0; families];
         for column in [&feature.fresh, &feature.aged] {
-            for (m, set) in column.present() {
+            column.for_each_present(|m, set| {
                 let family = usize::from(table.rows[m].family);
                 // Every record counts a little, so that a prior of nought does not silence it.
                 let weight = weights[m] + 1e-3;
-                let share = weight / f64::from(set.count_ones());
-                for bit in bits(set) {
-                    words[family * n + bit] += share;
-                }
                 total[family] += weight;
-            }
+                let own = &mut words[family * n..(family + 1) * n];
+                // Most records say one word.
+                if set.is_power_of_two() {
+                    own[set.trailing_zeros() as usize] += weight;
+                } else {
+                    let share = weight / f64::from(set.count_ones());
+                    for bit in bits(set) {
+                        own[bit] += share;
+                    }
+                }
+            });
         }
         let mean = |words: &[f64], total: f64, out: &mut [f64]| {
             for (bit, word) in words.iter().enumerate() {

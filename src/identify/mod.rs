@@ -93,8 +93,8 @@ pub const SHOWN: usize = 6;
 #[must_use]
 pub fn posterior(library: &dyn Library, query: &Query) -> Posterior {
     let table = library.table();
-    let prior = prior::prior(table, query);
     let records = prior::of_records(table, query);
+    let prior = prior::prior(table, query, &records);
     let evidence = Evidence::new(table, query, &records);
     weighed(library, query, &evidence, &prior)
 }
@@ -103,8 +103,8 @@ pub fn posterior(library: &dyn Library, query: &Query) -> Posterior {
 #[must_use]
 pub fn next_tests(library: &dyn Library, query: &Query) -> Vec<NextTest> {
     let table = library.table();
-    let prior = prior::prior(table, query);
     let records = prior::of_records(table, query);
+    let prior = prior::prior(table, query, &records);
     let evidence = Evidence::new(table, query, &records);
     let posterior = weighed(library, query, &evidence, &prior);
     let asked = evidence.into_asked();
@@ -127,8 +127,8 @@ fn weighed(
             set_aside: Vec::new(),
             ..query.clone()
         };
-        let prior = prior::prior(table, &whole);
         let records = prior::of_records(table, &whole);
+        let prior = prior::prior(table, &whole, &records);
         let evidence = Evidence::new(table, &whole, &records);
         hazards(library, &whole, &evidence.posterior(&prior).0)
     };
@@ -144,9 +144,9 @@ fn weighed(
 #[must_use]
 pub fn identify(library: &dyn Library, query: &Query) -> Identify {
     let table = library.table();
-    let prior = prior::prior(table, query);
-    let aged = prior::aged(query);
     let records = prior::of_records(table, query);
+    let prior = prior::prior(table, query, &records);
+    let aged = prior::aged(query);
     let evidence = Evidence::new(table, query, &records);
     let posterior = weighed(library, query, &evidence, &prior);
 

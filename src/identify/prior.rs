@@ -29,10 +29,10 @@ const SAID_AGE: f64 = 0.95;
 /// `seldom` and a third of what it is elsewhere.
 const OTHER_HOST: f64 = 0.1;
 
-/// Prior over the materials, with what the user said of it laid over that of the records; sums to 1
-/// less [`super::NONE_PRIOR`].
-pub(super) fn prior(table: &Table, query: &Query) -> Vec<f64> {
-    let mut out = of_records(table, query);
+/// Prior over the materials, with what the user said of it laid over that of the records, which is given; sums
+/// to 1 less [`super::NONE_PRIOR`].
+pub(super) fn prior(table: &Table, query: &Query, records: &[f64]) -> Vec<f64> {
+    let mut out = records.to_vec();
     if !query.prior.is_empty() {
         told(table, query, &mut out, 1.0 - super::NONE_PRIOR);
     }

@@ -3,13 +3,13 @@
 //! that a set of observations gives. They add up to final less prior odds, in any order.
 
 use std::collections::BTreeMap;
+use std::rc::Rc;
 
-use super::evidence::Evidence;
-use super::expectation::dot;
+use super::evidence::{ByAge, Evidence};
 
-/// Most sets that are weighed exactly; beyond, orders are drawn with a fixed seed, and each order
-/// still adds up.
-const MOST_SETS: usize = 4096;
+/// Sets of observations are weighed exactly where there are no more than two to this power: one bit a cluster,
+/// and one an observation of the widest. Beyond, orders are drawn with a fixed seed, and each order still adds up.
+const MOST_BITS: usize = 12;
 const DRAWN_ORDERS: usize = 64;
 /// Work that is spent on drawn orders: an order costs the square of the number of observations, and
 /// where they are many, fewer orders are drawn.
@@ -28,51 +28,53 @@ pub(super) fn owen(evidence: &Evidence<'_>, prior: &[f64], shown: &[usize]) -> V
         .iter()
         .map(|(_, members)| members)
         .collect();
-    let mut cache = Cache {
+    let weighing = Weighing {
         evidence,
-        prior,
+        prior: evidence.by_age(prior),
         shown,
-        known: BTreeMap::new(),
     };
     let widest = clusters.iter().map(|c| c.len()).max().unwrap_or(0);
-    let sets = (1_usize << clusters.len().min(20)).saturating_mul(1 << widest.min(20));
-    if clusters.len() < 20 && widest < 20 && sets <= MOST_SETS {
-        exact(&mut cache, &clusters, &mut out);
+    // So there are no more than 36 observations, and a set of them is a word of 64 bits.
+    if clusters.len() + widest <= MOST_BITS {
+        exact(&weighing, &clusters, &mut out);
     } else {
-        drawn(&mut cache, &clusters, &mut out);
+        drawn(&weighing, &clusters, &mut out);
     }
     out
 }
 
-struct Cache<'a, 'b> {
+/// What a set of observations is weighed by.
+struct Weighing<'a, 'b> {
     evidence: &'a Evidence<'b>,
-    prior: &'a [f64],
+    prior: ByAge,
     shown: &'a [usize],
-    known: BTreeMap<Vec<bool>, Vec<f64>>,
 }
 
-impl Cache<'_, '_> {
+impl Weighing<'_, '_> {
     /// Log odds in decibels of each candidate shown, given a set of observations.
-    fn odds(&mut self, chosen: &[bool]) -> Vec<f64> {
-        if let Some(found) = self.known.get(chosen) {
-            return found.clone();
-        }
-        let (likelihood, none) = self.evidence.likelihoods(chosen);
-        let total = dot(&likelihood, self.prior) + none * super::NONE_PRIOR;
-        let share = |m: usize| {
-            if total > 0.0 {
-                likelihood[m] * self.prior[m] / total
-            } else {
-                0.0
-            }
-        };
-        let odds: Vec<f64> = self
-            .shown
-            .iter()
-            .map(|m| decibels(share(*m), 1.0 - share(*m)))
-            .collect();
-        self.known.insert(chosen.to_vec(), odds.clone());
-        odds
+    fn odds(&self, chosen: &[bool]) -> Rc<[f64]> {
+        let (total, own) = self.evidence.shares(chosen, &self.prior, self.shown);
+        let share = |own: f64| if total > 0.0 { own / total } else { 0.0 };
+        own.into_iter()
+            .map(|own| decibels(share(own), 1.0 - share(own)))
+            .collect()
+    }
+}
+
+/// Odds of sets of observations that were weighed already, a bit an observation.
+struct Known<'a, 'b> {
+    weighing: &'a Weighing<'a, 'b>,
+    odds: BTreeMap<u64, Rc<[f64]>>,
+}
+
+impl Known<'_, '_> {
+    fn odds(&mut self, set: u64) -> Rc<[f64]> {
+        let odds = self.odds.entry(set).or_insert_with(|| {
+            let n = self.weighing.evidence.usable.len();
+            let chosen: Vec<bool> = (0..n).map(|u| set >> u & 1 == 1).collect();
+            self.weighing.odds(&chosen)
+        });
+        Rc::clone(odds)
     }
 }
 
@@ -81,34 +83,27 @@ pub(super) fn decibels(p: f64, q: f64) -> f64 {
     10.0 * (p.max(1e-12) / q.max(1e-12)).log10()
 }
 
-fn exact(cache: &mut Cache<'_, '_>, clusters: &[&Vec<usize>], out: &mut [Vec<f64>]) {
-    let n = cache.evidence.usable.len();
+fn exact(weighing: &Weighing<'_, '_>, clusters: &[&Vec<usize>], out: &mut [Vec<f64>]) {
+    let mut known = Known {
+        weighing,
+        odds: BTreeMap::new(),
+    };
+    let bits = |members: &[usize]| members.iter().fold(0, |set, u| set | 1 << u);
+    let whole: Vec<u64> = clusters.iter().map(|members| bits(members)).collect();
     for (k, members) in clusters.iter().enumerate() {
-        let others: Vec<usize> = (0..clusters.len()).filter(|c| *c != k).collect();
-        for outer in 0..1_usize << others.len() {
-            let mut base = vec![false; n];
-            for (bit, c) in others.iter().enumerate() {
-                if outer >> bit & 1 == 1 {
-                    for u in clusters[*c] {
-                        base[*u] = true;
-                    }
-                }
-            }
-            let outer_weight = shapley(outer.count_ones() as usize, clusters.len());
+        let others: Vec<u64> = (0..clusters.len())
+            .filter(|c| *c != k)
+            .map(|c| whole[c])
+            .collect();
+        for outer in subsets(&others) {
+            let outer_weight = shapley(outer.count, clusters.len());
             for u in *members {
-                let inner: Vec<usize> = members.iter().copied().filter(|v| v != u).collect();
-                for set in 0..1_usize << inner.len() {
-                    let mut without = base.clone();
-                    for (bit, v) in inner.iter().enumerate() {
-                        if set >> bit & 1 == 1 {
-                            without[*v] = true;
-                        }
-                    }
-                    let mut with = without.clone();
-                    with[*u] = true;
-                    let weight = outer_weight * shapley(set.count_ones() as usize, members.len());
-                    let before = cache.odds(&without);
-                    let after = cache.odds(&with);
+                let inner: Vec<u64> = members.iter().filter(|v| *v != u).map(|v| 1 << v).collect();
+                for inner in subsets(&inner) {
+                    let weight = outer_weight * shapley(inner.count, members.len());
+                    let without = outer.union | inner.union;
+                    let before = known.odds(without);
+                    let after = known.odds(without | 1 << u);
                     for (c, row) in out.iter_mut().enumerate() {
                         row[*u] += weight * (after[c] - before[c]);
                     }
@@ -116,6 +111,24 @@ fn exact(cache: &mut Cache<'_, '_>, clusters: &[&Vec<usize>], out: &mut [Vec<f64
             }
         }
     }
+}
+
+/// Some of several sets: how many they are, and what they hold.
+struct Subset {
+    count: usize,
+    union: u64,
+}
+
+/// Every choice of some of these sets.
+fn subsets(sets: &[u64]) -> impl Iterator<Item = Subset> {
+    (0..1_u64 << sets.len()).map(|chosen| {
+        let own = sets.iter().enumerate();
+        let own = own.filter(|(k, _)| chosen >> k & 1 == 1);
+        Subset {
+            count: chosen.count_ones() as usize,
+            union: own.fold(0, |union, (_, set)| union | set),
+        }
+    })
 }
 
 /// Weight of a set of `s` others among `n` players: s! (n - s - 1)! / n!
@@ -127,8 +140,8 @@ fn shapley(s: usize, n: usize) -> f64 {
     weight
 }
 
-fn drawn(cache: &mut Cache<'_, '_>, clusters: &[&Vec<usize>], out: &mut [Vec<f64>]) {
-    let n = cache.evidence.usable.len();
+fn drawn(weighing: &Weighing<'_, '_>, clusters: &[&Vec<usize>], out: &mut [Vec<f64>]) {
+    let n = weighing.evidence.usable.len();
     let mut state = 0x9e37_79b9_7f4a_7c15_u64;
     let mut next = move |below: usize| {
         state ^= state << 13;
@@ -146,13 +159,13 @@ fn drawn(cache: &mut Cache<'_, '_>, clusters: &[&Vec<usize>], out: &mut [Vec<f64
         let mut order: Vec<usize> = (0..clusters.len()).collect();
         shuffle(&mut order);
         let mut chosen = vec![false; n];
-        let mut before = cache.odds(&chosen);
+        let mut before = weighing.odds(&chosen);
         for k in order {
             let mut members = clusters[k].clone();
             shuffle(&mut members);
             for u in members {
                 chosen[u] = true;
-                let after = cache.odds(&chosen);
+                let after = weighing.odds(&chosen);
                 for (c, row) in out.iter_mut().enumerate() {
                     row[u] += (after[c] - before[c]) / orders as f64;
                 }

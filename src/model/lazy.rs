@@ -83,10 +83,7 @@ impl<T: DeserializeOwned + Default + Serialize + PartialEq> Part for Lazy<T> {
     }
 
     fn lie_in(&mut self, piece: Piece) {
-        *self = Self {
-            packed: Packed::Piece(piece),
-            value: OnceLock::new(),
-        };
+        *self = Self::lying_in(piece);
     }
 }
 
@@ -114,6 +111,16 @@ impl<T: DeserializeOwned + Default> Lazy<T> {
         self.value
             .into_inner()
             .unwrap_or_else(|| Self::read(&self.packed))
+    }
+}
+
+impl<T> Lazy<T> {
+    /// A value of which it is known where it lies.
+    pub(crate) fn lying_in(piece: Piece) -> Self {
+        Self {
+            packed: Packed::Piece(piece),
+            value: OnceLock::new(),
+        }
     }
 }
 

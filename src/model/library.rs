@@ -1,10 +1,12 @@
 //! What the engines see of the corpus: records by number, names, and the table of responses.
 
+use std::ops::{Deref, DerefMut};
 use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
 
 use super::column::Column;
+use super::lazy::Lazy;
 use super::naming::fold;
 use super::reagent::Reagents;
 use super::record::{
@@ -211,8 +213,46 @@ pub struct Table {
     pub rows: Vec<Row>,
     /// Family ids with names, in order.
     pub families: Vec<(String, String)>,
-    /// One feature a liquid or test that any material answers to.
-    pub features: Vec<Feature>,
+    /// One feature a liquid or test that any material answers to; read when something was seen.
+    pub features: Lazy<Features>,
+}
+
+/// Features, each with the scale that it is read on.
+#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
+#[serde(try_from = "(Vec<Feature>, Vec<Scale>)")]
+pub struct Features(Vec<Feature>);
+
+impl TryFrom<(Vec<Feature>, Vec<Scale>)> for Features {
+    type Error = &'static str;
+
+    fn try_from((mut features, scales): (Vec<Feature>, Vec<Scale>)) -> Result<Self, Self::Error> {
+        let scales: Vec<Arc<Scale>> = scales.into_iter().map(Arc::new).collect();
+        for feature in &mut features {
+            let scale = scales.get(usize::from(feature.scale));
+            feature.read_on = Arc::clone(scale.ok_or("a feature without a scale")?);
+        }
+        Ok(Self(features))
+    }
+}
+
+impl From<Vec<Feature>> for Features {
+    fn from(features: Vec<Feature>) -> Self {
+        Self(features)
+    }
+}
+
+impl Deref for Features {
+    type Target = Vec<Feature>;
+
+    fn deref(&self) -> &Vec<Feature> {
+        &self.0
+    }
+}
+
+impl DerefMut for Features {
+    fn deref_mut(&mut self) -> &mut Vec<Feature> {
+        &mut self.0
+    }
 }
 
 impl Table {

@@ -143,6 +143,19 @@ impl Location {
     }
 }
 
+/// Bytes of a pack that are not packed.
+#[derive(Debug)]
+pub(super) struct Section {
+    pub(super) bytes: Bytes,
+    pub(super) place: Range<usize>,
+}
+
+impl Whole for Section {
+    fn bytes(&self) -> &[u8] {
+        self.bytes.get(self.place.clone()).unwrap_or(&[])
+    }
+}
+
 /// The lazy parts of a record.
 #[derive(Debug)]
 struct Tail {

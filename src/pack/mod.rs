@@ -13,6 +13,7 @@ mod table;
 mod write;
 
 use std::borrow::Cow;
+use std::ops::Range;
 use std::sync::{Arc, OnceLock};
 
 use serde::{Deserialize, Serialize};
@@ -125,11 +126,13 @@ impl Pack {
         format!("{} ({})", self.header.version, self.header.fingerprint)
     }
 
-    fn section(&self, (start, length): (u32, u32)) -> &[u8] {
+    fn place(&self, (start, length): (u32, u32)) -> Range<usize> {
         let start = self.base + start as usize;
-        self.bytes
-            .get(start..start + length as usize)
-            .unwrap_or(&[])
+        start..start + length as usize
+    }
+
+    fn section(&self, section: (u32, u32)) -> &[u8] {
+        self.bytes.get(self.place(section)).unwrap_or(&[])
     }
 
     fn name_rows(&self) -> Rows<'_, 6> {
@@ -274,8 +277,9 @@ impl Library for Pack {
     }
 
     fn table(&self) -> &Table {
-        self.table
-            .get_or_init(|| table::read(self.section(self.header.table)).unwrap_or_default())
+        self.table.get_or_init(|| {
+            table::read(&self.bytes, self.place(self.header.table)).unwrap_or_default()
+        })
     }
 
     fn names(&self) -> &[Named] {

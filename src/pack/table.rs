@@ -1,12 +1,15 @@
 //! Builds the response table: every material against every liquid and test, as bit sets.
 
 use std::collections::HashMap;
+use std::ops::Range;
 use std::sync::Arc;
 
 use super::answers::{Answers, Liquid};
+use super::entry::{Bytes, Section};
 use super::write::WriteError;
 use crate::model::{
-    Agent, BenchTest, Class, Column, Feature, Kind, Material, Record, Response, Row, Scale, Table,
+    Agent, BenchTest, Class, Column, Feature, Kind, Lazy, Material, Piece, Record, Response, Row,
+    Scale, Table,
 };
 use crate::units::Reading;
 
@@ -64,26 +67,29 @@ where
         let [fresh, aged] = answers.of_test(test, rows.len());
         features.add(test, fresh, aged)?;
     }
-    let mut out = postcard::to_allocvec(&(rows, families, features.count))?;
+    let mut out = postcard::to_allocvec(&(rows, families))?;
+    out.extend(postcard::to_allocvec(&features.count)?);
     out.extend(features.bytes);
     let scales: Vec<&Scale> = features.scales.iter().map(|it| &**it).collect();
     out.extend(postcard::to_allocvec(&scales)?);
     Ok(out)
 }
 
-/// What [`table`] wrote.
-pub(super) fn read(bytes: &[u8]) -> Result<Table, postcard::Error> {
-    let (rows, families, mut features, scales): (_, _, Vec<Feature>, Vec<Scale>) =
-        postcard::from_bytes(bytes)?;
-    let scales: Vec<Arc<Scale>> = scales.into_iter().map(Arc::new).collect();
-    for feature in &mut features {
-        let scale = scales.get(usize::from(feature.scale));
-        feature.read_on = Arc::clone(scale.ok_or(postcard::Error::DeserializeBadEncoding)?);
-    }
-    Ok(Table {
+/// What [`table`] wrote and a pack holds at a place.
+pub(super) fn read(bytes: &Bytes, place: Range<usize>) -> Option<Table> {
+    let own = bytes.get(place.clone())?;
+    let ((rows, families), features) = postcard::take_from_bytes(own).ok()?;
+    Some(Table {
         rows,
         families,
-        features,
+        features: Lazy::lying_in(Piece {
+            start: u32::try_from(own.len() - features.len()).ok()?,
+            length: u32::try_from(features.len()).ok()?,
+            whole: Arc::new(Section {
+                bytes: bytes.clone(),
+                place,
+            }),
+        }),
     })
 }
 

@@ -169,6 +169,20 @@ pub(crate) struct Effects<'a> {
     routes: Vec<Vec<&'a Route>>,
 }
 
+/// Candidates of which routes of the trade speak, a bit each.
+#[derive(Clone, Copy, Default)]
+struct Covered(u32);
+
+impl Covered {
+    fn add(&mut self, candidate: usize) {
+        self.0 |= 1 << candidate;
+    }
+
+    fn has(self, candidate: usize) -> bool {
+        self.0 >> candidate & 1 == 1
+    }
+}
+
 /// One response on record, and the fact that says so.
 pub(super) type Said<'a> = (Response, &'a Fact);
 
@@ -270,7 +284,7 @@ impl<'a> Effects<'a> {
         }
         let by_route = self.routes(method, Some(agent), &mut seen);
         for reading in readings {
-            if by_route[reading.material] {
+            if by_route.has(reading.material) {
                 continue;
             }
             if reading.responses.is_empty() {
@@ -318,7 +332,7 @@ impl<'a> Effects<'a> {
         let thin = self.scene.target.site == Site::Film && !is_thick(&self.scene.target);
         let is_mass = |m: &Material| m.roles.contains(&Role::Fill);
         for (k, (material, p)) in self.materials.iter().enumerate() {
-            if by_route[k] {
+            if by_route.has(k) {
                 continue;
             }
             if heats {
@@ -402,8 +416,8 @@ impl<'a> Effects<'a> {
     }
 
     /// Counts the trade's routes that name this method and agent; says which candidates they cover.
-    fn routes(&self, method: &Method, agent: Option<&Agent>, seen: &mut Seen<'a>) -> Vec<bool> {
-        let mut covered = vec![false; self.materials.len()];
+    fn routes(&self, method: &Method, agent: Option<&Agent>, seen: &mut Seen<'a>) -> Covered {
+        let mut covered = Covered::default();
         for (k, (_, p)) in self.materials.iter().enumerate() {
             let mut best: Option<&Route> = None;
             let mut fails: Option<&Route> = None;
@@ -438,7 +452,7 @@ impl<'a> Effects<'a> {
                 seen.fails += p;
                 seen.rests_on(&route.basis, &route.place);
                 seen.note(route.note.as_ref());
-                covered[k] = true;
+                covered.add(k);
                 continue;
             }
             if let Some(route) = best {
@@ -459,7 +473,7 @@ impl<'a> Effects<'a> {
                 if *p > 0.1 {
                     seen.note(route.note.as_ref());
                 }
-                covered[k] = true;
+                covered.add(k);
             }
         }
         covered

@@ -417,7 +417,7 @@ fn of_rule(caveat: &Caveat, own: Option<&str>) -> LayerHarm {
         says, why, basis, ..
     } = caveat.rule;
     LayerHarm {
-        layer: caveat.layer.clone().unwrap_or_default(),
+        layer: caveat.layer.as_deref().unwrap_or_default().to_owned(),
         verdict: Some(Verdict::Harms),
         sheltered: false,
         reason: own.map_or_else(|| format!("{says} ({why})"), str::to_owned),

@@ -1,5 +1,7 @@
 //! From many live steps to a short ladder, mildest first.
 
+use std::rc::Rc;
+
 use super::rung::{branches, dwell, rung};
 use super::{Plan, RUNGS, Weighed, harm, meets_porous};
 use crate::answer::{Call, EffectSeen, Footing, LayerHarm, Reason, Rung};
@@ -48,7 +50,7 @@ const DRY_GRADE: f64 = 1.0;
 
 struct Scored<'a> {
     passed: Passed<Step>,
-    weighed: Weighed<'a>,
+    weighed: Rc<Weighed<'a>>,
     harm: Vec<LayerHarm>,
     value: f64,
     harshness: f64,
@@ -59,7 +61,7 @@ struct Scored<'a> {
 /// The rungs, mildest first.
 pub(super) fn ladder(
     means: &Equipment,
-    live: Vec<(Passed<Step>, Weighed<'_>)>,
+    live: Vec<(Passed<Step>, Rc<Weighed<'_>>)>,
     plan: &Plan,
     gate: &Gate<'_>,
 ) -> Vec<Rung> {

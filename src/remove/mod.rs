@@ -16,6 +16,7 @@ mod rung;
 mod site;
 mod spare;
 
+use std::rc::Rc;
 use std::sync::Arc;
 
 use crate::answer::{Entry, Idle, Likely, Remove, Rung};
@@ -47,13 +48,17 @@ pub const RUNGS: usize = 6;
 /// Candidates that are planned for: as many as make up this share of the posterior.
 const PLANNED_SHARE: f64 = 0.97;
 const PLANNED_MOST: usize = 24;
+// A bit each, in a set of them.
+const _: () = assert!(PLANNED_MOST <= u32::BITS as usize);
 
 /// What is known of a step.
-#[derive(Clone)]
 pub(crate) struct Weighed<'a> {
     pub(crate) effect: effect::Seen<'a>,
     pub(crate) reach: f64,
 }
+
+/// A step, and what is known of it: that is long, and is handed on and shared by two plans.
+type Tried<'a> = (Step, Rc<Weighed<'a>>);
 
 /// Plans the removal.
 #[must_use]
@@ -70,7 +75,7 @@ fn planned<'a>(
     means: &Equipment,
     materials: &'a [(Material, f64)],
     effects: &Effects<'a>,
-    steps: Vec<(Step, Weighed<'a>)>,
+    steps: Vec<Tried<'a>>,
     plan: &Plan,
 ) -> Remove {
     let scene = &plan.scene;
@@ -172,15 +177,12 @@ pub fn rungs(library: &dyn Library, plan: &Plan) -> Vec<Rung> {
     ladder::ladder(means, live, plan, &gate)
 }
 
-type Passing<'a> = (gate::Passed<Step>, Weighed<'a>);
-type Barring<'a> = (gate::Refused<Step>, Weighed<'a>);
+type Passing<'a> = (gate::Passed<Step>, Rc<Weighed<'a>>);
+type Barring<'a> = (gate::Refused<Step>, Rc<Weighed<'a>>);
 
 /// Parts the steps into those that the gate lets pass and those that it refuses. Steps of one method
 /// stand together.
-fn gated<'a>(
-    gate: &Gate<'_>,
-    steps: Vec<(Step, Weighed<'a>)>,
-) -> (Vec<Passing<'a>>, Vec<Barring<'a>>) {
+fn gated<'a>(gate: &Gate<'_>, steps: Vec<Tried<'a>>) -> (Vec<Passing<'a>>, Vec<Barring<'a>>) {
     // Room for all in each, of which only what is filled is touched: a row is long, and to grow is to copy.
     let mut live = Vec::with_capacity(steps.len());
     let mut refused = Vec::with_capacity(steps.len());
@@ -287,7 +289,7 @@ fn secured<'a>(
     means: &Equipment,
     materials: &'a [(Material, f64)],
     effects: &Effects<'a>,
-    steps: Vec<(Step, Weighed<'a>)>,
+    steps: Vec<Tried<'a>>,
     plan: &Plan,
 ) -> Remove {
     let mut plan = plan.clone();
@@ -325,7 +327,7 @@ fn candidates(library: &dyn Library, plan: &Plan) -> Vec<(Material, f64)> {
 }
 
 /// Every step that reaches the place and does something to some candidate.
-fn steps<'a>(means: &Equipment, effects: &Effects<'a>, plan: &Plan) -> Vec<(Step, Weighed<'a>)> {
+fn steps<'a>(means: &Equipment, effects: &Effects<'a>, plan: &Plan) -> Vec<Tried<'a>> {
     let liquids: Vec<Liquid<'_>> = means
         .agents
         .iter()
@@ -346,7 +348,7 @@ fn steps<'a>(means: &Equipment, effects: &Effects<'a>, plan: &Plan) -> Vec<(Step
         let mut weigh = |step: Step, effect: effect::Seen<'a>| {
             if effect.counts() {
                 let reach = site::reach(&step, target);
-                out.push((step, Weighed { effect, reach }));
+                out.push((step, Rc::new(Weighed { effect, reach })));
             }
         };
         let ready = Ready::of(means, method);

@@ -3,6 +3,7 @@
 //! of agent that a layer does not bear, whether or not they would act on the unknown.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::rc::Rc;
 
 use super::Weighed;
 use super::harm::{self, Bar, Known, Says};
@@ -19,7 +20,7 @@ pub(super) struct Live {
 }
 
 impl Live {
-    pub(super) fn of(live: &[(Passed<Step>, Weighed<'_>)]) -> Self {
+    pub(super) fn of(live: &[(Passed<Step>, Rc<Weighed<'_>>)]) -> Self {
         Self {
             agents: live
                 .iter()
@@ -33,7 +34,7 @@ impl Live {
     }
 }
 
-type No<'a> = (Refused<Step>, Weighed<'a>);
+type No<'a> = (Refused<Step>, Rc<Weighed<'a>>);
 
 /// The rows, by id.
 pub(super) fn ruled_out(

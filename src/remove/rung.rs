@@ -1,6 +1,8 @@
 //! A step as the bench reads it: how long, how often, what to look for, when to stop, how to clear
 //! it, and what to do when it fails.
 
+use std::rc::Rc;
+
 use super::effect::Seen;
 use super::harm;
 use super::{Plan, Weighed, site};
@@ -28,7 +30,7 @@ const ABOUT_MOST: usize = 3;
 pub(super) fn rung(
     means: &Equipment,
     rank: usize,
-    (passed, weighed, harm): (Passed<Step>, Weighed<'_>, Vec<LayerHarm>),
+    (passed, weighed, harm): (Passed<Step>, Rc<Weighed<'_>>, Vec<LayerHarm>),
     plan: &Plan,
     gate: &Gate<'_>,
 ) -> Rung {

@@ -4,6 +4,7 @@
 //! says that the milder one failed.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::rc::Rc;
 
 use super::harm::{self, Known};
 use super::ladder::{GRAVE, has_failed};
@@ -27,7 +28,7 @@ const DISSOLVED: f64 = 0.95;
 /// What two equal sums may differ by.
 const EQUAL: f64 = 1e-9;
 
-type Live<'a> = (Passed<Step>, Weighed<'a>);
+type Live<'a> = (Passed<Step>, Rc<Weighed<'a>>);
 
 /// A step as it is compared with another.
 struct Profile {

@@ -335,7 +335,7 @@ pub(super) fn caveats(list: &[Caveat]) -> Vec<Value> {
             json!({
                 "rule": c.rule.id,
                 "sort": c.rule.sort.word(),
-                "layer": c.layer,
+                "layer": c.layer.as_deref(),
                 "says": c.rule.says,
                 "why": c.rule.why,
                 "basis": c.rule.basis.to_basis().to_string(),

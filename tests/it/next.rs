@@ -6,7 +6,7 @@ use palinode::answer::{Conclusion, Fork, Stop, Then};
 use palinode::identify::gain::Outcomes;
 use palinode::identify::{Query, identify, next_tests, posterior};
 use palinode::model::scene::{Observation, Posterior, SceneLayer};
-use palinode::model::{Feature, Hazard, Library, Role, Row, Scale, Specimen, Table};
+use palinode::model::{Feature, Features, Hazard, Library, Role, Row, Scale, Specimen, Table};
 use palinode::{embedded, gate};
 
 use crate::calibration::{Materials, Noise, materials, noise, observed};
@@ -603,7 +603,7 @@ fn layers(names: &[&str]) -> Vec<SceneLayer> {
     names
         .iter()
         .map(|id| SceneLayer {
-            layer: std::sync::Arc::new(embedded().layer(id).unwrap()),
+            layer: Arc::new(embedded().layer(id).unwrap()),
             called: id.replace('-', " "),
             conditions: Vec::new(),
             tried: Vec::new(),
@@ -738,14 +738,15 @@ fn made_up() -> (Changed, [&'static str; 3]) {
     let table = Table {
         rows: vec![row(0, 0), row(1, 0), row(2, 1), row(3, 1)],
         families: whole.families[..2].to_vec(),
-        features: vec![
+        features: Features::from(vec![
             feature(ids[0], 0.99, [1, 2, 1, 2]),
             Feature {
                 minutes: 20.0,
                 ..feature(ids[1], 0.99, [1, 2, 2, 1])
             },
             feature(ids[2], 0.70, [1, 1, 2, 2]),
-        ],
+        ])
+        .into(),
     };
     (with_table(table), ids)
 }

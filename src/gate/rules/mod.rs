@@ -22,6 +22,7 @@ use super::rule::{Rule, RuleBasis, Sort, When};
 use crate::model::Action;
 
 pub use bench::of_tests;
+pub(super) use own_kind::may_be_own_kind;
 pub use own_kind::{OWN_GLUE, OWN_PLASTER, PutOn, own_kind};
 
 /// Every hard rule on steps, in a fixed order.

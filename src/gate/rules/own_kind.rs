@@ -99,7 +99,7 @@ pub const OWN_PLASTER: Rule = Rule {
 #[must_use]
 pub fn own_kind(step: &Step, layer: &SceneLayer) -> Option<&'static Rule> {
     let water = |class: Class| matches!(class, Class::ColdWater | Class::WarmWater);
-    if step.method.action != Action::None
+    if !may_be_own_kind(step)
         || step.agent.is_none()
         || !step.agents().all(|a| water(a.class))
         || step.agents().any(|a| failed_here(layer, &a.head.id))
@@ -120,6 +120,11 @@ pub fn own_kind(step: &Step, layer: &SceneLayer) -> Option<&'static Rule> {
             && layer.layer.group != "stone")
             .then_some(&OWN_PLASTER),
     }
+}
+
+/// Whether a step puts something on and takes nothing off: of no other is [`own_kind`] asked.
+pub(in crate::gate) fn may_be_own_kind(step: &Step) -> bool {
+    step.method.action == Action::None
 }
 
 fn failed_here(layer: &SceneLayer, agent: &str) -> bool {

@@ -92,6 +92,15 @@ impl Follower {
         self.worth - rate * self.cost
     }
 
+    /// Whether it may leave more than the best so far, or as much and stands before it.
+    fn may_be_better(&self, best: Option<&Self>, rate: f64) -> bool {
+        let left = self.left(rate);
+        best.map_or(left > 0.0, |best| {
+            let most = best.left(rate);
+            left > most || (left == most && self.test < best.test)
+        })
+    }
+
     /// It is worth so many bits, where the families have so much entropy left: it tells no more of the
     /// family than that, and no more of it than of all.
     fn bound(&mut self, bits: f64, families: f64) {
@@ -299,33 +308,45 @@ impl Field {
         sequel: &mut Sequel,
         rate: f64,
     ) -> Option<Follower> {
-        loop {
-            let (at, it) = most_left(&sequel.followers, rate)?;
-            if it.known == Known::Worth {
-                return Some(it);
+        if sequel.followers.iter().all(|it| it.left(rate) <= 0.0) {
+            return None;
+        }
+        let Sequel {
+            outcome, followers, ..
+        } = sequel;
+        let After { belief, families } = sequel.after.get_or_insert_with(|| {
+            let belief = self.outcomes.posterior(before, &[(test, *outcome)]);
+            let families = between(&belief, &self.ends);
+            for it in followers.iter_mut() {
+                it.bound(it.bits, families);
             }
-            let Some(after) = &sequel.after else {
-                let belief = self.outcomes.posterior(before, &[(test, sequel.outcome)]);
-                let families = between(&belief, &self.ends);
-                for it in &mut sequel.followers {
-                    it.bound(it.bits, families);
+            // The most promising first, so that most of the others need not be reckoned.
+            followers.sort_by(|a, b| b.left(rate).total_cmp(&a.left(rate)));
+            After { belief, families }
+        });
+        let mut best: Option<Follower> = None;
+        for it in followers {
+            while it.may_be_better(best.as_ref(), rate) {
+                match it.known {
+                    Known::Promised => {
+                        it.bound(it.discount * self.outcomes.gain(belief, it.test), *families);
+                        it.known = Known::Bits;
+                    }
+                    Known::Bits => {
+                        let between = self
+                            .outcomes
+                            .gain_between_of(belief, it.test, &self.ends, *families);
+                        it.worth = worth(it.bits, it.discount * between);
+                        it.known = Known::Worth;
+                    }
+                    Known::Worth => {
+                        best = Some(*it);
+                        break;
+                    }
                 }
-                sequel.after = Some(After { belief, families });
-                continue;
-            };
-            let (belief, families) = (&after.belief, after.families);
-            let it = &mut sequel.followers[at];
-            if it.known == Known::Promised {
-                it.bound(it.discount * self.outcomes.gain(belief, it.test), families);
-                it.known = Known::Bits;
-            } else {
-                let between = self
-                    .outcomes
-                    .gain_between_of(belief, it.test, &self.ends, families);
-                it.worth = worth(it.bits, it.discount * between);
-                it.known = Known::Worth;
             }
         }
+        best
     }
 
     /// The best open tests, so many of them, best first, each with its rate. Two steps are looked ahead from
@@ -383,22 +404,6 @@ impl Field {
         }
         out
     }
-}
-
-/// The follower that may leave most above a rate, if any may leave something: of two that may leave the same,
-/// one of which less is known, and else the first.
-fn most_left(followers: &[Follower], rate: f64) -> Option<(usize, Follower)> {
-    let mut most = 0.0;
-    let mut out: Option<(usize, Follower)> = None;
-    for (at, it) in followers.iter().enumerate() {
-        let left = it.left(rate);
-        let is_less_known = || out.is_some_and(|(_, other)| it.known < other.known);
-        if left > most || (left == most && is_less_known()) {
-            most = left;
-            out = Some((at, *it));
-        }
-    }
-    out
 }
 
 /// What bits are worth: of all, and of the family.

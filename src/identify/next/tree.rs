@@ -3,7 +3,7 @@
 //! change nothing, is cut off.
 
 use super::ahead::{Rate, State};
-use super::{LEAST_BITS, LEAST_VALUE, Plan};
+use super::{LEADING, LEAST_BITS, LEAST_VALUE, Plan};
 use crate::answer::{Branch, Conclusion, End, Fork, Leaf, Then};
 use crate::model::Hazard;
 
@@ -15,8 +15,6 @@ const FOLLOWED: f64 = 0.15;
 const RARE: f64 = 0.05;
 /// Branches of a fork beside the one for what is left over.
 const BRANCHES: usize = 3;
-/// Tests from which two steps are looked ahead, of the best and of the cheapest each.
-const LEADING: usize = 4;
 /// Names told at the end of a way.
 const NAMES: usize = 2;
 

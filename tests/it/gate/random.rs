@@ -207,7 +207,10 @@ fn told(answer: Result<Passed<Step>, Refused<Step>>) -> Met {
     };
     (
         passed,
-        rules.into_iter().map(|c| (c.rule.id, c.layer)).collect(),
+        rules
+            .into_iter()
+            .map(|c| (c.rule.id, c.layer.map(|l| l.to_string())))
+            .collect(),
     )
 }
 
