@@ -21,7 +21,7 @@ pub use rule::{Rule, RuleBasis, Sort, TestRule, When, WhenTest};
 pub use vessel::{Vessel, vessel};
 
 use crate::model::scene::{Scene, SceneLayer, Step, Target, tool_within};
-use crate::model::{Class, Condition, Layer, Method, Trait, Verdict, gravest};
+use crate::model::{Class, Condition, Method, Trait, Verdict, gravest};
 
 /// A step or test that broke no hard rule, with the conditions under which it may be taken.
 /// Nobody outside the gate can make one.
@@ -88,6 +88,9 @@ impl PartialEq for Caveat {
     }
 }
 
+/// Room that is made for the first finding: to grow is to copy.
+const FINDINGS: usize = 12;
+
 /// What the rules say of one proposal, gathered as they are asked one after another.
 #[derive(Default)]
 struct Findings {
@@ -107,7 +110,11 @@ impl Findings {
     /// Takes up a rule that the proposal meets.
     fn meet(&mut self, rule: &'static Rule, layer: Option<&Arc<str>>) {
         let layer = layer.cloned();
-        self.of(rule).push(Caveat { rule, layer });
+        let said = self.of(rule);
+        if said.is_empty() {
+            said.reserve(FINDINGS);
+        }
+        said.push(Caveat { rule, layer });
     }
 
     /// The same, where another rule may have said it of the layer already.
@@ -190,12 +197,10 @@ impl<'a> Known<'a> {
                 *harms = recorded(layer, None, *class);
             }
         }
-        let keys = layer.layer.harm.iter().flat_map(|(_, facts)| facts.keys());
-        let mut named: Vec<&str> = keys
-            .filter(|key| Class::parse(key).is_none() && *key != Layer::ANY_LIQUID)
-            .collect();
-        named.sort_unstable();
-        Self { classes, named }
+        Self {
+            classes,
+            named: layer.layer.named_liquids(),
+        }
     }
 
     /// Whether what is brought is recorded to harm the layer in one of its states.
@@ -284,7 +289,7 @@ impl<'a> Gate<'a> {
         OfMethod {
             id: method.head.id.clone(),
             exposed: exposure_by(method, self.scene),
-            unfit: self.scene.layers.iter().map(|l| unfit(method, l)).collect(),
+            unfit: unfit(method, &self.scene.layers),
         }
     }
 
@@ -445,20 +450,27 @@ enum Unfit {
     Always,
 }
 
-fn unfit(method: &Method, layer: &SceneLayer) -> Unfit {
-    let mut out = Unfit::Never;
-    for (word, facts) in method.avoid.0.iter() {
-        let by_state = Condition::parse(word).filter(|c| layer.is(*c));
-        let by_make = Trait::parse(word).is_some_and(|t| layer.has(t));
-        if (by_state.is_none() && !by_make)
-            || gravest(facts).is_none_or(|(verdict, _)| verdict != Verdict::Harms)
-        {
-            continue;
+/// The same of every layer.
+fn unfit(method: &Method, layers: &[SceneLayer]) -> Vec<Unfit> {
+    let harmed =
+        method.avoid.0.iter().filter(|(_, facts)| {
+            gravest(facts).is_some_and(|(verdict, _)| verdict == Verdict::Harms)
+        });
+    let words: Vec<(Option<Condition>, Option<Trait>)> = harmed
+        .map(|(word, _)| (Condition::parse(word), Trait::parse(word)))
+        .collect();
+    let of = |layer: &SceneLayer| {
+        let mut out = Unfit::Never;
+        for (state, make) in &words {
+            let by_state = state.filter(|state| layer.is(*state));
+            let by_make = make.is_some_and(|make| layer.has(make));
+            match (by_make, by_state) {
+                (false, None) => {}
+                (false, Some(Condition::Powdering)) => out = Unfit::UnlessBorne,
+                _ => return Unfit::Always,
+            }
         }
-        if by_make || by_state != Some(Condition::Powdering) {
-            return Unfit::Always;
-        }
-        out = Unfit::UnlessBorne;
-    }
-    out
+        out
+    };
+    layers.iter().map(of).collect()
 }

@@ -64,11 +64,12 @@ impl RuleBasis {
     }
 }
 
-/// Classes and hazards, a bit each.
+/// Classes and hazards, a bit each; and ids and CAS numbers, of which several share a bit.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Brought {
     classes: u64,
     hazards: u64,
+    names: u64,
 }
 
 // Each of the two lists has a bit for every word.
@@ -77,9 +78,10 @@ const _: () = assert!(Class::ALL.len() <= 64 && Hazard::ALL.len() <= 64);
 impl Brought {
     /// What a step brings with it.
     pub(super) fn by(step: &Step) -> Self {
-        let mut out = Self::of(&step.method.classes, &[]);
+        let mut out = Self::of(&step.method.classes, &[], &[]);
         for agent in step.agents() {
             out.classes |= 1 << agent.class as u64;
+            out.names |= bit(&agent.head.id) | agent.cas.as_deref().map_or(0, bit);
             for hazard in &agent.hazards {
                 out.hazards |= 1 << *hazard as u64;
             }
@@ -87,10 +89,11 @@ impl Brought {
         out
     }
 
-    fn of(classes: &[Class], hazards: &[Hazard]) -> Self {
+    fn of(classes: &[Class], hazards: &[Hazard], names: &[&str]) -> Self {
         Self {
             classes: classes.iter().fold(0, |all, it| all | 1 << *it as u64),
             hazards: hazards.iter().fold(0, |all, it| all | 1 << *it as u64),
+            names: names.iter().fold(0, |all, it| all | bit(it)),
         }
     }
 
@@ -99,11 +102,19 @@ impl Brought {
     }
 }
 
+/// The bit of a name.
+fn bit(name: &str) -> u64 {
+    let hash = name.bytes().fold(0_u32, |hash, byte| {
+        hash.wrapping_mul(31).wrapping_add(byte.into())
+    });
+    1 << (hash % u64::BITS)
+}
+
 /// What a rule asks of what is brought, to pass over those at once that a step cannot meet.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Asks {
     one_of: Brought,
-    /// Whether it asks for nothing, or for something by its name.
+    /// Whether it asks for nothing.
     is_open: bool,
     /// Whether that is all that the rule asks of a step beside its method.
     is_all: bool,
@@ -112,7 +123,7 @@ pub(super) struct Asks {
 impl Asks {
     /// Whether what is brought may meet the rule.
     pub(super) const fn may_meet(self, brought: Brought) -> bool {
-        self.is_open || self.one_of.shares(brought)
+        self.is_open || self.one_of.shares(brought) || self.one_of.names & brought.names != 0
     }
 
     /// Whether what may meet the rule does.
@@ -235,8 +246,10 @@ impl When {
             && self.beside_classes.is_empty()
             && self.beside_agents.is_empty());
         Asks {
-            one_of: Brought::of(self.classes, self.agent_hazards),
-            is_open: named || (self.classes.is_empty() && self.agent_hazards.is_empty()),
+            one_of: Brought::of(self.classes, self.agent_hazards, self.agents),
+            is_open: self.classes.is_empty()
+                && self.agent_hazards.is_empty()
+                && self.agents.is_empty(),
             is_all: !named && self.carriers.is_empty() && self.except_agents.is_empty(),
         }
     }

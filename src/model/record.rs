@@ -169,6 +169,17 @@ impl Layer {
         &[]
     }
 
+    /// Liquids of which the record speaks by their own names and not by their class, in order.
+    #[must_use]
+    pub fn named_liquids(&self) -> Vec<&str> {
+        let keys = self.harm.iter().flat_map(|(_, facts)| facts.keys());
+        let mut named: Vec<&str> = keys
+            .filter(|key| Class::parse(key).is_none() && *key != Self::ANY_LIQUID)
+            .collect();
+        named.sort_unstable();
+        named
+    }
+
     /// Whether the layer's record speaks of this very condition, and not only of the sound state.
     #[must_use]
     pub fn speaks_of(&self, condition: Condition, agent: Option<&str>, class: Class) -> bool {

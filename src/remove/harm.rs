@@ -318,8 +318,8 @@ fn words(layer: &SceneLayer) -> impl Iterator<Item = &'static str> {
 pub(super) struct Known<'a> {
     /// By class, of what is no liquid and of a liquid.
     by_class: Vec<[Found<'a>; 2]>,
-    /// Under what the record speaks of anything, in order.
-    keys: Vec<&'a str>,
+    /// Liquids of which the record speaks by their own names, in order.
+    named: Vec<&'a str>,
 }
 
 impl<'a> Known<'a> {
@@ -327,21 +327,21 @@ impl<'a> Known<'a> {
     pub(super) fn of(scene: &'a Scene) -> Vec<Self> {
         let target = &scene.target;
         let of_layer = |layer: &'a SceneLayer| {
-            let groups = layer.layer.harm.iter();
-            let mut keys: Vec<&str> = groups.flat_map(|(_, facts)| facts.keys()).collect();
-            keys.sort_unstable();
             // No liquid is called so, and what is not named is told by its class.
             let by_class = Class::ALL
                 .iter()
                 .map(|class| [None, Some("")].map(|agent| recorded(layer, agent, *class, target)))
                 .collect();
-            Self { by_class, keys }
+            Self {
+                by_class,
+                named: layer.layer.named_liquids(),
+            }
         };
         scene.layers.iter().map(of_layer).collect()
     }
 
     fn recorded(&self, agent: Option<&str>, class: Class) -> Option<Found<'a>> {
-        if agent.is_some_and(|id| self.keys.binary_search(&id).is_ok()) {
+        if agent.is_some_and(|id| self.named.binary_search(&id).is_ok()) {
             return None;
         }
         let [dry, wet] = self.by_class.get(class as usize)?;

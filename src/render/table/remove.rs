@@ -237,7 +237,7 @@ impl Paper {
         out.push('\n');
         // What would have worked comes first: it is what a hand reaches for.
         let mut order: Vec<&RuledOut> = rows.iter().collect();
-        order.sort_by_key(|r| {
+        order.sort_by_cached_key(|r| {
             let tempting = matches!(
                 r.effect.as_str(),
                 "dissolves" | "partly dissolves" | "swells"
