@@ -11,6 +11,7 @@ mod rule;
 pub mod rules;
 mod vessel;
 
+use std::cell::RefCell;
 use std::sync::Arc;
 
 pub use bench_test::{Ground, ProposedTest, lets_test, test};
@@ -88,11 +89,8 @@ impl PartialEq for Caveat {
     }
 }
 
-/// Room that is made for the first finding: to grow is to copy.
-const FINDINGS: usize = 12;
-
 /// What the rules say of one proposal, gathered as they are asked one after another.
-#[derive(Default)]
+#[derive(Clone, Debug, Default)]
 struct Findings {
     broken: Vec<Caveat>,
     caveats: Vec<Caveat>,
@@ -110,11 +108,7 @@ impl Findings {
     /// Takes up a rule that the proposal meets.
     fn meet(&mut self, rule: &'static Rule, layer: Option<&Arc<str>>) {
         let layer = layer.cloned();
-        let said = self.of(rule);
-        if said.is_empty() {
-            said.reserve(FINDINGS);
-        }
-        said.push(Caveat { rule, layer });
+        self.of(rule).push(Caveat { rule, layer });
     }
 
     /// The same, where another rule may have said it of the layer already.
@@ -135,17 +129,18 @@ impl Findings {
         }
     }
 
-    /// Lets it pass, or refuses it for what it breaks.
-    fn verdict<T>(self, it: T) -> Result<Passed<T>, Refused<T>> {
-        if self.broken.is_empty() {
+    /// Lets it pass, or refuses it for what it breaks; then there is room for the next one.
+    fn verdict<T>(&mut self, it: T) -> Result<Passed<T>, Refused<T>> {
+        let (broken, caveats) = (self.broken.drain(..), self.caveats.drain(..));
+        if broken.len() == 0 {
             Ok(Passed {
                 it,
-                caveats: self.caveats,
+                caveats: caveats.collect(),
             })
         } else {
             Err(Refused {
                 it: Box::new(it),
-                broken: self.broken,
+                broken: broken.collect(),
             })
         }
     }
@@ -168,6 +163,8 @@ pub struct Gate<'a> {
     known: Arc<Vec<Known<'a>>>,
     /// What of one method is settled, where the gate is for that one.
     of_method: Option<OfMethod>,
+    /// Room for what is found of one step after another.
+    found: RefCell<Findings>,
 }
 
 /// A rule that this scene meets, whatever step is proposed.
@@ -263,6 +260,7 @@ impl<'a> Gate<'a> {
             rules,
             known: Arc::new(scene.layers.iter().map(Known::of).collect()),
             of_method: None,
+            found: RefCell::default(),
         }
     }
 
@@ -281,6 +279,7 @@ impl<'a> Gate<'a> {
                 .collect(),
             known: Arc::clone(&self.known),
             of_method: Some(self.settle(method)),
+            found: RefCell::default(),
         }
     }
 
@@ -317,7 +316,7 @@ impl<'a> Gate<'a> {
         } else {
             Vec::new()
         };
-        let mut found = Findings::default();
+        let mut found = self.found.borrow_mut();
         self.ask_rules(&step, of_method, &own, &mut found);
         for k in 0..self.scene.layers.len() {
             match own.get(k).copied().flatten() {

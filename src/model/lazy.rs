@@ -1,6 +1,7 @@
 //! Parts of a record that are decoded when they are first asked for: a plan looks at a few facts each of
 //! three hundred records, and would otherwise make texts of all that they say.
 
+use std::cell::RefCell;
 use std::fmt;
 use std::ops::{Deref, DerefMut};
 use std::sync::{Arc, OnceLock};
@@ -34,6 +35,36 @@ impl Piece {
             .and_then(|it| it.get(..self.length as usize))
             .unwrap_or(&[])
     }
+
+    /// A stretch of this one; `None` where the bytes are not of it.
+    fn part(&self, bytes: &[u8]) -> Option<Self> {
+        let own = self.bytes();
+        let start = bytes.as_ptr().addr().checked_sub(own.as_ptr().addr())?;
+        if start + bytes.len() > own.len() {
+            return None;
+        }
+        Some(Self {
+            whole: Arc::clone(&self.whole),
+            start: self.start + u32::try_from(start).ok()?,
+            length: u32::try_from(bytes.len()).ok()?,
+        })
+    }
+
+    /// Reads the value that lies here. The lazy parts of it lie where it does, and are not copied.
+    ///
+    /// # Errors
+    /// When the bytes hold no such value.
+    pub(crate) fn read<T: DeserializeOwned>(&self) -> Result<T, postcard::Error> {
+        let outer = AROUND.replace(Some(self.clone()));
+        let value = postcard::from_bytes(self.bytes());
+        AROUND.set(outer);
+        value
+    }
+}
+
+thread_local! {
+    /// What is being read: a deserializer hands a lazy part its bytes and does not say where they lie.
+    static AROUND: RefCell<Option<Piece>> = const { RefCell::new(None) };
 }
 
 /// Where the bytes of a part lie.
@@ -99,9 +130,10 @@ impl<T: DeserializeOwned + Default + Serialize + PartialEq> Lazy<T> {
 
 impl<T: DeserializeOwned + Default> Lazy<T> {
     fn read(packed: &Packed) -> T {
-        match packed.bytes() {
-            [] => T::default(),
-            bytes => postcard::from_bytes(bytes).unwrap_or_default(),
+        match (packed, packed.bytes()) {
+            (_, []) => T::default(),
+            (Packed::Own(bytes), _) => postcard::from_bytes(bytes).unwrap_or_default(),
+            (Packed::Piece(piece), _) => piece.read().unwrap_or_default(),
         }
     }
 
@@ -195,26 +227,30 @@ impl<T: DeserializeOwned + Default + Serialize + PartialEq> Serialize for Lazy<T
 
 impl<'de, T> Deserialize<'de> for Lazy<T> {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        let bytes = deserializer.deserialize_bytes(Bytes)?;
         Ok(Self {
-            packed: Packed::Own(bytes),
+            packed: deserializer.deserialize_bytes(Bytes)?,
             value: OnceLock::new(),
         })
     }
 }
 
-/// Takes bytes as they come.
+/// Takes bytes as they come, or the place where they lie.
 struct Bytes;
 
-impl Visitor<'_> for Bytes {
-    type Value = Box<[u8]>;
+impl<'de> Visitor<'de> for Bytes {
+    type Value = Packed;
 
     fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str("bytes")
     }
 
-    fn visit_bytes<E: serde::de::Error>(self, bytes: &[u8]) -> Result<Self::Value, E> {
-        Ok(bytes.into())
+    fn visit_bytes<E: serde::de::Error>(self, bytes: &[u8]) -> Result<Packed, E> {
+        Ok(Packed::Own(bytes.into()))
+    }
+
+    fn visit_borrowed_bytes<E: serde::de::Error>(self, bytes: &'de [u8]) -> Result<Packed, E> {
+        let part = AROUND.with_borrow(|it| it.as_ref().and_then(|it| it.part(bytes)));
+        Ok(part.map_or_else(|| Packed::Own(bytes.into()), Packed::Piece))
     }
 }
 
@@ -262,6 +298,36 @@ mod tests {
             damaged.lie_in(at(start, length));
             assert!(damaged.is_empty());
         }
+    }
+
+    /// The inner list of one that lies elsewhere lies there too, and is read when the outer one is gone.
+    #[test]
+    fn parts_of_parts_lie_in_the_same_bytes() {
+        type Groups = Lazy<Vec<(String, Words)>>;
+        let group = |name: &str, word: &str| {
+            (
+                name.to_owned(),
+                Words::from(vec![word.to_owned(), String::new()]),
+            )
+        };
+        let mut made = Groups::from(vec![group("resins", "copal"), group("waxes", "ozokerite")]);
+        let bytes = made.take().unwrap();
+        let length = bytes.len() as u32;
+        let whole: Arc<dyn Whole> = Arc::new(Plain([&[9, 9], &bytes[..], &[9]].concat()));
+        let read = Groups::lying_in(Piece {
+            whole: Arc::clone(&whole),
+            start: 2,
+            length,
+        });
+        let inner = read[1].1.clone();
+        assert_eq!(Arc::strong_count(&whole), 5);
+        drop(read);
+        assert_eq!(*inner, ["ozokerite", ""]);
+        assert_eq!(Arc::strong_count(&whole), 2);
+        // What is read from bytes that nobody holds is copied.
+        let words: Words = postcard::from_bytes(&postcard::to_allocvec(&inner).unwrap()).unwrap();
+        assert_eq!(words, inner);
+        assert_eq!(Arc::strong_count(&whole), 2);
     }
 
     #[test]

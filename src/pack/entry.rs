@@ -146,8 +146,23 @@ impl Location {
 /// Bytes of a pack that are not packed.
 #[derive(Debug)]
 pub(super) struct Section {
-    pub(super) bytes: Bytes,
-    pub(super) place: Range<usize>,
+    bytes: Bytes,
+    place: Range<usize>,
+}
+
+impl Section {
+    /// The section at a place, from a byte of it on; `None` where the pack has no such place.
+    pub(super) fn piece(bytes: &Bytes, place: Range<usize>, start: usize) -> Option<Piece> {
+        let length = bytes.get(place.clone())?.len().checked_sub(start)?;
+        Some(Piece {
+            start: u32::try_from(start).ok()?,
+            length: u32::try_from(length).ok()?,
+            whole: Arc::new(Self {
+                bytes: bytes.clone(),
+                place,
+            }),
+        })
+    }
 }
 
 impl Whole for Section {

@@ -18,7 +18,7 @@ use std::sync::{Arc, OnceLock};
 
 use serde::{Deserialize, Serialize};
 
-use entry::{Bytes, Location};
+use entry::{Bytes, Location, Section};
 use rows::Rows;
 
 use crate::model::naming::fold;
@@ -293,7 +293,9 @@ impl Library for Pack {
 
     fn speech(&self) -> &Speech {
         self.speech.get_or_init(|| {
-            postcard::from_bytes(self.section(self.header.speech)).unwrap_or_default()
+            let place = self.place(self.header.speech);
+            let piece = Section::piece(&self.bytes, place, 0);
+            piece.and_then(|it| it.read().ok()).unwrap_or_default()
         })
     }
 

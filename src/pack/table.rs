@@ -8,8 +8,8 @@ use super::answers::{Answers, Liquid};
 use super::entry::{Bytes, Section};
 use super::write::WriteError;
 use crate::model::{
-    Agent, BenchTest, Class, Column, Feature, Kind, Lazy, Material, Piece, Record, Response, Row,
-    Scale, Table,
+    Agent, BenchTest, Class, Column, Feature, Kind, Lazy, Material, Record, Response, Row, Scale,
+    Table,
 };
 use crate::units::Reading;
 
@@ -79,17 +79,11 @@ where
 pub(super) fn read(bytes: &Bytes, place: Range<usize>) -> Option<Table> {
     let own = bytes.get(place.clone())?;
     let ((rows, families), features) = postcard::take_from_bytes(own).ok()?;
+    let start = own.len() - features.len();
     Some(Table {
         rows,
         families,
-        features: Lazy::lying_in(Piece {
-            start: u32::try_from(own.len() - features.len()).ok()?,
-            length: u32::try_from(features.len()).ok()?,
-            whole: Arc::new(Section {
-                bytes: bytes.clone(),
-                place,
-            }),
-        }),
+        features: Lazy::lying_in(Section::piece(bytes, place, start)?),
     })
 }
 
