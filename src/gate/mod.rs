@@ -451,19 +451,24 @@ enum Unfit {
 
 /// The same of every layer.
 fn unfit(method: &Method, layers: &[SceneLayer]) -> Vec<Unfit> {
-    let harmed =
-        method.avoid.0.iter().filter(|(_, facts)| {
-            gravest(facts).is_some_and(|(verdict, _)| verdict == Verdict::Harms)
-        });
-    let words: Vec<(Option<Condition>, Option<Trait>)> = harmed
-        .map(|(word, _)| (Condition::parse(word), Trait::parse(word)))
-        .collect();
+    let meets = |layer: &SceneLayer, state: Option<Condition>, make: Option<Trait>| {
+        let by_make = make.is_some_and(|make| layer.has(make));
+        (by_make, state.filter(|state| layer.is(*state)))
+    };
+    // Most of what a record says here is of none of these layers, and is not read.
+    let mut words: Vec<(Option<Condition>, Option<Trait>)> = Vec::new();
+    for (word, facts) in method.avoid.0.iter() {
+        let (state, make) = (Condition::parse(word), Trait::parse(word));
+        let concerns = |layer: &SceneLayer| meets(layer, state, make) != (false, None);
+        let harms = || gravest(facts).is_some_and(|(verdict, _)| verdict == Verdict::Harms);
+        if layers.iter().any(concerns) && harms() {
+            words.push((state, make));
+        }
+    }
     let of = |layer: &SceneLayer| {
         let mut out = Unfit::Never;
         for (state, make) in &words {
-            let by_state = state.filter(|state| layer.is(*state));
-            let by_make = make.is_some_and(|make| layer.has(make));
-            match (by_make, by_state) {
+            match meets(layer, *state, *make) {
                 (false, None) => {}
                 (false, Some(Condition::Powdering)) => out = Unfit::UnlessBorne,
                 _ => return Unfit::Always,

@@ -3,6 +3,7 @@
 
 use std::sync::OnceLock;
 
+use super::gain::sum;
 use crate::model::{Age, Feature, Response, Table};
 
 /// Reading error on the solubility scale: probability falls by this factor for each grade.
@@ -22,6 +23,9 @@ const FAMILY_SHARE: f64 = 0.6;
 /// 0.72 to 0.84 for colour, texture, hardness and glow, and with the mean of the others by 0.4 to
 /// 0.65; the lower end is taken, for its writer began "aged" from "fresh".
 const OTHER_AGE_STANDS: f64 = 0.7;
+
+/// Every record counts a little more than its prior, so that a prior of nought does not silence it.
+const LITTLE: f64 = 1e-3;
 
 /// Word for a reagent that did not answer.
 const NEGATIVE: &str = "negative";
@@ -79,8 +83,7 @@ impl Expectation {
         for column in [&feature.fresh, &feature.aged] {
             column.for_each_present(|m, set| {
                 let family = usize::from(table.rows[m].family);
-                // Every record counts a little, so that a prior of nought does not silence it.
-                let weight = weights[m] + 1e-3;
+                let weight = weights[m] + LITTLE;
                 total[family] += weight;
                 let own = &mut words[family * n..(family + 1) * n];
                 // Most records say one word.
@@ -122,7 +125,7 @@ impl Expectation {
             mean(&sums, all, &mut recorded);
             self.silent = silent(feature, &recorded);
             // What is recorded, and what the rest is taken to show.
-            let whole: f64 = Age::BOTH.len() as f64 * weights.iter().map(|w| w + 1e-3).sum::<f64>();
+            let whole = Age::BOTH.len() as f64 * (sum(weights) + LITTLE * weights.len() as f64);
             let spoken = (all / whole).min(1.0);
             self.corpus = recorded
                 .iter()

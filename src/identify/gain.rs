@@ -236,7 +236,7 @@ fn dot(a: &[f64], b: &[f64]) -> f64 {
     sums.iter().sum::<f64>() + rest
 }
 
-fn sum(a: &[f64]) -> f64 {
+pub(super) fn sum(a: &[f64]) -> f64 {
     let mut sums = [0.0; LANES];
     let chunks = a.chunks_exact(LANES);
     let rest: f64 = chunks.remainder().iter().sum();
