@@ -230,10 +230,10 @@ impl<'a> Evidence<'a> {
             super::NONE_PRIOR * joints.iter().map(|joint| joint.none).product::<f64>();
         let mut own = vec![0.0; shown.len()];
         for (age, prior) in prior.iter().enumerate() {
-            let factors: Vec<&[f64]> = joints.iter().map(|it| &it.by_age[age][..]).collect();
-            total += sum_of_products(prior, &factors);
+            total += sum_of_products(prior, &joints, age);
             for (sum, m) in own.iter_mut().zip(shown) {
-                *sum += prior[*m] * factors.iter().map(|factor| factor[*m]).product::<f64>();
+                let factors = joints.iter().map(|joint| joint.by_age[age][*m]);
+                *sum += prior[*m] * factors.product::<f64>();
             }
         }
         (total, own)
@@ -634,15 +634,15 @@ fn add_product(sums: &mut [f64], age: usize, times: f64, factors: &[(&ByAge, Lin
     }
 }
 
-/// The products of what stands at one place in all of the columns, added up.
-fn sum_of_products(first: &[f64], others: &[&[f64]]) -> f64 {
+/// What is given a material times all of its joints at an age, added up.
+fn sum_of_products(first: &[f64], joints: &[Rc<Joint>], age: usize) -> f64 {
     let (blocks, rest) = first.as_chunks::<BLOCK>();
     let single = blocks.len() * BLOCK;
     let mut sums = [0.0; BLOCK];
     for (k, first) in blocks.iter().enumerate() {
         let mut product = *first;
-        for other in others {
-            for (p, own) in product.iter_mut().zip(block(other, k)) {
+        for joint in joints {
+            for (p, own) in product.iter_mut().zip(block(&joint.by_age[age], k)) {
                 *p *= own;
             }
         }
@@ -651,7 +651,8 @@ fn sum_of_products(first: &[f64], others: &[&[f64]]) -> f64 {
         }
     }
     let rest = (single..).zip(rest);
-    let rest = rest.map(|(m, p)| p * others.iter().map(|other| other[m]).product::<f64>());
+    let at = |m: usize| joints.iter().map(move |joint| joint.by_age[age][m]);
+    let rest = rest.map(|(m, p)| p * at(m).product::<f64>());
     sums.iter().sum::<f64>() + rest.sum::<f64>()
 }
 

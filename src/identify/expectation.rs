@@ -197,6 +197,10 @@ impl Expectation {
             .map(|f| dot(self.of_family(f), seen))
             .collect();
         let mean = |set: u64| {
+            // Most records say one word.
+            if set.is_power_of_two() {
+                return recorded[set.trailing_zeros() as usize];
+            }
             let sum: f64 = bits(set).map(|bit| recorded[bit]).sum();
             sum / f64::from(set.count_ones().max(1))
         };
@@ -205,7 +209,12 @@ impl Expectation {
             let stand_in = FAMILY_SHARE * alike + (1.0 - FAMILY_SHARE) * silent;
             let (set, other) = (feature.recorded(age, m), feature.recorded(age.other(), m));
             let (own, lent, rest) = self.shares(set, other);
-            own * mean(set) + lent * mean(other) + rest * stand_in
+            let said = match set {
+                0 if lent > 0.0 => lent * mean(other),
+                0 => 0.0,
+                _ => own * mean(set),
+            };
+            said + rest * stand_in
         };
         Age::BOTH.map(|age| (0..table.rows.len()).map(|m| one(m, age)).collect())
     }

@@ -42,6 +42,10 @@ pub(super) fn prior(table: &Table, query: &Query, records: &[f64]) -> Vec<f64> {
 /// What the records alone make of it. The background of the tests is weighed by this one, so that what
 /// was seen weighs the same whatever the user believes.
 pub(super) fn of_records(table: &Table, query: &Query) -> Vec<f64> {
+    let layers = query.stack.iter();
+    let groups: Vec<Group> = layers
+        .filter_map(|l| Group::parse(&l.layer.group))
+        .collect();
     let mut out: Vec<f64> = table
         .rows
         .iter()
@@ -52,7 +56,7 @@ pub(super) fn of_records(table: &Table, query: &Query) -> Vec<f64> {
                 && (query.among.is_empty() || query.among.contains(&m))
                 && !query.set_aside.contains(&m);
             if asked {
-                years(row, query) * met(row, query)
+                years(row, query) * met(row, query, &groups)
             } else {
                 0.0
             }
@@ -147,13 +151,9 @@ fn role(has: Role, query: &Query) -> f64 {
         .fold(OTHER_ROLE, f64::max)
 }
 
-/// How often it is met as what was asked for, there, on that: the best of what its record says.
-fn met(row: &Row, query: &Query) -> f64 {
-    let groups: Vec<Group> = query
-        .stack
-        .iter()
-        .filter_map(|l| Group::parse(&l.layer.group))
-        .collect();
+/// How often it is met as what was asked for, there, on layers of these groups: the best of what its record
+/// says.
+fn met(row: &Row, query: &Query, groups: &[Group]) -> f64 {
     let one = |met: Met, roles: &[Role], on: &[Group]| {
         let roles = if roles.is_empty() { &row.roles } else { roles };
         let fits = on.is_empty() || groups.is_empty() || groups.iter().any(|g| on.contains(g));

@@ -63,7 +63,7 @@ struct Now {
 }
 
 /// How far it is known what a follower is worth: each step is dearer to reckon than the one before.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy)]
 enum Known {
     /// No more than it is worth before the outcome, over the probability of that.
     Promised,

@@ -138,7 +138,7 @@ impl Resolver<'_> {
             let _ = self.reagent_test(&agent, &folded, denied, span);
             return None;
         };
-        let response = liquid(&agent, &frame, denied)
+        let response = liquid(&agent, frame, denied)
             .weights
             .iter()
             .max_by(|a, b| a.1.total_cmp(&b.1))

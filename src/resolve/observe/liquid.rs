@@ -76,10 +76,10 @@ impl Resolver<'_> {
                     .named(&rest.concat(), Some(Kind::Agent))
                     .first()?;
                 let id = self.library.id(Kind::Agent, index)?.to_owned();
-                Some(liquid(&id, &frame, denied))
+                Some(liquid(&id, frame, denied))
             }
             (None, Some(frame)) if frame.of == "liquid" => self.unaided(folded, denied, span),
-            (None, Some(frame)) => self.verb(&frame, folded, rest, denied, span),
+            (None, Some(frame)) => self.verb(frame, folded, rest, denied, span),
             (None, None) => self.carried_on(it, said, before),
         }
     }

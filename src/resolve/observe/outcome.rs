@@ -95,7 +95,7 @@ impl<'a> Resolver<'a> {
             .outcome(test, rest)
             .or_else(|| self.outcome(test, folded))
         {
-            return seen(deny(weights, denied, &all));
+            return seen(deny(weights, denied, all));
         }
         // What is left over says how, or on what; another word would make it another finding.
         let said_all = rest
