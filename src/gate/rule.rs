@@ -432,3 +432,45 @@ pub struct TestRule {
     /// When it applies.
     pub when: WhenTest,
 }
+
+#[cfg(test)]
+mod tests {
+    use std::sync::Arc;
+
+    use super::Brought;
+    use crate::gate::rules;
+    use crate::model::Library;
+    use crate::model::scene::Step;
+
+    /// What is passed over for what is brought is met by no step: every rule against every liquid with its
+    /// parts, by every method.
+    #[test]
+    fn no_rule_is_passed_over_that_a_step_meets() {
+        let means = crate::embedded().equipment();
+        let (mut met, mut passed_over) = (0, 0);
+        for method in &means.methods {
+            for agent in &means.agents {
+                let parts = agent.parts.iter().filter_map(|(id, _)| means.agent(id));
+                let step = Step {
+                    method: Arc::clone(method),
+                    agent: Some(Arc::clone(agent)),
+                    parts: parts.cloned().collect(),
+                    carrier: None,
+                };
+                let brought = Brought::by(&step);
+                for rule in rules::all() {
+                    let asks = rule.when.asks();
+                    let meets = rule.when.meets_liquid(&step, brought, asks);
+                    if asks.may_meet(brought) {
+                        assert!(meets || !asks.is_all(), "{} {}", rule.id, step.id());
+                        met += usize::from(meets);
+                    } else {
+                        assert!(!meets, "{} {}", rule.id, step.id());
+                        passed_over += 1;
+                    }
+                }
+            }
+        }
+        assert!(met > 1_000 && passed_over > met, "{met} {passed_over}");
+    }
+}
