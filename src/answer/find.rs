@@ -17,6 +17,22 @@ pub struct Find {
     pub silent: Vec<Silent>,
     /// Fields shown beside the name.
     pub shown: Vec<String>,
+    /// How much of a record that was asked for by name.
+    pub extent: Extent,
+}
+
+/// How much is told of a record.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Extent {
+    /// Of each of several, what was asked to be shown.
+    #[default]
+    Listed,
+    /// Of one that was asked for by name, what was asked to be shown.
+    Asked,
+    /// All that is on file, to be read at a glance: a line a field, notes left out.
+    Brief,
+    /// All that is on file, with its notes and sources.
+    Whole,
 }
 
 /// A condition of which some records say nothing.
@@ -44,16 +60,37 @@ pub struct Match {
 }
 
 /// A value shown beside a record.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct Shown {
+    /// Of which of several groups of facts of a record, such as `aged`; empty where there is but one.
+    pub group: String,
     /// Field.
     pub field: String,
     /// Value as text; empty when unrecorded.
     pub text: String,
+    /// What the record adds to the value in words; may be empty.
+    pub note: String,
     /// Basis in one word; empty when unrecorded.
     pub basis: String,
     /// Source keys.
     pub sources: Vec<String>,
     /// Where the fact stands; none when unrecorded.
     pub place: Option<Place>,
+}
+
+impl Shown {
+    /// The field with its group before it.
+    #[must_use]
+    pub fn called(&self) -> String {
+        match self.group.as_str() {
+            "" => self.field.clone(),
+            group => format!("{group} {}", self.field),
+        }
+    }
+
+    /// The value with what the record adds to it.
+    #[must_use]
+    pub fn whole(&self) -> String {
+        format!("{}{}", self.text, self.note)
+    }
 }

@@ -22,6 +22,7 @@ impl Ledger {
             basis: fact.basis.word().to_owned(),
             sources: fact.basis.sources(),
             place: Some(fact.place.clone()),
+            ..Shown::default()
         };
         if !self.shown.iter().any(|s| s.field == shown.field) {
             self.shown.push(shown);
@@ -39,6 +40,7 @@ impl Ledger {
                 basis: basis.word().to_owned(),
                 sources: basis.sources(),
                 place: None,
+                ..Shown::default()
             });
         }
     }

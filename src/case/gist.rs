@@ -137,7 +137,8 @@ fn compare(it: &Compare, out: &mut Vec<String>) {
         for cell in &row.cells {
             cells.push(match cell {
                 crate::answer::Cell::Stated(values) => {
-                    let texts: Vec<&str> = values.iter().map(|v| v.text.as_str()).collect();
+                    let texts: Vec<String> =
+                        values.iter().map(crate::answer::Shown::whole).collect();
                     texts.join("; ")
                 }
                 crate::answer::Cell::Removal {

@@ -9,22 +9,20 @@ pub use styled::{Cite, Reference, Run, Style, StyleError, Styled, styled};
 
 use crate::model::Source;
 
-/// One line that leads a reader to the source.
+/// One line that leads a reader to the source, and says what of it was read.
 #[must_use]
 pub fn citation(source: &Source) -> String {
-    let mut out = String::new();
-    let authors = authors(&source.authors);
-    let year = source.date.get(..4).unwrap_or(&source.date);
-    match (authors.is_empty(), year.is_empty()) {
-        (true, true) => {}
-        (false, true) => out.push_str(&format!("{authors} (undated). ")),
-        (true, false) => out.push_str(&format!("({year}). ")),
-        (false, false) => out.push_str(&format!("{authors} ({year}). ")),
+    let mut out = reference(source);
+    if !source.read.is_empty() {
+        out.push_str(&format!(" [{}]", source.read));
     }
-    if !source.title.is_empty() {
-        out.push_str(source.title.trim_end_matches('.'));
-        out.push('.');
-    }
+    out
+}
+
+/// One line that leads a reader to the source.
+#[must_use]
+pub fn reference(source: &Source) -> String {
+    let mut out = opening(source);
     if !source.container.is_empty() {
         out.push(' ');
         out.push_str(&source.container);
@@ -39,8 +37,24 @@ pub fn citation(source: &Source) -> String {
     if !source.locator.is_empty() {
         out.push_str(&format!(" {}", source.locator));
     }
-    if !source.read.is_empty() {
-        out.push_str(&format!(" [{}]", source.read));
+    out
+}
+
+/// Who wrote a source, when, and what it is called.
+#[must_use]
+pub fn opening(source: &Source) -> String {
+    let mut out = String::new();
+    let authors = authors(&source.authors);
+    let year = source.date.get(..4).unwrap_or(&source.date);
+    match (authors.is_empty(), year.is_empty()) {
+        (true, true) => {}
+        (false, true) => out.push_str(&format!("{authors} (undated). ")),
+        (true, false) => out.push_str(&format!("({year}). ")),
+        (false, false) => out.push_str(&format!("{authors} ({year}). ")),
+    }
+    if !source.title.is_empty() {
+        out.push_str(source.title.trim_end_matches('.'));
+        out.push('.');
     }
     out
 }

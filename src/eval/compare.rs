@@ -135,6 +135,7 @@ impl Session<'_> {
                     basis: route.basis.to_string(),
                     sources: route.basis.sources(),
                     place: Some(route.place.clone()),
+                    ..Shown::default()
                 }
             })
             .collect()
@@ -179,5 +180,6 @@ fn shown(text: String, fact: Option<&Fact>) -> Shown {
         basis: fact.map_or_else(|| "not recorded".to_owned(), |f| f.basis.to_string()),
         sources: fact.map(|f| f.basis.sources()).unwrap_or_default(),
         place: fact.map(|f| f.place.clone()),
+        ..Shown::default()
     }
 }

@@ -3,7 +3,7 @@
 use std::cmp::Ordering;
 
 use super::Session;
-use crate::answer::{Find, Match, Shown, Silent};
+use crate::answer::{Extent, Find, Match, Shown, Silent};
 use crate::index::IndexError;
 use crate::model::{Age, Asked, Fact, Kind, Library, Record, Stated, Truth, Value};
 use crate::resolve::{CheckedCondition, CheckedFind, CheckedTest, Rank};
@@ -75,11 +75,16 @@ impl Session<'_> {
                 shown.push(asked);
             }
         }
-        let one = find.record.is_some();
+        let extent = match find.record {
+            Some(_) if find.whole => Extent::Whole,
+            Some(_) if shown.is_empty() => Extent::Brief,
+            Some(_) => Extent::Asked,
+            None => Extent::Listed,
+        };
         let rows = |list: &[Hit]| -> Vec<Match> {
             list.iter()
                 .take(limit)
-                .map(|hit| row(&hit.record, &shown, one))
+                .map(|hit| row(&hit.record, &shown, extent))
                 .collect()
         };
         Ok(Find {
@@ -93,6 +98,7 @@ impl Session<'_> {
             },
             silent,
             shown: shown.iter().map(|a| a.key().to_owned()).collect(),
+            extent,
         })
     }
 
@@ -187,6 +193,7 @@ impl Session<'_> {
             undetermined: Vec::new(),
             silent: Vec::new(),
             shown: Vec::new(),
+            extent: Extent::Listed,
         }
     }
 }
@@ -317,24 +324,23 @@ fn asked_of(condition: Option<&CheckedCondition>) -> Vec<Asked> {
 }
 
 /// A record with the values that are shown, or with everything that it states.
-pub(super) fn row(record: &Record, shown: &[Asked], everything: bool) -> Match {
+fn row(record: &Record, shown: &[Asked], extent: Extent) -> Match {
     let head = record.head();
-    let values = if everything {
-        record
-            .fact_groups()
-            .iter()
-            .flat_map(|(prefix, facts)| {
-                facts
-                    .all()
-                    .map(|(key, fact)| value(format!("{prefix}{key}"), "", &fact.value, Some(fact)))
-                    .collect::<Vec<_>>()
-            })
-            .collect()
-    } else {
-        shown
+    let values = match extent {
+        Extent::Listed | Extent::Asked => shown
             .iter()
             .flat_map(|asked| values(record, asked, None))
-            .collect()
+            .collect(),
+        Extent::Brief | Extent::Whole => record
+            .fact_groups()
+            .iter()
+            .flat_map(|(group, facts)| {
+                facts.all().map(|(key, fact)| Shown {
+                    group: group.trim_end().to_owned(),
+                    ..value(key.to_owned(), "", &fact.value, Some(fact))
+                })
+            })
+            .collect(),
     };
     Match {
         kind: record.kind(),
@@ -350,10 +356,7 @@ pub(super) fn values(record: &Record, asked: &Asked, age: Option<Age>) -> Vec<Sh
     let silent = || {
         vec![Shown {
             field: asked.key().to_owned(),
-            text: String::new(),
-            basis: String::new(),
-            sources: Vec::new(),
-            place: None,
+            ..Shown::default()
         }]
     };
     let holds = |it: &Stated<'_>| it.when.is_empty() || age.is_none_or(|age| it.when == age.word());
@@ -364,8 +367,8 @@ pub(super) fn values(record: &Record, asked: &Asked, age: Option<Age>) -> Vec<Sh
             field: asked.key().to_owned(),
             text: "none".to_owned(),
             basis: RECORD.to_owned(),
-            sources: Vec::new(),
             place: Some(record.head().place.clone()),
+            ..Shown::default()
         }],
         Some(all) => all
             .iter()
@@ -428,10 +431,10 @@ fn value(field: String, when: &str, value: &Value, fact: Option<&Fact>) -> Shown
             field,
             text,
             basis: RECORD.to_owned(),
-            sources: Vec::new(),
-            place: None,
+            ..Shown::default()
         };
     };
+    let mut note = String::new();
     for extra in [&fact.region, &fact.averaging, &fact.at, &fact.within]
         .into_iter()
         .flatten()
@@ -441,14 +444,16 @@ fn value(field: String, when: &str, value: &Value, fact: Option<&Fact>) -> Shown
     if let Some(why) = &fact.why
         && !matches!(fact.value, Value::NotApplicable(_))
     {
-        text.push_str(&format!(": {why}"));
+        note.push_str(&format!(": {why}"));
     }
-    if let Some(note) = &fact.note {
-        text.push_str(&format!("; {note}"));
+    if let Some(said) = &fact.note {
+        note.push_str(&format!("; {said}"));
     }
     Shown {
+        group: String::new(),
         field,
         text,
+        note,
         basis: fact.basis.to_string(),
         sources: fact.basis.sources(),
         place: Some(fact.place.clone()),

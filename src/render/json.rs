@@ -142,7 +142,7 @@ fn explain(it: &Explanation) -> Value {
 }
 
 pub(super) fn shown(v: &Shown) -> Value {
-    json!({"field": v.field, "value": v.text, "basis": v.basis, "sources": v.sources, "record": v.place.as_ref().map(place)})
+    json!({"field": v.called(), "value": v.whole(), "basis": v.basis, "sources": v.sources, "record": v.place.as_ref().map(place)})
 }
 
 fn roles(list: &[Role]) -> Vec<&'static str> {

@@ -134,6 +134,8 @@ pub struct CheckedFind {
     pub rank: Vec<Rank>,
     /// What to show.
     pub show: Vec<Asked>,
+    /// Show all that is on file of the record.
+    pub whole: bool,
     /// Most rows.
     pub limit: Option<usize>,
     /// Show records of unknown truth too.

@@ -34,6 +34,9 @@ pub(crate) const KIND_NOUNS: [(&str, Kind); 19] = [
     ("sources", Kind::Source),
 ];
 
+/// What shows everything.
+const ALL: &str = "all";
+
 /// Trade words for fields.
 const FIELD_WORDS: [(&str, &str); 24] = [
     ("glasstransition", "tg"),
@@ -116,12 +119,33 @@ impl Resolver<'_> {
             out.rank.push(self.rank(name, &out.kinds)?);
         }
         for name in find.show.iter().flat_map(|n| n.value.iter()) {
-            out.show
-                .push(self.asked(&name.text(), name.span, &out.kinds)?);
+            if name.text() == ALL && !name.quoted {
+                self.whole(name, &mut out)?;
+            } else {
+                out.show
+                    .push(self.asked(&name.text(), name.span, &out.kinds)?);
+            }
         }
         out.limit = find.limit.as_ref().map(|l| l.value as usize);
         out.include_unknown = find.include_unknown.is_some();
         Some(out)
+    }
+
+    /// `show all`: of one record, for of many it would be a book.
+    fn whole(&mut self, name: &Name, out: &mut CheckedFind) -> Option<()> {
+        if out.record.is_none() {
+            self.report(
+                Diagnostic::error("Q0328", "`all` shows one record whole")
+                    .at(name.span, "of several records")
+                    .help(
+                        "name one, as in `find shellac show all`, or what to show of each, as in \
+                         `show tg, ethanol`",
+                    ),
+            );
+            return None;
+        }
+        out.whole = true;
+        Some(())
     }
 
     /// `shrinkage`, `highest tg`.

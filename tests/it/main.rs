@@ -28,6 +28,7 @@ mod exits;
 mod export;
 mod forbidden;
 mod gate;
+mod glance;
 mod grammar;
 mod help;
 mod hostile;

@@ -4,7 +4,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
-use palinode::answer::{Answer, Body, Cell, Compare, Entry, Find, HeldBack, Identify, Remove};
+use palinode::answer::{
+    Answer, Body, Cell, Compare, Entry, Find, HeldBack, Identify, Remove, Shown,
+};
 use palinode::eval::Session;
 use palinode::model::{Library, Row};
 use palinode::{embedded, lang, render, resolve};
@@ -132,8 +134,8 @@ fn compared(it: &Compare, verb: &str, rest: &str) -> Result<(), String> {
     let Cell::Stated(values) = &row.cells[column] else {
         panic!("{id} {by} holds no values");
     };
-    holds(values.iter().any(|v| v.text.contains(text)), || {
-        let texts: Vec<&str> = values.iter().map(|v| v.text.as_str()).collect();
+    holds(values.iter().any(|v| v.whole().contains(text)), || {
+        let texts: Vec<String> = values.iter().map(Shown::whole).collect();
         format!("states {texts:?}")
     })
 }

@@ -219,6 +219,14 @@ pub(super) const CODES: &[CodeEntry] = &[
         "remove shellac from gesso given gesso is harmed by water, gesso is unaffected by ethanol",
     ),
     entry(
+        "Q0328",
+        "all of several records",
+        "`show all` shows one record with every note and source. Of many it would be a book: say what to show \
+         of each.",
+        "find varnish show all",
+        "find dammar show all",
+    ),
+    entry(
         "Q0330",
         "prior that does not add up",
         "`with prior` gives each material or family a share in per cent, each once, 90 % in all at \

@@ -164,9 +164,9 @@ fn removal(it: &Remove, out: &mut Vec<Claim>) {
 fn from_shown(it: &Shown) -> Ground {
     Ground {
         says: if it.text.is_empty() {
-            format!("{}: not recorded", it.field)
+            format!("{}: not recorded", it.called())
         } else {
-            format!("{}: {}", it.field, it.text)
+            format!("{}: {}", it.called(), it.whole())
         },
         basis: it.basis.clone(),
         sources: it.sources.clone(),

@@ -51,7 +51,7 @@ fn cell(cell: &Cell) -> String {
                     if v.text.is_empty() {
                         "not recorded".to_owned()
                     } else {
-                        format!("{} [{}]", safe(&v.text), safe(&v.basis))
+                        format!("{} [{}]", safe(&v.whole()), safe(&v.basis))
                     }
                 })
                 .collect();

@@ -5,21 +5,78 @@ use std::fmt::Write as _;
 use comfy_table::LineStyle;
 
 use super::Paper;
-use crate::answer::{Find, Match, shortened};
+use crate::answer::{Extent, Find, Match, Shown, shortened};
 use crate::render::safe;
 
+/// Fields of which nothing is left out at a glance: people and the object depend on them.
+const GRAVE: [&str; 4] = ["caution", "hazards", "legal", "reversibility"];
+/// Basis of what no source was found for.
+const RECALLED: &str = "memory";
 /// Letters of a condition that are repeated where records are silent on it.
 const CONDITION: usize = 60;
+
+/// What one group of a record's facts states of one field.
+struct Group<'a> {
+    name: &'a str,
+    claims: Vec<Said<'a>>,
+}
+
+/// A value, with its note where that must be read, and what says so: the first source or kind of basis, and
+/// how many more there are.
+struct Said<'a> {
+    text: &'a str,
+    note: &'a str,
+    by: &'a str,
+    more: usize,
+}
+
+impl<'a> Group<'a> {
+    fn add(&mut self, value: &'a Shown) {
+        let note = match value.field.as_str() {
+            field if GRAVE.contains(&field) => value.note.as_str(),
+            _ => "",
+        };
+        let same = |it: &&mut Said| (it.text, it.note) == (value.text.as_str(), note);
+        match self.claims.iter_mut().find(same) {
+            Some(said) => said.more += value.sources.len().max(1),
+            None => self.claims.push(Said {
+                text: &value.text,
+                note,
+                by: value.sources.first().unwrap_or(&value.basis),
+                more: value.sources.len().saturating_sub(1),
+            }),
+        }
+    }
+
+    /// Its claims in one line, behind the name of the group; what holds at any age is said so only beside
+    /// others.
+    fn line(&self, several: bool) -> String {
+        let mut out = match self.name {
+            "always" if several => "at any age: ".to_owned(),
+            "" | "always" => String::new(),
+            // What layers bear is told by their condition.
+            name => format!("{}: ", name.strip_prefix("harm ").unwrap_or(name)),
+        };
+        for (k, said) in self.claims.iter().enumerate() {
+            let part = if k > 0 { "; " } else { "" };
+            let (text, note, by) = (safe(said.text), safe(said.note), safe(said.by));
+            let _ = write!(out, "{part}{text}{note} [{by}");
+            if said.more > 0 {
+                let _ = write!(out, " +{}", said.more);
+            }
+            out.push(']');
+        }
+        out
+    }
+}
 
 impl Paper {
     pub(super) fn find(&self, out: &mut String, it: &Find) {
         if it.matches.is_empty() {
             out.push_str("Nothing on record matches.\n");
-        } else if let [one] = &it.matches[..]
-            && it.total == 1
-            && one.values.iter().any(|v| !it.shown.contains(&v.field))
-        {
-            // Asked for by name it comes with all that is on file, be that one fact.
+        } else if let ([one], Extent::Brief) = (&it.matches[..], it.extent) {
+            self.brief(out, one);
+        } else if let ([one], Extent::Asked | Extent::Whole) = (&it.matches[..], it.extent) {
             self.record(out, one);
         } else {
             self.rows(out, &it.matches, &it.shown);
@@ -81,7 +138,7 @@ impl Paper {
                     .filter(|v| v.field == *field)
                     .map(|v| match v.basis.as_str() {
                         "" => "not recorded".to_owned(),
-                        basis => format!("{} [{basis}]", safe(&v.text)),
+                        basis => format!("{} [{basis}]", safe(&v.whole())),
                     })
                     .collect();
                 cells.push(values.join("\n"));
@@ -94,16 +151,71 @@ impl Paper {
         self.push(out, &mut table);
     }
 
-    fn record(&self, out: &mut String, row: &Match) {
+    /// A record at a glance: a row a field, and in it what each group of its facts states, each value once
+    /// with what it rests on.
+    fn brief(&self, out: &mut String, row: &Match) {
+        self.head(out, row);
+        if row.values.is_empty() {
+            return;
+        }
+        let mut fields: Vec<(&str, Vec<Group>)> = Vec::new();
+        for value in &row.values {
+            let groups = match fields.iter_mut().find(|(field, _)| *field == value.field) {
+                Some((_, groups)) => groups,
+                None => &mut fields.push_mut((&value.field, Vec::new())).1,
+            };
+            let group = match groups.iter_mut().find(|it| it.name == value.group) {
+                Some(group) => group,
+                None => groups.push_mut(Group {
+                    name: &value.group,
+                    claims: Vec::new(),
+                }),
+            };
+            group.add(value);
+        }
+        let mut table = self.grid(&["what", "recorded"]);
+        table.style_mut().row_separator = LineStyle::none();
+        for (field, groups) in fields {
+            let lines: Vec<String> = groups.iter().map(|it| it.line(groups.len() > 1)).collect();
+            table.add_row([field, &lines.join("\n")]);
+        }
+        self.push(out, &mut table);
+        if row.values.iter().any(|value| value.basis == RECALLED) {
+            self.wrap(out, "", "What stands as [memory]: check on a crumb.");
+        }
+        // What begins with a figure would be read as a number.
+        let id = match row.id.starts_with(char::is_alphabetic) {
+            true => row.id.clone(),
+            false => format!("\"{}\"", row.id),
+        };
+        // `limit` is a word of the language.
+        let mut fields = row.values.iter().map(|value| value.field.as_str());
+        let part = match fields.find(|field| *field != "limit") {
+            Some(field) => format!(", or of one line `find {id} show {field}`"),
+            None => String::new(),
+        };
+        let more = format!("With notes and pages: `find {id} show all`{part}");
+        self.wrap(out, "", &more);
+    }
+
+    fn head(&self, out: &mut String, row: &Match) {
         let _ = writeln!(out, "{} ({}, {})", safe(&row.name), row.kind.noun(), row.id);
         if !row.summary.is_empty() {
             self.wrap(out, "", &safe(&row.summary));
         }
+    }
+
+    fn record(&self, out: &mut String, row: &Match) {
+        self.head(out, row);
         let mut table = self.grid(&["field", "recorded", "basis"]);
         // Every row begins with its field: no rule is needed to part them, and a record is long.
         table.style_mut().row_separator = LineStyle::none();
         for value in &row.values {
-            table.add_row([value.field.clone(), safe(&value.text), safe(&value.basis)]);
+            let told = match value.basis.as_str() {
+                "" => "not recorded".to_owned(),
+                _ => safe(&value.whole()),
+            };
+            table.add_row([value.called(), told, safe(&value.basis)]);
         }
         self.push(out, &mut table);
     }

@@ -17,8 +17,8 @@ use comfy_table::{Cell, ColumnConstraint, ContentArrangement, Row, Table, Width,
 pub(super) use choose::route;
 
 use super::{safe, safe_lines};
-use crate::answer::{self, Answer, Body, Explanation, Reason};
-use crate::cite::citation;
+use crate::answer::{self, Answer, Body, Explanation, Extent, Reason};
+use crate::cite::{citation, opening, reference};
 use crate::model::Source;
 use crate::model::scene::Described;
 
@@ -79,14 +79,28 @@ fn written(answer: &Answer, paper: &Paper) -> String {
             .iter()
             .filter(|source| is_named(&out, &source.head.id))
             .collect();
+        let extent = match &answer.body {
+            Body::Find(it) => it.extent,
+            _ => Extent::Listed,
+        };
         out.push('\n');
-        out.push_str("Sources\n");
+        out.push_str(match extent {
+            Extent::Whole => "Sources, and what of them was read\n",
+            Extent::Listed | Extent::Asked | Extent::Brief => "Sources\n",
+        });
         for source in &named {
-            paper.wrap(
-                &mut out,
-                &format!("{}: ", source.head.id),
-                &safe(&citation(source)),
-            );
+            let key = &source.head.id;
+            match extent {
+                Extent::Brief => {
+                    paper.line(&mut out, &format!("{key}: {}", safe(&opening(source))))
+                }
+                Extent::Listed | Extent::Asked => {
+                    paper.wrap(&mut out, &format!("{key}: "), &safe(&reference(source)))
+                }
+                Extent::Whole => {
+                    paper.wrap(&mut out, &format!("{key}: "), &safe(&citation(source)))
+                }
+            }
         }
         let rest = answer.sources.len() - named.len();
         if rest > 0 {
@@ -336,6 +350,12 @@ impl Paper {
     /// A reason with its basis.
     fn reason(&self, out: &mut String, lead: &str, it: &Reason) {
         self.wrap(out, lead, &format!("{} [{}]", safe(&it.text), it.basis));
+    }
+
+    /// A line that ends where the paper does.
+    fn line(&self, out: &mut String, text: &str) {
+        out.push_str(&answer::shortened(text, usize::from(self.width) - 2));
+        out.push('\n');
     }
 
     /// A paragraph with a hanging indent.

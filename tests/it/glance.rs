@@ -1,0 +1,139 @@
+//! A record that is asked for by name: at a glance, in part, and whole.
+
+use std::collections::BTreeSet;
+
+use palinode::answer::{Answer, Body, Extent, Match};
+use palinode::model::{Kind, Library};
+use palinode::{embedded, render};
+
+use crate::engines::ask;
+
+fn one(answer: &Answer) -> (&Match, Extent) {
+    match &answer.body {
+        Body::Find(it) => (&it.matches[0], it.extent),
+        other => panic!("{other:?}"),
+    }
+}
+
+/// Without rules, line ends and what pads the columns.
+fn words(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// Whatever a record states can be read at a glance: every value of every group, under the name of its group,
+/// and by whom it is said first; and the line under it names two questions that are answered.
+#[test]
+fn a_glance_leaves_no_value_out() {
+    let pack = embedded();
+    for kind in Kind::ALL {
+        if kind == Kind::Source {
+            continue;
+        }
+        for index in 0..pack.count(kind) {
+            let id = pack.id(kind, index).unwrap();
+            let id = match id.starts_with(char::is_alphabetic) {
+                true => id.to_owned(),
+                false => format!("\"{id}\""),
+            };
+            let answer = ask(&format!("find {id}")).pop().unwrap();
+            let (row, extent) = one(&answer);
+            if row.id != id.trim_matches('"') || row.values.is_empty() {
+                continue;
+            }
+            assert_eq!(extent, Extent::Brief, "{id}");
+            // So wide that no cell is broken.
+            let page = render::table(&answer, 4000);
+            let page = words(&page);
+            for value in &row.values {
+                assert!(
+                    page.contains(&words(&value.text)),
+                    "{id}: {} {}",
+                    value.called(),
+                    value.text
+                );
+            }
+            for group in ["fresh", "aged"] {
+                let has = row.values.iter().any(|v| v.group == group);
+                assert!(
+                    !has || page.contains(&format!(" {group}: ")),
+                    "{id}: {group}"
+                );
+            }
+            let mut fields = row.values.iter().map(|v| v.field.as_str());
+            let first = fields.find(|field| *field != "limit").unwrap_or("all");
+            for end in ["all", first] {
+                let question = format!("find {id} show {end}");
+                assert!(page.contains(&question), "{question}");
+                let answer = ask(&question).pop().unwrap();
+                let (told, extent) = one(&answer);
+                assert_eq!(told.id, row.id, "{question}");
+                let wanted = match end {
+                    "all" => Extent::Whole,
+                    _ => Extent::Asked,
+                };
+                assert_eq!(extent, wanted, "{question}");
+                assert!(!told.values.is_empty(), "{question}");
+            }
+        }
+    }
+}
+
+/// What is said of fresh material only stands as that: nothing is to be read of an old coat in it.
+#[test]
+fn what_is_said_of_one_age_is_not_said_of_both() {
+    let answer = ask("find shellac").pop().unwrap();
+    let page = render::table(&answer, 80);
+    let line = page
+        .lines()
+        .find(|line| line.trim_start().starts_with("methanol"))
+        .unwrap();
+    assert!(line.contains("fresh: dissolves"), "{line}");
+    let fields: Vec<&str> = page
+        .lines()
+        .filter_map(|line| line.strip_prefix(' ')?.split("  ").next())
+        .filter(|field| !field.trim().is_empty())
+        .collect();
+    let distinct: BTreeSet<&&str> = fields.iter().collect();
+    assert_eq!(fields.len(), distinct.len(), "a row a field: {fields:?}");
+}
+
+/// The longest record is read in some screens, not in a dozen.
+#[test]
+fn a_glance_is_short() {
+    let lines = |query: &str| {
+        let answer = ask(query).pop().unwrap();
+        render::table(&answer, 80).lines().count()
+    };
+    let (glance, whole) = (lines("find shellac"), lines("find shellac show all"));
+    assert!(glance < 160, "{glance}");
+    assert!(whole > 3 * glance, "{glance} of {whole}");
+}
+
+/// What is asked of a record comes with its notes, and nothing else does.
+#[test]
+fn show_gives_what_is_asked_and_its_notes() {
+    let answer = ask("find shellac show ethanol, ignites").pop().unwrap();
+    let (row, _) = one(&answer);
+    let fields: BTreeSet<&str> = row.values.iter().map(|v| v.field.as_str()).collect();
+    assert_eq!(fields, BTreeSet::from(["ethanol", "ignites"]));
+    assert!(row.values.iter().any(|v| !v.note.is_empty()));
+    let page = words(&render::table(&answer, 80));
+    assert!(page.contains("ignites not recorded"), "{page}");
+}
+
+/// What harms people is told whole even at a glance.
+#[test]
+fn hazards_keep_their_notes_at_a_glance() {
+    let answer = ask("find acetone").pop().unwrap();
+    let (row, _) = one(&answer);
+    let page = words(&render::table(&answer, 80));
+    let grave: Vec<&palinode::answer::Shown> = row
+        .values
+        .iter()
+        .filter(|v| v.field == "hazards" && !v.note.is_empty())
+        .collect();
+    assert!(!grave.is_empty());
+    for value in grave {
+        assert!(page.contains(&words(&value.whole())), "{}", value.whole());
+    }
+}
