@@ -10,6 +10,7 @@ use crate::answer::Answer;
 use crate::diag::Diagnostic;
 use crate::eval::{EvalError, Session, standing};
 use crate::lang::ast::Query;
+use crate::lang::reserved::Keyword;
 use crate::pack::Pack;
 use crate::resolve::Bindings;
 use crate::span::Source;
@@ -163,7 +164,9 @@ pub(super) fn shown(answer: &Answer, form: Form, columns: u16) -> String {
 
 /// Whether a statement searches free text. A text that cannot be parsed searches nothing.
 fn searches(text: &str) -> bool {
-    lang::parse(text).is_ok_and(|file| {
+    // Most texts do not even hold the word.
+    let said = text.to_lowercase().contains(Keyword::About.word());
+    said && lang::parse(text).is_ok_and(|file| {
         file.statements
             .iter()
             .any(|s| matches!(&s.query, Query::Find(find) if find.about.is_some()))

@@ -532,7 +532,7 @@ fn likelihoods(
         let clean = specimen::is_clean(&observations[*i]);
         expectations.entry((*f, clean)).or_insert_with(|| {
             let feature = &table.features[*f];
-            Expectation::new(feature, clean).with_marginals(feature, table, records)
+            Expectation::new(feature, clean).with_marginals(feature, table, records, |_| true)
         });
     }
     let one = |(u, (i, f)): (usize, &(usize, usize))| {

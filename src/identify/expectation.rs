@@ -67,12 +67,14 @@ impl Expectation {
         }
     }
 
-    /// With the marginals of families and corpus, weighted by the prior.
+    /// With the marginals of the corpus and of those families that will be asked for, weighted by the prior.
+    /// Of the others nothing is known then.
     pub(super) fn with_marginals(
         mut self,
         feature: &Feature,
         table: &Table,
         weights: &[f64],
+        asked: impl Fn(usize) -> bool,
     ) -> Self {
         let n = self.outcomes;
         // A record of several words expects their mean, so the words' weights add up first, and what
@@ -107,8 +109,13 @@ impl Expectation {
             }
         };
         let mut family = vec![0.0; families * n];
+        let known: Vec<bool> = total
+            .iter()
+            .enumerate()
+            .map(|(f, total)| *total > 0.0 && asked(f))
+            .collect();
         for (f, total) in total.iter().enumerate() {
-            if *total > 0.0 {
+            if known[f] {
                 let own = f * n..(f + 1) * n;
                 mean(&words[own.clone()], *total, &mut family[own]);
             }
@@ -133,7 +140,7 @@ impl Expectation {
                 .map(|(r, s)| spoken * r + (1.0 - spoken) * s)
                 .collect();
         }
-        self.known = total.iter().map(|t| *t > 0.0).collect();
+        self.known = known;
         self.family = family;
         self
     }

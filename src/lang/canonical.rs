@@ -1,13 +1,17 @@
 //! One statement in canonical form.
 
+use super::format::formatted;
+use super::lex::{Lexed, lex};
+use super::parse::parsed;
 use super::token::TriviaKind;
 
 /// One statement as the formatter writes it, without its remarks: parses to what was asked.
 #[must_use]
 pub fn canonical(statement: &str) -> String {
-    let mut plain = String::with_capacity(statement.len());
+    let lexed = lex(statement);
+    let mut plain = String::new();
     let mut from = 0;
-    for piece in super::lex::lex(statement).trivia {
+    for piece in &lexed.trivia {
         // Line ends go with the remarks they end: a remark leaves no empty line behind.
         if piece.kind != TriviaKind::Blank {
             let range = piece.span.range();
@@ -16,10 +20,19 @@ pub fn canonical(statement: &str) -> String {
             from = range.end;
         }
     }
-    plain.push_str(statement.get(from..).unwrap_or_default());
-    match super::parse(&plain) {
-        Ok(file) => super::format(&file, &plain).trim_end().to_owned(),
-        // It was parsed before; if it could not be now, what was typed is still what was asked.
-        Err(_) => statement.to_owned(),
-    }
+    let written = if from == 0 {
+        one(statement, &lexed)
+    } else {
+        plain.push_str(statement.get(from..).unwrap_or_default());
+        one(&plain, &lex(&plain))
+    };
+    // It was parsed before; if it could not be now, what was typed is still what was asked.
+    written.unwrap_or_else(|| statement.to_owned())
+}
+
+fn one(text: &str, lexed: &Lexed) -> Option<String> {
+    let file = parsed(text, lexed)
+        .ok()
+        .filter(|_| lexed.errors.is_empty())?;
+    Some(formatted(&file, text, lexed).trim_end().to_owned())
 }

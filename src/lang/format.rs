@@ -8,7 +8,7 @@
 use std::ops::Range;
 
 use super::ast::{File, Statement};
-use super::lex::lex;
+use super::lex::{Lexed, lex};
 use super::reserved::{Keyword, VERBS, Verb, clauses_of};
 use super::token::{Token, TokenKind, Trivia, TriviaKind, plain_number, plain_unit};
 
@@ -27,7 +27,11 @@ const REST: usize = 4;
 /// a line end, parses to the same tree up to spans, and formats to itself.
 #[must_use]
 pub fn format(file: &File, text: &str) -> String {
-    let lexed = lex(text);
+    formatted(file, text, &lex(text))
+}
+
+/// The same, where the tokens of the text are at hand.
+pub(super) fn formatted(file: &File, text: &str, lexed: &Lexed) -> String {
     let remarks = Remarks::new(text, &lexed.tokens, &lexed.trivia);
     let mut page = Page {
         text,

@@ -45,6 +45,11 @@ pub fn parse(text: &str) -> Result<File, Vec<Diagnostic>> {
     if !lexed.errors.is_empty() {
         return Err(misspelt(text, lexed));
     }
+    parsed(text, &lexed)
+}
+
+/// The same of the tokens of a text that is spelt as it should be.
+pub(super) fn parsed(text: &str, lexed: &Lexed) -> Result<File, Vec<Diagnostic>> {
     if let Some(error) = too_deep(&lexed.tokens).or_else(|| too_long(&lexed.tokens)) {
         return Err(vec![error]);
     }

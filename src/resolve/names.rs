@@ -254,6 +254,7 @@ impl Resolver<'_> {
     /// `let` name; reports when it means nothing.
     pub(super) fn what(&mut self, name: &Name) -> Option<What> {
         if let Some(known) = self.noun(&name.text()) {
+            self.tell_wide(&name.text(), &known);
             return Some(known);
         }
         if let Some(rest) = self.without_looks(name) {
@@ -264,6 +265,27 @@ impl Resolver<'_> {
         }
         self.unknown_noun(name);
         None
+    }
+
+    /// Says so where a noun of the trade is read more widely than the family that is filed under it: `cement`
+    /// is whatever a mender stuck or filled with.
+    fn tell_wide(&mut self, text: &str, known: &What) {
+        let folded = fold(text);
+        if known.roles.is_empty() || known.binding.is_some() {
+            return;
+        }
+        let Some(at) = self.library.position(Kind::Family, &folded) else {
+            return;
+        };
+        let Some(Record::Family(family)) = self.library.record(Kind::Family, at) else {
+            return;
+        };
+        let roles: Vec<&str> = known.roles.iter().map(|role| role.word()).collect();
+        self.notes.push(format!(
+            "`{text}` is read as any {}, not as {} alone",
+            roles.join(" or "),
+            family.head.names.name
+        ));
     }
 
     /// What a noun means just as it stands.

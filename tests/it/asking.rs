@@ -694,6 +694,19 @@ fn a_name_with_a_noun_finds_one_record() {
     }
 }
 
+/// A mender's cement is whatever held or filled: who means the mineral one is told that more was weighed.
+#[test]
+fn a_wide_noun_is_said_to_be_wide() {
+    let notes = |query: &str| ask(query).pop().unwrap().notes.join("\n");
+    let wide = notes("identify cement on porcelain that looks brown");
+    assert!(
+        wide.contains("any adhesive or fill, not as hydraulic cement alone"),
+        "{wide}"
+    );
+    let named = notes("identify glue on porcelain that looks brown");
+    assert!(!named.contains("is read as any"), "{named}");
+}
+
 /// Nothing is cut off before it is counted.
 #[test]
 fn what_free_text_finds_is_counted_whole() {

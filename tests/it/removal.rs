@@ -365,14 +365,14 @@ fn gels_are_turned_and_cleaning_is_watched_in_ultraviolet() {
 }
 
 /// Common practice: the figure is held before a rod is drawn, parts are cleaned each for itself, and
-/// the recess is cleared of old compound before anything is joined again.
+/// joint and recess are cleared of the old before anything is joined again.
 #[test]
 fn a_joint_is_held_parted_and_cleared() {
     let it = remove("remove plaster of paris (deep joint 40 mm, later) from granite");
     for words in [
         "padded cradle",
         "clean each for itself",
-        "clear the recess of all the old compound",
+        "clear joint or recess of all the old adhesive or fill",
         "no weight hangs on the joint",
     ] {
         assert!(told(&it, words), "{words}: {:?}", it.before);

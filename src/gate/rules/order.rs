@@ -100,9 +100,9 @@ pub(super) const RULES: &[Rule] = &[
             sites: JOINT,
             ..When::ANY
         },
-        "plan to clear the recess of all the old compound before anything is joined there again, and \
-         fit it dry",
-        "a new joint on old compound is only as strong, and as well aligned, as what is left",
+        "plan to clear joint or recess of all the old adhesive or fill before anything is joined there \
+         again, and fit it dry",
+        "a new joint on what is left of the old is only as strong, and as well aligned, as that",
         Practice,
     ),
     before(

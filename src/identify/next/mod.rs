@@ -312,8 +312,12 @@ impl<'a> Plan<'a> {
     fn likelihoods(&self, feature: &Feature, aged: f64, records: &[f64]) -> Columns {
         // A test that is to exclude a hazard is offered on a clean crumb only.
         let clean = feature.hazard.is_some();
-        let expectation =
-            Expectation::new(feature, clean).with_marginals(feature, self.table, records);
+        let expectation = Expectation::new(feature, clean).with_marginals(
+            feature,
+            self.table,
+            records,
+            |family| self.families.contains(&family),
+        );
         let n = feature.outcomes().len();
         let chance = expectation.noise();
         let corpus = expectation.corpus();

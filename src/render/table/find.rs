@@ -9,7 +9,7 @@ use crate::answer::{Extent, Find, Match, Shown, shortened};
 use crate::render::safe;
 
 /// Fields of which nothing is left out at a glance: people and the object depend on them.
-const GRAVE: [&str; 4] = ["caution", "hazards", "legal", "reversibility"];
+const GRAVE: [&str; 3] = ["caution", "hazards", "legal"];
 /// Basis of what no source was found for.
 const RECALLED: &str = "memory";
 /// Letters of a condition that are repeated where records are silent on it.
@@ -151,8 +151,8 @@ impl Paper {
         self.push(out, &mut table);
     }
 
-    /// A record at a glance: a row a field, and in it what each group of its facts states, each value once
-    /// with what it rests on.
+    /// A record at a glance: a line a field, and in it what each group of its facts states, each value once
+    /// with what it rests on. No table: two columns want no rules, and to be read at once.
     fn brief(&self, out: &mut String, row: &Match) {
         self.head(out, row);
         if row.values.is_empty() {
@@ -173,13 +173,23 @@ impl Paper {
             };
             group.add(value);
         }
-        let mut table = self.grid(&["what", "recorded"]);
-        table.style_mut().row_separator = LineStyle::none();
+        out.push('\n');
+        let longest = fields.iter().map(|(field, _)| field.chars().count()).max();
+        let indent = longest.unwrap_or(0) + 2;
         for (field, groups) in fields {
-            let lines: Vec<String> = groups.iter().map(|it| it.line(groups.len() > 1)).collect();
-            table.add_row([field, &lines.join("\n")]);
+            let lines = groups.iter().map(|it| it.line(groups.len() > 1));
+            if self.spoken {
+                let lines: Vec<String> = lines.collect();
+                self.wrap(out, &format!("{field}: "), &lines.join("; "));
+                continue;
+            }
+            let mut lead = format!("{field:indent$}");
+            for line in lines {
+                self.wrap_beneath(out, &lead, indent, &line);
+                lead = " ".repeat(indent);
+            }
         }
-        self.push(out, &mut table);
+        out.push('\n');
         if row.values.iter().any(|value| value.basis == RECALLED) {
             self.wrap(out, "", "What stands as [memory]: check on a crumb.");
         }

@@ -74,11 +74,7 @@ fn written(answer: &Answer, paper: &Paper) -> String {
     }
     if !answer.sources.is_empty() && !replaced {
         // What stands behind figures that are not shown stands in the data form.
-        let named: Vec<&Source> = answer
-            .sources
-            .iter()
-            .filter(|source| is_named(&out, &source.head.id))
-            .collect();
+        let named = named(&out, &answer.sources);
         let extent = match &answer.body {
             Body::Find(it) => it.extent,
             _ => Extent::Listed,
@@ -208,11 +204,30 @@ fn parted(text: &str) -> String {
     words.collect()
 }
 
-/// Whether a text names a source by its key: the key alone, not as a part of another word.
-fn is_named(text: &str, key: &str) -> bool {
-    let part = |c: char| c.is_alphanumeric() || c == '-' || c == '_';
-    text.match_indices(key)
-        .any(|(at, _)| !text[..at].ends_with(part) && !text[at + key.len()..].starts_with(part))
+/// The sources that a text names by their keys, which are plain ASCII; they come in the order of those.
+fn named<'a>(text: &str, sources: &'a [Source]) -> Vec<&'a Source> {
+    /// Lengths that are told apart.
+    const LONGEST: usize = 63;
+    // By first letter, the lengths of the keys, a bit each: few words of a page need be looked for.
+    let mut lengths = [0_u64; 256];
+    for key in sources.iter().map(|source| source.head.id.as_bytes()) {
+        if let Some(first) = key.first() {
+            lengths[usize::from(*first)] |= 1 << key.len().min(LONGEST);
+        }
+    }
+    let part = |byte: &u8| byte.is_ascii_alphanumeric() || matches!(byte, b'-' | b'_');
+    let mut is_named = vec![false; sources.len()];
+    for word in text.as_bytes().split(|byte| !part(byte)) {
+        let of_first = word.first().map_or(0, |first| lengths[usize::from(*first)]);
+        if of_first >> word.len().min(LONGEST) & 1 == 1
+            && let Ok(at) = sources.binary_search_by(|it| it.head.id.as_bytes().cmp(word))
+        {
+            is_named[at] = true;
+        }
+    }
+    let both = sources.iter().zip(is_named);
+    both.filter_map(|(source, is)| is.then_some(source))
+        .collect()
 }
 
 /// A table row by row, numbered, so that a listener knows where it stands. Empty cells are left out.
@@ -360,8 +375,12 @@ impl Paper {
 
     /// A paragraph with a hanging indent.
     pub(super) fn wrap(&self, out: &mut String, lead: &str, text: &str) {
+        self.wrap_beneath(out, lead, hang(lead), text);
+    }
+
+    /// A paragraph of which all lines but the first stand in so far.
+    fn wrap_beneath(&self, out: &mut String, lead: &str, indent: usize, text: &str) {
         let width = usize::from(self.width);
-        let indent = hang(lead);
         let mut line = lead.to_owned();
         let mut used = lead.chars().count();
         let mut fresh = true;
