@@ -137,13 +137,22 @@ impl Call {
 /// A text of one line, cut behind a word where it has more than `most` letters.
 #[must_use]
 pub fn shortened(text: &str, most: usize) -> String {
-    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
-    if text.chars().count() <= most {
-        return text;
+    let mut out = String::with_capacity(text.len());
+    let mut letters = 0;
+    for word in text.split_whitespace() {
+        let more = word.chars().count() + usize::from(!out.is_empty());
+        if letters + more > most {
+            let words = if out.is_empty() { word } else { out.as_str() };
+            let kept: String = words.chars().take(most).collect();
+            return format!("{} …", kept.trim_end_matches(','));
+        }
+        if !out.is_empty() {
+            out.push(' ');
+        }
+        out.push_str(word);
+        letters += more;
     }
-    let cut: String = text.chars().take(most).collect();
-    let end = cut.rfind(' ').unwrap_or(cut.len());
-    format!("{} …", cut[..end].trim_end_matches(','))
+    out
 }
 
 /// A probability (0 to 1) as a reader takes it in: whole percent, and what is not nought never as

@@ -8,7 +8,7 @@ use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use super::expectation::{Expectation, dot};
+use super::expectation::{Expectation, Weighed, dot};
 use super::skin::{self, Reckoned, SKINS};
 use super::{Query, prior, specimen};
 use crate::model::scene::{Observation, Posterior, age_weight};
@@ -237,6 +237,25 @@ impl<'a> Evidence<'a> {
             }
         }
         (total, own)
+    }
+
+    /// The part of most observations, and these.
+    pub(super) fn widest_part(&self) -> (usize, Vec<usize>) {
+        let members = |part: &Part| -> Vec<usize> {
+            let clusters = part.clusters.iter();
+            clusters
+                .flat_map(|c| &self.clusters[*c].1)
+                .copied()
+                .collect()
+        };
+        let all = self.parts.iter().map(members).enumerate();
+        all.max_by_key(|(_, own)| own.len()).unwrap_or_default()
+    }
+
+    /// Lets go of what was reckoned of a part.
+    pub(super) fn let_go(&self, part: usize) {
+        let mut known = self.known.borrow_mut();
+        known.parts.retain(|(k, _), _| *k != part);
     }
 
     /// A prior by age: the share of each.
@@ -527,12 +546,13 @@ fn likelihoods(
     records: &[f64],
 ) -> Vec<Likelihood> {
     let observations = &query.observations;
+    let corpus = Weighed::new(table, records, |_| true);
     let mut expectations: BTreeMap<(usize, bool), Expectation> = BTreeMap::new();
     for (i, f) in usable {
         let clean = specimen::is_clean(&observations[*i]);
         expectations.entry((*f, clean)).or_insert_with(|| {
             let feature = &table.features[*f];
-            Expectation::new(feature, clean).with_marginals(feature, table, records, |_| true)
+            Expectation::new(feature, clean).with_marginals(feature, &corpus)
         });
     }
     let one = |(u, (i, f)): (usize, &(usize, usize))| {

@@ -35,16 +35,58 @@ const NEGATIVE: &str = "negative";
 /// biuret, diphenylamine, flame and acid, 0.29 for the Liebermann-Storch test with its unspecific brown.
 const SILENT_ANSWERS: f64 = 0.15;
 
+/// The corpus as a prior weighs it, and the families of it that are told apart.
+pub(super) struct Weighed {
+    /// By material.
+    weights: Vec<f64>,
+    /// Of all records, at both ages.
+    whole: f64,
+    /// Place of each family that is told apart; of the others one past the last.
+    places: Vec<usize>,
+    /// The same by material.
+    place_of: Vec<usize>,
+    /// Families that are told apart.
+    told: usize,
+}
+
+impl Weighed {
+    pub(super) fn new(table: &Table, prior: &[f64], is_told: impl Fn(usize) -> bool) -> Self {
+        let families = 0..table.families.len();
+        let told = families.clone().filter(|f| is_told(*f)).count();
+        let mut next = 0;
+        let places: Vec<usize> = families
+            .map(|f| {
+                let place = if is_told(f) { next } else { told };
+                next += usize::from(place < told);
+                place
+            })
+            .collect();
+        Self {
+            whole: Age::BOTH.len() as f64 * (sum(prior) + LITTLE * prior.len() as f64),
+            weights: prior.iter().map(|p| p + LITTLE).collect(),
+            place_of: table
+                .rows
+                .iter()
+                .map(|row| places[usize::from(row.family)])
+                .collect(),
+            places,
+            told,
+        }
+    }
+}
+
 /// What a record expects, as probabilities of each outcome. Tables are flat: one row of outcomes
 /// after the other.
-pub(super) struct Expectation {
+pub(super) struct Expectation<'a> {
     outcomes: usize,
     error: f64,
     /// By recorded outcome.
     recorded: Vec<f64>,
-    /// By family.
+    /// Places of the families that are told apart.
+    places: &'a [usize],
+    /// By place.
     family: Vec<f64>,
-    /// Whether anything of a family is recorded.
+    /// Whether anything is recorded, by place.
     known: Vec<bool>,
     /// What the corpus shows on the whole, the silent records among it.
     corpus: Vec<f64>,
@@ -52,7 +94,7 @@ pub(super) struct Expectation {
     silent: Vec<f64>,
 }
 
-impl Expectation {
+impl<'a> Expectation<'a> {
     /// What is read off a specimen, clean or of unknown state, when the record is right.
     pub(super) fn new(feature: &Feature, clean: bool) -> Self {
         let n = feature.outcomes().len();
@@ -60,6 +102,7 @@ impl Expectation {
             outcomes: n,
             error: record_error(feature),
             recorded: readings(feature, clean),
+            places: &[],
             family: Vec::new(),
             known: Vec::new(),
             corpus: vec![1.0 / n.max(1) as f64; n],
@@ -67,27 +110,18 @@ impl Expectation {
         }
     }
 
-    /// With the marginals of the corpus and of those families that will be asked for, weighted by the prior.
-    /// Of the others nothing is known then.
-    pub(super) fn with_marginals(
-        mut self,
-        feature: &Feature,
-        table: &Table,
-        weights: &[f64],
-        asked: impl Fn(usize) -> bool,
-    ) -> Self {
+    /// With the marginals of the corpus and of those families that are told apart.
+    pub(super) fn with_marginals(mut self, feature: &Feature, corpus: &'a Weighed) -> Self {
         let n = self.outcomes;
         // A record of several words expects their mean, so the words' weights add up first, and what
         // they expect is reckoned once a family.
-        let families = table.families.len();
-        let mut words = vec![0.0; families * n];
-        let mut total = vec![0.0; families];
+        let mut words = vec![0.0; (corpus.told + 1) * n];
+        let mut total = vec![0.0; corpus.told + 1];
         for column in [&feature.fresh, &feature.aged] {
             column.for_each_present(|m, set| {
-                let family = usize::from(table.rows[m].family);
-                let weight = weights[m] + LITTLE;
-                total[family] += weight;
-                let own = &mut words[family * n..(family + 1) * n];
+                let (place, weight) = (corpus.place_of[m], corpus.weights[m]);
+                total[place] += weight;
+                let own = &mut words[place * n..(place + 1) * n];
                 // Most records say one word.
                 if set.is_power_of_two() {
                     own[set.trailing_zeros() as usize] += weight;
@@ -108,15 +142,10 @@ impl Expectation {
                 }
             }
         };
-        let mut family = vec![0.0; families * n];
-        let known: Vec<bool> = total
-            .iter()
-            .enumerate()
-            .map(|(f, total)| *total > 0.0 && asked(f))
-            .collect();
-        for (f, total) in total.iter().enumerate() {
-            if known[f] {
-                let own = f * n..(f + 1) * n;
+        let mut family = vec![0.0; corpus.told * n];
+        for (place, total) in total[..corpus.told].iter().enumerate() {
+            if *total > 0.0 {
+                let own = place * n..(place + 1) * n;
                 mean(&words[own.clone()], *total, &mut family[own]);
             }
         }
@@ -132,16 +161,16 @@ impl Expectation {
             mean(&sums, all, &mut recorded);
             self.silent = silent(feature, &recorded);
             // What is recorded, and what the rest is taken to show.
-            let whole = Age::BOTH.len() as f64 * (sum(weights) + LITTLE * weights.len() as f64);
-            let spoken = (all / whole).min(1.0);
+            let spoken = (all / corpus.whole).min(1.0);
             self.corpus = recorded
                 .iter()
                 .zip(&self.silent)
                 .map(|(r, s)| spoken * r + (1.0 - spoken) * s)
                 .collect();
         }
-        self.known = known;
+        self.known = total[..corpus.told].iter().map(|t| *t > 0.0).collect();
         self.family = family;
+        self.places = &corpus.places;
         self
     }
 
@@ -150,12 +179,14 @@ impl Expectation {
         &self.recorded[bit * self.outcomes..(bit + 1) * self.outcomes]
     }
 
-    /// What a family shows, where any of it is recorded; else what a silent record is taken to show.
+    /// What a family that is told apart shows, where any of it is recorded; else what a silent record is taken
+    /// to show.
     pub(super) fn of_family(&self, family: usize) -> &[f64] {
-        if self.known.get(family).copied().unwrap_or(false) {
-            &self.family[family * self.outcomes..(family + 1) * self.outcomes]
-        } else {
-            &self.silent
+        match self.places.get(family) {
+            Some(place) if self.known.get(*place) == Some(&true) => {
+                &self.family[place * self.outcomes..(place + 1) * self.outcomes]
+            }
+            _ => &self.silent,
         }
     }
 
@@ -211,10 +242,14 @@ impl Expectation {
             let sum: f64 = bits(set).map(|bit| recorded[bit]).sum();
             sum / f64::from(set.count_ones().max(1))
         };
+        let columns = Age::BOTH.map(|age| feature.column(age).open());
         let one = |m: usize, age: Age| {
             let alike = family[table.rows[m].family as usize];
             let stand_in = FAMILY_SHARE * alike + (1.0 - FAMILY_SHARE) * silent;
-            let (set, other) = (feature.recorded(age, m), feature.recorded(age.other(), m));
+            let (set, other) = (
+                columns[age as usize].get(m),
+                columns[age.other() as usize].get(m),
+            );
             let (own, lent, rest) = self.shares(set, other);
             let said = match set {
                 0 if lent > 0.0 => lent * mean(other),

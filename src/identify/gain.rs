@@ -87,6 +87,7 @@ impl Outcomes {
 
     /// Likelihoods of one outcome.
     #[must_use]
+    #[inline]
     pub fn row(&self, test: usize, outcome: usize) -> &[f64] {
         let from = (self.starts[test] + outcome) * self.hypotheses;
         &self.rows[from..from + self.hypotheses]

@@ -2,7 +2,7 @@
 //! Shapley over the clusters, then over the observations inside each, of the log odds in decibels
 //! that a set of observations gives. They add up to final less prior odds, in any order.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
 use super::evidence::{ByAge, Evidence};
@@ -61,33 +61,39 @@ impl Weighing<'_, '_> {
     }
 }
 
-/// Odds of sets of observations that were weighed already, a bit an observation.
-struct Known<'a, 'b> {
-    weighing: &'a Weighing<'a, 'b>,
-    odds: BTreeMap<u64, Rc<[f64]>>,
-}
-
-impl Known<'_, '_> {
-    fn odds(&mut self, set: u64) -> Rc<[f64]> {
-        let odds = self.odds.entry(set).or_insert_with(|| {
-            let n = self.weighing.evidence.usable.len();
-            let chosen: Vec<bool> = (0..n).map(|u| set >> u & 1 == 1).collect();
-            self.weighing.odds(&chosen)
-        });
-        Rc::clone(odds)
-    }
-}
-
 /// Odds in decibels, kept finite.
 pub(super) fn decibels(p: f64, q: f64) -> f64 {
     10.0 * (p.max(1e-12) / q.max(1e-12)).log10()
 }
 
 fn exact(weighing: &Weighing<'_, '_>, clusters: &[&Vec<usize>], out: &mut [Vec<f64>]) {
-    let mut known = Known {
-        weighing,
-        odds: BTreeMap::new(),
-    };
+    let mut steps = Vec::new();
+    each_step(clusters, |step| steps.push(step));
+    let sets = steps.iter().flat_map(|it| [it.without, it.with()]);
+    let odds = all_odds(weighing, sets.collect());
+    for step in steps {
+        let (before, after) = (&odds[&step.without], &odds[&step.with()]);
+        for (c, row) in out.iter_mut().enumerate() {
+            row[step.added] += step.weight * (after[c] - before[c]);
+        }
+    }
+}
+
+/// An observation that is added to a set of others, a bit an observation.
+struct Step {
+    weight: f64,
+    without: u64,
+    added: usize,
+}
+
+impl Step {
+    const fn with(&self) -> u64 {
+        self.without | 1 << self.added
+    }
+}
+
+/// Every way in which an observation comes to whole clusters and to some of its own.
+fn each_step(clusters: &[&Vec<usize>], mut of: impl FnMut(Step)) {
     let bits = |members: &[usize]| members.iter().fold(0, |set, u| set | 1 << u);
     let whole: Vec<u64> = clusters.iter().map(|members| bits(members)).collect();
     for (k, members) in clusters.iter().enumerate() {
@@ -100,17 +106,35 @@ fn exact(weighing: &Weighing<'_, '_>, clusters: &[&Vec<usize>], out: &mut [Vec<f
             for u in *members {
                 let inner: Vec<u64> = members.iter().filter(|v| *v != u).map(|v| 1 << v).collect();
                 for inner in subsets(&inner) {
-                    let weight = outer_weight * shapley(inner.count, members.len());
-                    let without = outer.union | inner.union;
-                    let before = known.odds(without);
-                    let after = known.odds(without | 1 << u);
-                    for (c, row) in out.iter_mut().enumerate() {
-                        row[*u] += weight * (after[c] - before[c]);
-                    }
+                    of(Step {
+                        weight: outer_weight * shapley(inner.count, members.len()),
+                        without: outer.union | inner.union,
+                        added: *u,
+                    });
                 }
             }
         }
     }
+}
+
+/// Odds of each of these sets of observations. What is alike in the widest part stands together, so that no
+/// more than one choice of it is kept: each is as long as the corpus.
+fn all_odds(weighing: &Weighing<'_, '_>, sets: BTreeSet<u64>) -> BTreeMap<u64, Rc<[f64]>> {
+    let evidence = weighing.evidence;
+    let (widest, members) = evidence.widest_part();
+    let of_widest = |set: u64| members.iter().fold(0, |own, u| own | set & 1 << u);
+    let mut sets: Vec<u64> = sets.into_iter().collect();
+    sets.sort_unstable_by_key(|set| (of_widest(*set), *set));
+    let n = evidence.usable.len();
+    let mut out = BTreeMap::new();
+    for alike in sets.chunk_by(|a, b| of_widest(*a) == of_widest(*b)) {
+        for set in alike {
+            let chosen: Vec<bool> = (0..n).map(|u| set >> u & 1 == 1).collect();
+            out.insert(*set, weighing.odds(&chosen));
+        }
+        evidence.let_go(widest);
+    }
+    out
 }
 
 /// Some of several sets: how many they are, and what they hold.

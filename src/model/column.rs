@@ -1,10 +1,13 @@
 //! A column of bit sets, kept as bytes of one width: a table has a hundred thousand of them, nearly all
-//! narrow, and half of the memory of a short answer would go into making each a word of 64 bits. A column
-//! of very many materials is packed where it is written down: most tests are answered by few of them.
+//! narrow, and half of the memory of a short answer would go into making each a word of 64 bits. They stay
+//! where they lie. A column of very many materials is packed where it is written down: most tests are answered
+//! by few of them.
 
 use lz4_flex::block::{compress, decompress};
 use serde::de::{Error, Visitor};
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
+
+use super::lazy::Packed;
 
 /// Bytes from which a column is packed.
 const LONG: usize = 4 << 10;
@@ -12,53 +15,87 @@ const LONG: usize = 4 << 10;
 const PACKED: u8 = 0x80;
 
 /// Bit sets, by number.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default)]
 pub struct Column {
     /// Bytes of a set: 1, 2, 4 or 8; 0 where there is none.
     width: u8,
     /// The sets, little end first.
-    bytes: Box<[u8]>,
+    sets: Packed,
 }
+
+impl PartialEq for Column {
+    fn eq(&self, other: &Self) -> bool {
+        self.width == other.width && self.sets.bytes() == other.sets.bytes()
+    }
+}
+
+impl Eq for Column {}
 
 impl Column {
     /// How many they are.
     #[must_use]
     pub fn len(&self) -> usize {
-        self.bytes.len() / usize::from(self.width).max(1)
+        self.sets.bytes().len() / usize::from(self.width).max(1)
     }
 
     /// Whether there are none.
     #[must_use]
     pub fn is_empty(&self) -> bool {
-        self.bytes.is_empty()
+        self.sets.bytes().is_empty()
     }
 
     /// One of them; empty (0) past the last.
     #[must_use]
     pub fn get(&self, number: usize) -> u64 {
-        match self.width {
-            1 => one(&self.bytes, number, u8::from_le_bytes),
-            2 => one(&self.bytes, number, u16::from_le_bytes),
-            4 => one(&self.bytes, number, u32::from_le_bytes),
-            8 => one(&self.bytes, number, u64::from_le_bytes),
-            _ => 0,
+        self.open().get(number)
+    }
+
+    /// The sets themselves, for who asks for many of them.
+    #[must_use]
+    pub fn open(&self) -> Sets<'_> {
+        Sets {
+            width: self.width,
+            bytes: self.sets.bytes(),
         }
     }
 
     /// Hands over those that are not empty, each with its number, in order.
     pub fn for_each_present(&self, of: impl FnMut(usize, u64)) {
+        let sets = self.sets.bytes();
         match self.width {
-            1 => present(&self.bytes, u8::from_le_bytes, of),
-            2 => present(&self.bytes, u16::from_le_bytes, of),
-            4 => present(&self.bytes, u32::from_le_bytes, of),
-            8 => present(&self.bytes, u64::from_le_bytes, of),
+            1 => present(sets, u8::from_le_bytes, of),
+            2 => present(sets, u16::from_le_bytes, of),
+            4 => present(sets, u32::from_le_bytes, of),
+            8 => present(sets, u64::from_le_bytes, of),
             _ => {}
         }
     }
 
     /// All of them, in order.
     pub fn iter(&self) -> impl Iterator<Item = u64> {
-        (0..self.len()).map(|number| self.get(number))
+        let sets = self.open();
+        (0..self.len()).map(move |number| sets.get(number))
+    }
+}
+
+/// A column of which it was looked up where it lies.
+#[derive(Clone, Copy, Debug)]
+pub struct Sets<'a> {
+    width: u8,
+    bytes: &'a [u8],
+}
+
+impl Sets<'_> {
+    /// One of them; empty (0) past the last.
+    #[must_use]
+    pub fn get(&self, number: usize) -> u64 {
+        match self.width {
+            1 => one(self.bytes, number, u8::from_le_bytes),
+            2 => one(self.bytes, number, u16::from_le_bytes),
+            4 => one(self.bytes, number, u32::from_le_bytes),
+            8 => one(self.bytes, number, u64::from_le_bytes),
+            _ => 0,
+        }
     }
 }
 
@@ -101,7 +138,7 @@ impl FromIterator<u64> for Column {
         let narrow = |set: &u64| set.to_le_bytes().into_iter().take(usize::from(width));
         Self {
             width,
-            bytes: sets.iter().flat_map(narrow).collect(),
+            sets: Packed::Own(sets.iter().flat_map(narrow).collect()),
         }
     }
 }
@@ -109,13 +146,14 @@ impl FromIterator<u64> for Column {
 impl Serialize for Column {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         let mut out = vec![self.width];
-        match u32::try_from(self.bytes.len()) {
-            Ok(plain) if self.bytes.len() >= LONG => {
+        let sets = self.sets.bytes();
+        match u32::try_from(sets.len()) {
+            Ok(plain) if sets.len() >= LONG => {
                 out[0] |= PACKED;
                 out.extend_from_slice(&plain.to_le_bytes());
-                out.extend(compress(&self.bytes));
+                out.extend(compress(sets));
             }
-            _ => out.extend_from_slice(&self.bytes),
+            _ => out.extend_from_slice(sets),
         }
         serializer.serialize_bytes(&out)
     }
@@ -123,14 +161,14 @@ impl Serialize for Column {
 
 impl<'de> Deserialize<'de> for Column {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        deserializer.deserialize_bytes(Packed)
+        deserializer.deserialize_bytes(Written)
     }
 }
 
-/// Takes a width and bytes as they come.
-struct Packed;
+/// Takes a width and sets, or the place where they lie.
+struct Written;
 
-impl Visitor<'_> for Packed {
+impl<'de> Visitor<'de> for Written {
     type Value = Column;
 
     fn expecting(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
@@ -138,31 +176,41 @@ impl Visitor<'_> for Packed {
     }
 
     fn visit_bytes<E: Error>(self, bytes: &[u8]) -> Result<Column, E> {
-        let column = |width: u8, sets: &[u8]| Column {
-            width,
-            bytes: sets.into(),
-        };
-        if let Some((width, rest)) = bytes.split_first()
-            && width & PACKED != 0
-            && let Some((plain, packed)) = rest.split_first_chunk()
-        {
-            let plain = u32::from_le_bytes(*plain) as usize;
-            // A byte of the packed form stands for 255 plain ones at most: what promises more is damaged.
-            if plain / 255 > packed.len() {
-                return Err(E::custom("no bit sets"));
-            }
-            let mut out = vec![width & !PACKED];
-            out.extend(decompress(packed, plain).map_err(E::custom)?);
-            return self.visit_bytes(&out);
-        }
-        match bytes.split_first() {
-            Some((0, [])) => Ok(Column::default()),
-            Some((width @ (1 | 2 | 4 | 8), rest)) if rest.len() % usize::from(*width) == 0 => {
-                Ok(column(*width, rest))
-            }
-            _ => Err(E::custom("no bit sets")),
-        }
+        column(bytes, |sets| Packed::Own(sets.into()))
     }
+
+    fn visit_borrowed_bytes<E: Error>(self, bytes: &'de [u8]) -> Result<Column, E> {
+        column(bytes, Packed::read)
+    }
+}
+
+/// A column as it was written down; of one that is not packed the sets are held in this way.
+fn column<E: Error>(bytes: &[u8], hold: impl Fn(&[u8]) -> Packed) -> Result<Column, E> {
+    let (width, rest) = bytes.split_first().ok_or_else(none)?;
+    if width & PACKED == 0 {
+        return of_width(*width, hold(rest));
+    }
+    let (plain, packed) = rest.split_first_chunk().ok_or_else(none)?;
+    let plain = u32::from_le_bytes(*plain) as usize;
+    // A byte of the packed form stands for 255 plain ones at most: what promises more is damaged.
+    if plain / 255 > packed.len() {
+        return Err(none());
+    }
+    let sets = decompress(packed, plain).map_err(E::custom)?;
+    of_width(width & !PACKED, Packed::Own(sets.into()))
+}
+
+fn of_width<E: Error>(width: u8, sets: Packed) -> Result<Column, E> {
+    let length = sets.bytes().len();
+    match width {
+        0 if length == 0 => Ok(Column::default()),
+        1 | 2 | 4 | 8 if length.is_multiple_of(usize::from(width)) => Ok(Column { width, sets }),
+        _ => Err(none()),
+    }
+}
+
+fn none<E: Error>() -> E {
+    E::custom("no bit sets")
 }
 
 #[cfg(test)]

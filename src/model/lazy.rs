@@ -67,19 +67,25 @@ thread_local! {
     static AROUND: RefCell<Option<Piece>> = const { RefCell::new(None) };
 }
 
-/// Where the bytes of a part lie.
-#[derive(Clone)]
-enum Packed {
+/// Bytes, or where they lie.
+#[derive(Clone, Debug)]
+pub(super) enum Packed {
     Own(Box<[u8]>),
     Piece(Piece),
 }
 
 impl Packed {
-    fn bytes(&self) -> &[u8] {
+    pub(super) fn bytes(&self) -> &[u8] {
         match self {
             Self::Own(bytes) => bytes,
             Self::Piece(piece) => piece.bytes(),
         }
+    }
+
+    /// Bytes that are being read: they are not copied where it is known in what they lie.
+    pub(super) fn read(bytes: &[u8]) -> Self {
+        let part = AROUND.with_borrow(|it| it.as_ref().and_then(|it| it.part(bytes)));
+        part.map_or_else(|| Self::Own(bytes.into()), Self::Piece)
     }
 }
 
@@ -249,8 +255,7 @@ impl<'de> Visitor<'de> for Bytes {
     }
 
     fn visit_borrowed_bytes<E: serde::de::Error>(self, bytes: &'de [u8]) -> Result<Packed, E> {
-        let part = AROUND.with_borrow(|it| it.as_ref().and_then(|it| it.part(bytes)));
-        Ok(part.map_or_else(|| Packed::Own(bytes.into()), Packed::Piece))
+        Ok(Packed::read(bytes))
     }
 }
 

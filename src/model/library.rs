@@ -177,9 +177,15 @@ impl Feature {
     /// Recorded outcomes of one material at an age; 0 where unrecorded.
     #[must_use]
     pub fn recorded(&self, age: Age, material: usize) -> u64 {
+        self.column(age).get(material)
+    }
+
+    /// Recorded outcomes of all materials at an age.
+    #[must_use]
+    pub const fn column(&self, age: Age) -> &Column {
         match age {
-            Age::Fresh => self.fresh.get(material),
-            Age::Aged => self.aged.get(material),
+            Age::Fresh => &self.fresh,
+            Age::Aged => &self.aged,
         }
     }
 }

@@ -29,7 +29,7 @@ use crate::model::{Equipment, Kind, Layer, Library, Named, Record, Table};
 pub use write::{Besides, Form, WriteError, Writer, write};
 
 /// First bytes of a pack.
-pub(crate) const MAGIC: &[u8; 8] = b"PALINO10";
+pub(crate) const MAGIC: &[u8; 8] = b"PALINO11";
 
 /// Where the sections stand.
 #[derive(Clone, Debug, Default, Serialize, Deserialize)]
@@ -45,7 +45,10 @@ pub(crate) struct Header {
     pub(crate) dictionaries: [(u32, u32); 8],
     /// A row a name, sorted by its folded form: [`NameRow`].
     pub(crate) names: (u32, u32),
-    /// Ids and names.
+    /// What is searched by: ids as they are, then names in their folded form and in order, so that a search
+    /// stays within a few pages.
+    pub(crate) keys: (u32, u32),
+    /// What is shown: names and summaries.
     pub(crate) texts: (u32, u32),
     pub(crate) table: (u32, u32),
     pub(crate) words: (u32, u32),
@@ -158,10 +161,14 @@ impl Pack {
         rows::text(self.section(self.header.texts), start, length)
     }
 
+    fn key(&self, start: u32, length: u32) -> &[u8] {
+        rows::stretch(self.section(self.header.keys), start, length)
+    }
+
     fn name(&self, row: NameRow) -> Option<Named> {
         let [folded, folded_length, shown, shown_length, kind, index] = row;
         Some(Named {
-            folded: self.text(folded, folded_length).to_owned(),
+            folded: rows::text(self.section(self.header.keys), folded, folded_length).to_owned(),
             shown: self.text(shown, shown_length).to_owned(),
             kind: *Kind::ALL.get(kind as usize)?,
             index,
@@ -254,7 +261,7 @@ impl Library for Pack {
         let directory = Rows::<ENTRY>::new(self.section(self.header.directory));
         let (from, to) = self.entries(kind);
         let at = directory.partition_point(from, to, |[start, length, ..]| {
-            self.text(start, length) < id
+            self.key(start, length) < id.as_bytes()
         });
         let index = at - from;
         (self.id(kind, index) == Some(id)).then_some(index)
@@ -264,11 +271,11 @@ impl Library for Pack {
         let folded = fold(name);
         let rows = self.name_rows();
         let from = rows.partition_point(0, rows.len(), |[start, length, ..]| {
-            self.text(start, length) < folded.as_str()
+            self.key(start, length) < folded.as_bytes()
         });
         let mut out: Vec<(Kind, usize)> = (from..rows.len())
             .filter_map(|at| rows.get(at))
-            .take_while(|[start, length, ..]| self.text(*start, *length) == folded)
+            .take_while(|[start, length, ..]| self.key(*start, *length) == folded.as_bytes())
             .filter_map(|[.., own, index]| Some((*Kind::ALL.get(own as usize)?, index as usize)))
             .filter(|(own, _)| kind.is_none_or(|k| k == *own))
             .collect();
@@ -311,7 +318,7 @@ impl Library for Pack {
 
     fn id(&self, kind: Kind, index: usize) -> Option<&str> {
         let [start, length, ..] = self.entry(kind, index)?;
-        Some(self.text(start, length))
+        Some(rows::text(self.section(self.header.keys), start, length))
     }
 
     fn version(&self) -> &str {

@@ -88,12 +88,16 @@ impl Texts {
 
 /// The text at a start, of a length; empty where the bytes do not hold it.
 pub(super) fn text(bytes: &[u8], start: u32, length: u32) -> &str {
+    std::str::from_utf8(stretch(bytes, start, length)).unwrap_or("")
+}
+
+/// The bytes at a start, of a length; none where there are not so many.
+pub(super) fn stretch(bytes: &[u8], start: u32, length: u32) -> &[u8] {
     let (start, length) = (start as usize, length as usize);
     start
         .checked_add(length)
         .and_then(|end| bytes.get(start..end))
-        .and_then(|bytes| std::str::from_utf8(bytes).ok())
-        .unwrap_or("")
+        .unwrap_or(&[])
 }
 
 #[cfg(test)]

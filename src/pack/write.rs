@@ -101,6 +101,7 @@ pub struct Writer {
     header: Header,
     body: Vec<u8>,
     directory: Vec<u8>,
+    keys: Texts,
     texts: Texts,
     names: Vec<Named>,
     /// Hash of all records so far.
@@ -135,6 +136,7 @@ impl Writer {
             header: Header::default(),
             body: Vec::new(),
             directory: Vec::new(),
+            keys: Texts::default(),
             texts: Texts::default(),
             names: Vec::new(),
             print: FNV_OFFSET,
@@ -163,12 +165,13 @@ impl Writer {
         let index = self.header.counts[kind];
         self.header.counts[kind] = index.checked_add(1).ok_or(WriteError::TooLarge)?;
         let mut shown = [0; SHOWN];
-        for (at, words) in [&head.id, &head.names.name, &head.summary]
-            .into_iter()
-            .enumerate()
-        {
-            let span = self.texts.add(words).ok_or(WriteError::TooLarge)?;
-            shown[2 * at..][..2].copy_from_slice(&span);
+        let spans = [
+            self.keys.add(&head.id),
+            self.texts.add(&head.names.name),
+            self.texts.add(&head.summary),
+        ];
+        for (at, span) in spans.into_iter().enumerate() {
+            shown[2 * at..][..2].copy_from_slice(&span.ok_or(WriteError::TooLarge)?);
         }
         self.name(&record, index);
         let encoded = Encoded::of(record)?;
@@ -293,6 +296,7 @@ impl Writer {
         let Self {
             mut header,
             directory,
+            keys,
             texts,
             mut print,
             ..
@@ -300,6 +304,7 @@ impl Writer {
         besides.version.clone_into(&mut header.version);
         header.directory = section(&mut body, &directory)?;
         header.names = section(&mut body, &names)?;
+        header.keys = section(&mut body, &keys.bytes)?;
         header.texts = section(&mut body, &texts.bytes)?;
         header.table = section(&mut body, &table)?;
         let words = postcard::to_allocvec(besides.words)?;
@@ -346,9 +351,9 @@ impl Writer {
         });
         let mut out = Vec::new();
         for name in &names {
-            let mut text = |words: &str| self.texts.add(words).ok_or(WriteError::TooLarge);
-            let [folded, folded_length] = text(&name.folded)?;
-            let [shown, shown_length] = text(&name.shown)?;
+            let key = self.keys.add(&name.folded).ok_or(WriteError::TooLarge)?;
+            let text = self.texts.add(&name.shown).ok_or(WriteError::TooLarge)?;
+            let ([folded, folded_length], [shown, shown_length]) = (key, text);
             let kind = name.kind as u32;
             rows::push(
                 &mut out,

@@ -321,7 +321,10 @@ impl Field {
                 it.bound(it.bits, families);
             }
             // The most promising first, so that most of the others need not be reckoned.
-            followers.sort_by(|a, b| b.left(rate).total_cmp(&a.left(rate)));
+            followers.sort_unstable_by(|a, b| {
+                let left = b.left(rate).total_cmp(&a.left(rate));
+                left.then(a.test.cmp(&b.test))
+            });
             After { belief, families }
         });
         let mut best: Option<Follower> = None;

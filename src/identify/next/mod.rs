@@ -14,7 +14,7 @@ mod tree;
 
 use super::Query;
 use super::evidence::EPSILON;
-use super::expectation::Expectation;
+use super::expectation::{Expectation, Weighed};
 use super::gain::{Outcomes, entropy};
 use super::specimen::PLANNED;
 use crate::answer::{Fork, NextTest, Pointer, Rivals, Stop};
@@ -269,14 +269,16 @@ impl<'a> Plan<'a> {
         belief: &[f64],
     ) -> Vec<(usize, Columns)> {
         let pair = self.pair(belief);
+        let corpus = Weighed::new(self.table, records, |f| self.families.contains(&f));
         let mut all: Vec<(f64, f64, usize, Columns, f64)> = Vec::new();
         for (f, feature) in self.table.features.iter().enumerate() {
             // Where the records of the candidates are silent, an answer would part nobody.
+            let (fresh, old) = (feature.fresh.open(), feature.aged.open());
             let known: f64 = self
                 .candidates
                 .iter()
                 .zip(belief)
-                .filter(|(m, _)| feature.fresh.get(**m) | feature.aged.get(**m) != 0)
+                .filter(|(m, _)| fresh.get(**m) | old.get(**m) != 0)
                 .map(|(_, p)| p)
                 .sum();
             if known < LEAST_KNOWN
@@ -286,7 +288,7 @@ impl<'a> Plan<'a> {
             {
                 continue;
             }
-            let columns = self.likelihoods(feature, aged, records);
+            let columns = self.likelihoods(feature, aged, &corpus);
             let n = feature.outcomes().len();
             let cost = cost::cost(feature, crate::model::Specimen::Crumb).whole;
             let parts = pair.map_or(0.0, |pair| rivals::parts(&columns, n, pair));
@@ -309,27 +311,23 @@ impl<'a> Plan<'a> {
 
     /// Likelihoods of a test over the candidates and the rest. Candidates of one family of which the
     /// same is recorded share a column.
-    fn likelihoods(&self, feature: &Feature, aged: f64, records: &[f64]) -> Columns {
+    fn likelihoods(&self, feature: &Feature, aged: f64, corpus: &Weighed) -> Columns {
         // A test that is to exclude a hazard is offered on a clean crumb only.
         let clean = feature.hazard.is_some();
-        let expectation = Expectation::new(feature, clean).with_marginals(
-            feature,
-            self.table,
-            records,
-            |family| self.families.contains(&family),
-        );
+        let expectation = Expectation::new(feature, clean).with_marginals(feature, corpus);
         let n = feature.outcomes().len();
         let chance = expectation.noise();
-        let corpus = expectation.corpus();
+        let common = expectation.corpus();
         let mut out = Columns {
             all: Vec::new(),
             of: Vec::with_capacity(self.candidates.len() + 1),
         };
+        let (recent, ancient) = (feature.fresh.open(), feature.aged.open());
         let mut keys: Vec<(u16, u64, u64)> = Vec::new();
         let mut own = vec![0.0; n];
         for m in &self.candidates {
             let family = self.table.rows[*m].family;
-            let (fresh, old) = (feature.fresh.get(*m), feature.aged.get(*m));
+            let (fresh, old) = (recent.get(*m), ancient.get(*m));
             // They come family by family.
             let known = keys
                 .iter()
@@ -349,12 +347,12 @@ impl<'a> Plan<'a> {
             keys.push((family, fresh, old));
             out.all.extend((0..n).map(|o| {
                 let read = (1.0 - PLANNED) * own[o] + PLANNED * chance[o];
-                (1.0 - EPSILON) * read + EPSILON * corpus[o]
+                (1.0 - EPSILON) * read + EPSILON * common[o]
             }));
         }
         out.of.push(keys.len());
         out.all
-            .extend((0..n).map(|o| (1.0 - PLANNED) * corpus[o] + PLANNED * chance[o]));
+            .extend((0..n).map(|o| (1.0 - PLANNED) * common[o] + PLANNED * chance[o]));
         out
     }
 

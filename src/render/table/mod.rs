@@ -215,9 +215,16 @@ fn named<'a>(text: &str, sources: &'a [Source]) -> Vec<&'a Source> {
             lengths[usize::from(*first)] |= 1 << key.len().min(LONGEST);
         }
     }
-    let part = |byte: &u8| byte.is_ascii_alphanumeric() || matches!(byte, b'-' | b'_');
+    let mut is_part = [false; 256];
+    for byte in (b'0'..=b'9')
+        .chain(b'a'..=b'z')
+        .chain(b'A'..=b'Z')
+        .chain([b'-', b'_'])
+    {
+        is_part[usize::from(byte)] = true;
+    }
     let mut is_named = vec![false; sources.len()];
-    for word in text.as_bytes().split(|byte| !part(byte)) {
+    for word in text.as_bytes().split(|byte| !is_part[usize::from(*byte)]) {
         let of_first = word.first().map_or(0, |first| lengths[usize::from(*first)]);
         if of_first >> word.len().min(LONGEST) & 1 == 1
             && let Ok(at) = sources.binary_search_by(|it| it.head.id.as_bytes().cmp(word))
