@@ -19,6 +19,17 @@ pub struct Find {
     pub shown: Vec<String>,
     /// How much of a record that was asked for by name.
     pub extent: Extent,
+    /// Of a test that was asked for by name, which materials are on record with which outcome.
+    pub answers: Vec<Answered>,
+}
+
+/// Materials of which one outcome of a test is recorded, and no other at that age.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Answered {
+    /// The outcome.
+    pub outcome: String,
+    /// Names of the materials, in the order of their ids.
+    pub materials: Vec<String>,
 }
 
 /// How much is told of a record.

@@ -22,7 +22,7 @@ pub use choose::{
 };
 pub use compare::{Cell, Compare, Compared, Thing};
 pub use explanation::{Claim, Clause, Explanation, Ground, Stage};
-pub use find::{Extent, Find, Match, Shown, Silent};
+pub use find::{Answered, Extent, Find, Match, Shown, Silent};
 pub use identify::{
     Candidate, Conclusion, Evidence, FamilyShare, HazardLeft, Hinge, Identify, Skin, Unrecorded,
 };

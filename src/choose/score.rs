@@ -240,6 +240,9 @@ fn ageing(material: &Material, now: i32) -> Given {
     by(value, says, fact)
 }
 
+/// A join that is expected to give way at less than this share of what the body bears is weak for it. Judgment.
+const WEAK: f64 = 0.5;
+
 /// Against the load, where one was stated; then against the body: a join should give way before it.
 fn strength(ask: &Ask, material: &Material) -> Option<Given> {
     if !matches!(ask.purpose, Purpose::ForAdhesive | Purpose::ForFill) {
@@ -265,8 +268,15 @@ fn strength(ask: &Ask, material: &Material) -> Option<Given> {
     };
     // A join of two bodies wants strength; what lies under flakes, or fills a loss, does not.
     let joins = ask.purpose == Purpose::ForAdhesive && !ask.is_under_flakes();
-    let (value, how) = if joins && high < 0.5 * body_low {
-        (0.2, "too weak for a join that carries, beside")
+    // Sources spread over a decade: their middle on a scale of ratios is what is to be expected.
+    let typical = (low * high).sqrt() / body_low;
+    let (value, how) = if joins && typical < WEAK {
+        let how = if typical < 0.5 * WEAK {
+            "weak for a join that carries, beside"
+        } else {
+            "gives way long before"
+        };
+        (0.2 + 0.8 * typical / WEAK, how)
     } else if high <= body_low {
         (1.0, "gives way before")
     } else if low < body_high {

@@ -3,7 +3,7 @@
 use std::cmp::Ordering;
 
 use super::Session;
-use crate::answer::{Extent, Find, Match, Shown, Silent};
+use crate::answer::{Answered, Extent, Find, Match, Shown, Silent};
 use crate::index::IndexError;
 use crate::model::{Age, Asked, Fact, Kind, Library, Record, Stated, Truth, Value};
 use crate::resolve::{CheckedCondition, CheckedFind, CheckedTest, Rank};
@@ -14,6 +14,9 @@ pub(super) const ROWS: usize = 20;
 /// Hits of the text index that conditions are tried on and that are counted: more than this corpus has
 /// records; of a far larger one the best.
 const HITS: usize = 10_000;
+
+/// Outcomes that say that nothing answered.
+const UNANSWERED: [&str; 3] = ["negative", "no effect", "none"];
 
 /// A record that may match.
 pub(super) struct Hit {
@@ -87,6 +90,10 @@ impl Session<'_> {
                 .map(|hit| row(&hit.record, &shown, extent))
                 .collect()
         };
+        let answers = match (extent, yes.first()) {
+            (Extent::Brief | Extent::Whole, Some(hit)) => self.answered(&hit.record),
+            _ => Vec::new(),
+        };
         Ok(Find {
             total: counted.unwrap_or(yes.len()),
             undetermined_total: unsure.len(),
@@ -99,7 +106,32 @@ impl Session<'_> {
             silent,
             shown: shown.iter().map(|a| a.key().to_owned()).collect(),
             extent,
+            answers,
         })
+    }
+
+    /// Which materials answer a test, outcome by outcome; that they do not answer is said of most.
+    fn answered(&self, record: &Record) -> Vec<Answered> {
+        let Record::Test(test) = record else {
+            return Vec::new();
+        };
+        let table = self.pack.table();
+        let Some(feature) = table.feature(&test.head.id).map(|f| &table.features[f]) else {
+            return Vec::new();
+        };
+        let columns = Age::BOTH.map(|age| feature.column(age).open());
+        let outcomes = feature.outcomes().iter().enumerate();
+        let told = outcomes.filter(|(_, outcome)| !UNANSWERED.contains(&outcome.as_str()));
+        told.map(|(bit, outcome)| {
+            let rows = table.rows.iter().enumerate();
+            let own = rows.filter(|(m, _)| columns.iter().any(|it| it.get(*m) == 1 << bit));
+            Answered {
+                outcome: outcome.clone(),
+                materials: own.map(|(_, row)| row.name.clone()).collect(),
+            }
+        })
+        .filter(|it| !it.materials.is_empty())
+        .collect()
     }
 
     /// Records of the kind that is asked for, found by text where there is one, before any condition.
@@ -194,6 +226,7 @@ impl Session<'_> {
             silent: Vec::new(),
             shown: Vec::new(),
             extent: Extent::Listed,
+            answers: Vec::new(),
         }
     }
 }

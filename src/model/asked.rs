@@ -113,6 +113,7 @@ fn answers<'r>(record: &'r Record, id: &str, class: Option<Class>) -> Option<Vec
                 out.extend(facts(condition.word(), found).into_iter().flatten());
             }
         }
+        Record::Method(it) => out.extend(facts("avoid", it.avoid.get(id)).into_iter().flatten()),
         _ => {}
     }
     (!out.is_empty()).then_some(out)

@@ -2,6 +2,7 @@
 
 use std::rc::Rc;
 
+use super::besides::Lines;
 use super::rung::{branches, dwell, rung};
 use super::{Plan, RUNGS, Weighed, harm, meets_porous};
 use crate::answer::{Call, EffectSeen, Footing, LayerHarm, Reason, Rung};
@@ -87,6 +88,7 @@ pub(super) fn ladder(
             .total_cmp(&a.value)
             .then_with(|| a.passed.get().id().cmp(&b.passed.get().id()))
     });
+    let alive = scored.len();
     let most = if plan.limit == 0 {
         RUNGS
     } else {
@@ -133,7 +135,13 @@ pub(super) fn ladder(
         .enumerate()
         .map(|(k, it)| rung(means, k + 1, (it.passed, it.weighed, it.harm), plan, gate))
         .collect();
-    branches(&mut rungs, plan, super::may_be_thinned(means, plan, gate));
+    let others = alive.saturating_sub(rungs.len());
+    branches(
+        &mut rungs,
+        plan,
+        others,
+        super::may_be_thinned(means, plan, gate),
+    );
     rungs
 }
 
@@ -169,7 +177,8 @@ pub(super) fn securing(means: &Equipment, plan: &Plan, gate: &Gate<'_>) -> Vec<R
         .map(|(k, passed)| {
             let facts = &passed.get().method.head.facts;
             let (dwell_min, dwell) = dwell(facts);
-            let text = |key| facts.text(key).unwrap_or_default().to_owned();
+            let lines = Lines::new(means, plan, gate);
+            let text = |key| lines.first(facts, key);
             Rung {
                 rank: k + 1,
                 call: Call::TestFirst,
@@ -195,7 +204,7 @@ pub(super) fn securing(means: &Equipment, plan: &Plan, gate: &Gate<'_>) -> Vec<R
                 dwell,
                 passes: String::new(),
                 then: None,
-                watch: text("watch"),
+                watch: facts.text("watch").unwrap_or_default().to_owned(),
                 remarks: Vec::new(),
                 stop: text("stop"),
                 clearance: text("clearance"),

@@ -5,6 +5,7 @@
 //! what is not recorded is a test. What is left is a short ladder, mildest first.
 
 mod before;
+mod besides;
 mod brings;
 mod effect;
 mod harm;

@@ -3,6 +3,7 @@
 
 use std::rc::Rc;
 
+use super::besides::Lines;
 use super::effect::Seen;
 use super::harm;
 use super::{Plan, Weighed, site};
@@ -49,7 +50,12 @@ pub(super) fn rung(
     let both = [&[facts], &carrier[..]].concat();
     let (dwell_min, dwell) = contact(&passed);
     let (watch, remarks) = watch(step, plan);
-    let mut stop = texts(&[facts], "stop").join("; ");
+    let meant = |lists: &[&Facts], key| -> Vec<String> {
+        let mut lines = texts(lists, key);
+        lines.retain(|line| is_to_the_point(line, step, plan));
+        lines
+    };
+    let mut stop = meant(&[facts], "stop").join("; ");
     if stop.is_empty() {
         stop.push_str("colour on the swab, change of gloss, softening: stop at once");
     }
@@ -66,8 +72,8 @@ pub(super) fn rung(
         watch,
         remarks,
         stop,
-        clearance: texts(&both, "clearance").join("; "),
-        residue: texts(&both, "residue").join("; "),
+        clearance: Lines::new(means, plan, gate).borne(meant(&both, "clearance")),
+        residue: meant(&both, "residue").join("; "),
         fails: String::new(),
         hazards: step.hazards(),
         step: passed,
@@ -242,7 +248,7 @@ fn first(facts: &Facts, key: &str) -> String {
 
 /// Says on each rung what to do when it fails. A result is worth more than the step: it goes back
 /// into the question, and the ladder is ranked anew.
-pub(super) fn branches(rungs: &mut [Rung], plan: &Plan, thinned: bool) {
+pub(super) fn branches(rungs: &mut [Rung], plan: &Plan, others: usize, thinned: bool) {
     let named = plan.scene.target.candidates.len() == 1;
     let joint = matches!(plan.scene.target.site, Site::OpenJoint | Site::DeepJoint);
     let titles: Vec<(Option<String>, String)> = rungs
@@ -272,6 +278,7 @@ pub(super) fn branches(rungs: &mut [Rung], plan: &Plan, thinned: bool) {
                 };
                 format!("rung {}{how}", k + 2)
             }
+            None if others > 0 => "other steps are borne than those shown".to_owned(),
             None if joint => "nothing stronger is borne: leave the joint closed, or have it cut \
                               free by a plan of its own"
                 .to_owned(),
@@ -288,6 +295,9 @@ pub(super) fn branches(rungs: &mut [Rung], plan: &Plan, thinned: bool) {
         };
         rung.fails = match note {
             Some(note) => format!("{way}; {note}{doubt}"),
+            None if others > 0 && k + 1 == titles.len() => {
+                format!("{way}: ask again with what failed, as `given` says it")
+            }
             None => way,
         };
     }

@@ -68,6 +68,7 @@ fn find(it: &Find) -> Map<String, Value> {
         "total": it.total,
         "undetermined": rows(&it.undetermined),
         "undetermined_total": it.undetermined_total,
+        "answers": it.answers.iter().map(|a| json!({"outcome": a.outcome, "materials": a.materials})).collect::<Vec<_>>(),
         "silent": it.silent.iter().map(|s| json!({"condition": s.condition, "records": s.records})).collect::<Vec<_>>(),
     }))
 }

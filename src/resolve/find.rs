@@ -8,7 +8,7 @@ use crate::lang::reserved::Verb;
 use crate::model::attribute::{ATTRIBUTES, every_field};
 use crate::model::field::{FIELDS, Field};
 use crate::model::naming::fold;
-use crate::model::{Asked, Kind};
+use crate::model::{Asked, Class, Kind};
 use crate::span::Span;
 
 /// Nouns for kinds of record other than materials.
@@ -32,6 +32,17 @@ pub(crate) const KIND_NOUNS: [(&str, Kind); 19] = [
     ("families", Kind::Family),
     ("source", Kind::Source),
     ("sources", Kind::Source),
+];
+
+/// Records that somebody may look for by name.
+const FOUND: [Kind; 7] = [
+    Kind::Material,
+    Kind::Family,
+    Kind::Layer,
+    Kind::Agent,
+    Kind::Carrier,
+    Kind::Method,
+    Kind::Test,
 ];
 
 /// What shows everything.
@@ -98,7 +109,7 @@ impl Resolver<'_> {
             out.kinds = vec![named.0];
             out.record = Some(named);
         } else {
-            let what = self.what(&find.name)?;
+            let what = self.what_or(&find.name, &FOUND)?;
             if let Some(bound) = &what.binding {
                 self.bound_elsewhere(bound, find.name.span, Verb::Find);
                 return None;
@@ -121,14 +132,38 @@ impl Resolver<'_> {
         for name in find.show.iter().flat_map(|n| n.value.iter()) {
             if name.text() == ALL && !name.quoted {
                 self.whole(name, &mut out)?;
-            } else {
-                out.show
-                    .push(self.asked(&name.text(), name.span, &out.kinds)?);
+                continue;
             }
+            let asked = match self.line_of(name, out.record) {
+                Some(line) => line,
+                None => self.asked(&name.text(), name.span, &out.kinds)?,
+            };
+            out.show.push(asked);
         }
         out.limit = find.limit.as_ref().map(|l| l.value as usize);
         out.include_unknown = find.include_unknown.is_some();
         Some(out)
+    }
+
+    /// What a layer or a method states under just this key, as a glance at it shows: `alcohol` is a class of
+    /// liquids there, and elsewhere a word for one.
+    fn line_of(&self, name: &Name, record: Option<(Kind, usize)>) -> Option<Asked> {
+        let (kind, index) = record.filter(|(k, _)| matches!(k, Kind::Layer | Kind::Method))?;
+        let wanted = fold(&name.text());
+        let record = self.library.record(kind, index)?;
+        let mut keys = record
+            .fact_groups()
+            .into_iter()
+            .skip(1)
+            .flat_map(|(_, facts)| {
+                facts
+                    .all()
+                    .map(|(key, _)| key.to_owned())
+                    .collect::<Vec<_>>()
+            });
+        let key = keys.find(|key| fold(key) == wanted)?;
+        let class = Class::parse(&key);
+        Some(Asked::Answer(key, class))
     }
 
     /// `show all`: of one record, for of many it would be a book.

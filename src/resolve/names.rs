@@ -6,7 +6,7 @@ use super::checked::What;
 use crate::diag::{Diagnostic, did_you_mean};
 use crate::lang::ast::{Mix, Name, Word};
 use crate::model::naming::fold;
-use crate::model::{Kind, Record, Role};
+use crate::model::{Condition, Kind, Named, Record, Role};
 use crate::span::Span;
 
 /// Words that people put before a noun.
@@ -49,6 +49,9 @@ const ADJECTIVES: [&str; 34] = [
 
 /// Members of a family or group that a message names.
 const MEMBERS: usize = 8;
+
+/// Names that hold a word, of which a message names so many.
+const NEAREST: usize = 3;
 
 /// Words for a body with a coat on it, and a layer that the coat may be.
 const COATED: [(&str, &str); 8] = [
@@ -122,10 +125,16 @@ impl Resolver<'_> {
             self.report(diagnostic.help(help));
             return;
         }
+        if let Some(written) = self.with_state(&text, kinds) {
+            let help = format!("a state goes in parentheses: `{written}`");
+            self.report(diagnostic.help(help).edit(name.span, written));
+            return;
+        }
         let near = self.nearest(&text, kinds);
         // A slip is likelier than a general word, unless that word names a family outright.
         let is_family = others.iter().any(|(kind, _)| *kind == Kind::Family);
-        if (near.is_empty() || is_family)
+        let is_group = self.library.speech().note("group", &fold(&text)).is_some();
+        if (near.is_empty() || is_family || is_group)
             && let Some(members) = self.members(&text, kinds)
         {
             self.report(diagnostic.help(format!("name one of them: {}", members.join(", "))));
@@ -187,6 +196,23 @@ impl Resolver<'_> {
         ))
     }
 
+    /// `flaking tempera`: the nearest name would be the layer alone, and that it is loose would be forgotten.
+    fn with_state(&self, text: &str, kinds: &[Kind]) -> Option<String> {
+        let (state, layer) = text.split_once(' ')?;
+        let state = match fold(state) {
+            own if Condition::ALL.iter().any(|c| fold(c.word()) == own) => own,
+            other => self.library.speech().note("condition", &other)?.to_owned(),
+        };
+        if kinds != [Kind::Layer] {
+            return None;
+        }
+        let layer = match self.library.named(layer, Some(Kind::Layer)).is_empty() {
+            true => self.nearest(layer, kinds).into_iter().next()?,
+            false => layer.to_owned(),
+        };
+        Some(format!("{layer} ({state})"))
+    }
+
     /// Records that a general word stands for: members of a family, layers of a group (`stone`,
     /// `gilded frame`). None when it stands for no such thing.
     fn members(&self, text: &str, kinds: &[Kind]) -> Option<Vec<String>> {
@@ -233,7 +259,20 @@ impl Resolver<'_> {
             .iter()
             .filter(|n| kinds.contains(&n.kind))
             .collect();
-        let mut near = did_you_mean(&folded, names.iter().map(|n| n.folded.as_str()));
+        // `steam`, `plaster`: a word of longer names is no slip.
+        let holds = |name: &&&Named| {
+            let mut words = name.shown.split([' ', '-']);
+            !text.contains(' ') && words.any(|word| fold(word) == folded)
+        };
+        let mut near: Vec<&str> = names
+            .iter()
+            .filter(holds)
+            .map(|n| n.folded.as_str())
+            .take(NEAREST)
+            .collect();
+        if near.is_empty() {
+            near = did_you_mean(&folded, names.iter().map(|n| n.folded.as_str()));
+        }
         if near.is_empty() {
             // Word by word: `marble` in `carrara marble`.
             near = did_you_mean(text, names.iter().map(|n| n.folded.as_str()));
@@ -253,17 +292,22 @@ impl Resolver<'_> {
     /// What a noun means as an unknown: a kind, a noun of the trade, a family, a material, or a
     /// `let` name; reports when it means nothing.
     pub(super) fn what(&mut self, name: &Name) -> Option<What> {
+        self.what_or(name, &[Kind::Material, Kind::Family])
+    }
+
+    /// The same, where records of these kinds would have done.
+    pub(super) fn what_or(&mut self, name: &Name, kinds: &[Kind]) -> Option<What> {
         if let Some(known) = self.noun(&name.text()) {
             self.tell_wide(&name.text(), &known);
             return Some(known);
         }
         if let Some(rest) = self.without_looks(name) {
-            return self.what(&rest);
+            return self.what_or(&rest, kinds);
         }
         if let Some(head) = self.without_noun(name) {
-            return self.what(&head);
+            return self.what_or(&head, kinds);
         }
-        self.unknown_noun(name);
+        self.unknown_noun(name, kinds);
         None
     }
 
@@ -373,7 +417,7 @@ impl Resolver<'_> {
         (known_noun && (is(Kind::Material) || is(Kind::Family))).then_some(head)
     }
 
-    fn unknown_noun(&mut self, name: &Name) {
+    fn unknown_noun(&mut self, name: &Name, kinds: &[Kind]) {
         let text = name.text();
         let mut diagnostic =
             Diagnostic::error("Q0301", format!("no material or kind is called `{text}`"))
@@ -381,7 +425,12 @@ impl Resolver<'_> {
         if let Some((kind, _)) = self.library.named(&text, None).first() {
             diagnostic = diagnostic.note(format!("`{text}` is the name of a {}", kind.noun()));
         }
-        let mut candidates = self.nearest(&text, &[Kind::Material, Kind::Family]);
+        if let Some(meant) = self.library.speech().note("ambiguous", &fold(&text)) {
+            let help = format!("say which is meant: {meant}");
+            self.report(diagnostic.help(help));
+            return;
+        }
+        let mut candidates = self.nearest(&text, kinds);
         let nouns = Role::ALL.iter().map(|r| r.word());
         candidates.extend(
             did_you_mean(&fold(&text), nouns)

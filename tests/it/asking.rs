@@ -755,3 +755,22 @@ fn a_known_word_in_a_longer_name_is_offered() {
         assert!(help.starts_with(offered), "{query}: {errors:?}");
     }
 }
+
+/// A loose layer said before its name would be forgotten if the name alone were offered.
+#[test]
+fn a_state_before_a_layer_is_not_dropped() {
+    for (query, wanted) in [
+        ("remove beeswax from flaking tempera", "`tempera (flaking)`"),
+        (
+            "remove beeswax from powdery tempera",
+            "`tempera (powdering)`",
+        ),
+    ] {
+        let found = errors(query);
+        let help = found
+            .iter()
+            .find_map(|d| d.help.clone())
+            .unwrap_or_default();
+        assert!(help.contains(wanted), "{query}: {help}");
+    }
+}

@@ -15,6 +15,21 @@ fn one(answer: &Answer) -> (&Match, Extent) {
     }
 }
 
+/// A question on a record is answered with something, in the extent that it asks for.
+fn check(question: &str, id: &str) {
+    let answer = ask(question).pop().unwrap();
+    let (told, extent) = one(&answer);
+    let wanted = match question.ends_with(" all") {
+        true => Extent::Whole,
+        false => Extent::Asked,
+    };
+    assert_eq!((told.id.as_str(), extent), (id, wanted), "{question}");
+    assert!(
+        told.values.iter().any(|v| !v.basis.is_empty()),
+        "{question}"
+    );
+}
+
 /// Without rules, line ends and what pads the columns.
 fn words(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
@@ -64,15 +79,14 @@ fn a_glance_leaves_no_value_out() {
             for end in ["all", first] {
                 let question = format!("find {id} show {end}");
                 assert!(page.contains(&question), "{question}");
-                let answer = ask(&question).pop().unwrap();
-                let (told, extent) = one(&answer);
-                assert_eq!(told.id, row.id, "{question}");
-                let wanted = match end {
-                    "all" => Extent::Whole,
-                    _ => Extent::Asked,
-                };
-                assert_eq!(extent, wanted, "{question}");
-                assert!(!told.values.is_empty(), "{question}");
+                check(&question, &row.id);
+            }
+            // And so is every other line of it, where lines have names of their own.
+            if matches!(kind, Kind::Layer | Kind::Method) {
+                let fields: BTreeSet<&str> = row.values.iter().map(|v| v.field.as_str()).collect();
+                for field in fields {
+                    check(&format!("find {id} show {field}"), &row.id);
+                }
             }
         }
     }
@@ -136,6 +150,34 @@ fn hazards_keep_their_notes_at_a_glance() {
         .collect();
     assert!(!grave.is_empty());
     for value in grave {
+        assert!(page.contains(&words(&value.whole())), "{}", value.whole());
+    }
+}
+
+/// What a test shows is what it is looked up for: starch turns iodine blue (any handbook of spot tests).
+#[test]
+fn a_test_says_what_answers_it() {
+    let answer = ask("find iodine").pop().unwrap();
+    let page = render::table(&answer, 80);
+    let blue = page
+        .lines()
+        .find(|line| line.starts_with("blue: "))
+        .unwrap();
+    assert!(blue.contains("starch paste"), "{blue}");
+}
+
+/// A verdict of two schools is told with the one that a plan keeps to, and no `safe` without its note.
+#[test]
+fn verdicts_of_a_layer_are_not_read_as_milder_than_they_are() {
+    let answer = ask("find ivory").pop().unwrap();
+    let page = words(&render::table(&answer, 80));
+    assert!(
+        page.contains("when sound: test [wamuseum]; harms"),
+        "{page}"
+    );
+    assert!(page.contains("a plan keeps to the harsher"), "{page}");
+    let (row, _) = one(&answer);
+    for value in row.values.iter().filter(|v| v.text == "safe") {
         assert!(page.contains(&words(&value.whole())), "{}", value.whole());
     }
 }

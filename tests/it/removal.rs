@@ -147,7 +147,8 @@ fn every_rung_says_what_to_do_when_it_fails() {
     for (k, rung) in it.ladder.iter().enumerate() {
         let last = k + 1 == it.ladder.len();
         let next = format!("rung {}", k + 2);
-        let way = if last { "nothing stronger" } else { &next };
+        // Some hundred steps are borne on porcelain.
+        let way = if last { "other steps are borne" } else { &next };
         assert!(rung.fails.starts_with(way), "{}", rung.fails);
         if rung.step.get().agent.is_some() {
             assert!(rung.fails.contains("`given shellac is unaffected by"));
@@ -895,4 +896,33 @@ fn a_layer_without_records_makes_every_step_a_test() {
         "{:?}",
         it.gaps
     );
+}
+
+/// What follows a step must be borne like the step: alabaster dissolves in water (common practice), so no rinse
+/// of a poultice on other stone is handed on to it; where water is borne, it stands.
+#[test]
+fn what_clears_a_step_is_borne_too() {
+    let cleared = |on: &str| -> Vec<String> {
+        let layers = vec![layer(on)];
+        let plan = Plan::of(embedded(), material("shellac"), 0.95, Site::Film, layers).unwrap();
+        let all = every(embedded(), &plan);
+        all.into_iter().map(|rung| rung.clearance).collect()
+    };
+    let alabaster = cleared("alabaster-gypsum");
+    assert!(!alabaster.is_empty());
+    for line in &alabaster {
+        let careful = ["never", "not with water", "bears"];
+        let parts = line.split("; ");
+        let wet = |part: &&str| {
+            ["wash", "damp", "distilled water", "rinsed off with water"]
+                .iter()
+                .any(|word| part.contains(word))
+                && !careful.iter().any(|word| part.contains(word))
+        };
+        let wet: Vec<&str> = parts.filter(wet).collect();
+        assert!(wet.is_empty(), "{wet:?}");
+    }
+    assert!(alabaster.iter().any(|line| line.contains("not with water")));
+    let granite = cleared("granite");
+    assert!(granite.iter().any(|line| line.contains("distilled water")));
 }

@@ -123,8 +123,8 @@ fn next(unfit: &Unfit, trials: &[Trial], choices: &[Choice]) -> Option<(usize, b
             at,
             true,
             match unfit.good_wanted {
-                1 => "one more that does it is wanted".to_owned(),
-                n => format!("{n} more that do it are wanted, with this one"),
+                1 => "one more liquid that acts on it is wanted".to_owned(),
+                n => format!("{n} liquids that act on it are wanted, with this one"),
             },
         ));
     }

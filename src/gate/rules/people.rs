@@ -292,7 +292,7 @@ pub(super) const RULES: &[Rule] = &[
             hazards: &[Hazard::Lead],
             ..When::ANY
         },
-        "test for lead first, or treat all chips as lead: damp, bagged, no food, hands washed",
+        "test for lead first, or treat all chips as lead: kept from dusting (damp only where the layers bear it), bagged, no food, hands washed",
         "lead goes in by the mouth",
         Practice,
     ),

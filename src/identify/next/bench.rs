@@ -151,7 +151,7 @@ fn why_crumb(agent: &Agent, ground: Ground<'_>) -> Option<String> {
     let layer = &layer.called;
     Some(match verdict {
         Some(Verdict::Harms) => format!("{layer} does not bear {liquid}"),
-        Some(_) => format!("whether {layer} bears {liquid} must be tried first"),
+        Some(_) => format!("{layer} may not bear {liquid}"),
         None => format!("it is not recorded whether {layer} bears {liquid}"),
     })
 }

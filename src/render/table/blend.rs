@@ -69,8 +69,9 @@ impl Paper {
         self.wrap(
             out,
             "",
-            "Try them on a crumb, or where nobody looks; then ask again with `given`. What turns out \
-             otherwise than hoped may want one more.",
+            "Try them on a crumb; what must stay only on a detached flake, a mock-up or a hidden spot, for \
+             some of these are meant to act on it. Then ask again with `given`. What turns out otherwise \
+             than hoped may want one more.",
         );
     }
 

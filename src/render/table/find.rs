@@ -4,14 +4,17 @@ use std::fmt::Write as _;
 
 use comfy_table::LineStyle;
 
-use super::Paper;
+use super::{Paper, some};
 use crate::answer::{Extent, Find, Match, Shown, shortened};
+use crate::model::Verdict;
 use crate::render::safe;
 
 /// Fields of which nothing is left out at a glance: people and the object depend on them.
 const GRAVE: [&str; 3] = ["caution", "hazards", "legal"];
 /// Basis of what no source was found for.
 const RECALLED: &str = "memory";
+/// Materials that are named for an outcome of a test.
+const NAMES: usize = 8;
 /// Letters of a condition that are repeated where records are silent on it.
 const CONDITION: usize = 60;
 
@@ -32,10 +35,9 @@ struct Said<'a> {
 
 impl<'a> Group<'a> {
     fn add(&mut self, value: &'a Shown) {
-        let note = match value.field.as_str() {
-            field if GRAVE.contains(&field) => value.note.as_str(),
-            _ => "",
-        };
+        // Nobody should read that something is safe without what is said of it.
+        let is_grave = GRAVE.contains(&value.field.as_str()) || value.text == Verdict::Safe.word();
+        let note = if is_grave { value.note.as_str() } else { "" };
         let same = |it: &&mut Said| (it.text, it.note) == (value.text.as_str(), note);
         match self.claims.iter_mut().find(same) {
             Some(said) => said.more += value.sources.len().max(1),
@@ -54,8 +56,11 @@ impl<'a> Group<'a> {
         let mut out = match self.name {
             "always" if several => "at any age: ".to_owned(),
             "" | "always" => String::new(),
-            // What layers bear is told by their condition.
-            name => format!("{}: ", name.strip_prefix("harm ").unwrap_or(name)),
+            name => match name.strip_prefix("harm ") {
+                // What layers bear is told by their state.
+                Some(state) => format!("when {state}: "),
+                None => format!("{name}: "),
+            },
         };
         for (k, said) in self.claims.iter().enumerate() {
             let part = if k > 0 { "; " } else { "" };
@@ -75,7 +80,7 @@ impl Paper {
         if it.matches.is_empty() {
             out.push_str("Nothing on record matches.\n");
         } else if let ([one], Extent::Brief) = (&it.matches[..], it.extent) {
-            self.brief(out, one);
+            self.brief(out, one, it);
         } else if let ([one], Extent::Asked | Extent::Whole) = (&it.matches[..], it.extent) {
             self.record(out, one);
         } else {
@@ -153,7 +158,7 @@ impl Paper {
 
     /// A record at a glance: a line a field, and in it what each group of its facts states, each value once
     /// with what it rests on. No table: two columns want no rules, and to be read at once.
-    fn brief(&self, out: &mut String, row: &Match) {
+    fn brief(&self, out: &mut String, row: &Match, it: &Find) {
         self.head(out, row);
         if row.values.is_empty() {
             return;
@@ -174,6 +179,10 @@ impl Paper {
             group.add(value);
         }
         out.push('\n');
+        let differs = fields
+            .iter()
+            .flat_map(|(_, groups)| groups)
+            .any(|it| it.name.starts_with("harm ") && it.claims.len() > 1);
         let longest = fields.iter().map(|(field, _)| field.chars().count()).max();
         let indent = longest.unwrap_or(0) + 2;
         for (field, groups) in fields {
@@ -189,7 +198,22 @@ impl Paper {
                 lead = " ".repeat(indent);
             }
         }
+        if !it.answers.is_empty() {
+            out.push_str("\nOn record, as its only outcome\n");
+        }
+        for answer in &it.answers {
+            let names: Vec<&str> = answer.materials.iter().map(String::as_str).collect();
+            let names = safe(&some(&names, NAMES));
+            self.wrap(out, &format!("{}: ", safe(&answer.outcome)), &names);
+        }
         out.push('\n');
+        if differs {
+            self.wrap(
+                out,
+                "",
+                "Where verdicts differ, a plan keeps to the harsher.",
+            );
+        }
         if row.values.iter().any(|value| value.basis == RECALLED) {
             self.wrap(out, "", "What stands as [memory]: check on a crumb.");
         }
