@@ -302,7 +302,13 @@ impl Resolver<'_> {
             return Some(known);
         }
         if let Some(rest) = self.without_looks(name) {
-            return self.what_or(&rest, kinds);
+            // `soft soldre`: the look belongs to a name that has a slip in it.
+            let slip = self.noun(&rest.text()).is_none()
+                && rest.words.len() == 1
+                && !self.nearest(&name.text(), kinds).is_empty();
+            if !slip {
+                return self.what_or(&rest, kinds);
+            }
         }
         if let Some(head) = self.without_noun(name) {
             return self.what_or(&head, kinds);
