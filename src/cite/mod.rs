@@ -22,7 +22,19 @@ pub fn citation(source: &Source) -> String {
 /// One line that leads a reader to the source.
 #[must_use]
 pub fn reference(source: &Source) -> String {
-    let mut out = opening(source);
+    let mut out = String::new();
+    let authors = authors(&source.authors);
+    let year = source.date.get(..4).unwrap_or(&source.date);
+    match (authors.is_empty(), year.is_empty()) {
+        (true, true) => {}
+        (false, true) => out.push_str(&format!("{authors} (undated). ")),
+        (true, false) => out.push_str(&format!("({year}). ")),
+        (false, false) => out.push_str(&format!("{authors} ({year}). ")),
+    }
+    if !source.title.is_empty() {
+        out.push_str(source.title.trim_end_matches('.'));
+        out.push('.');
+    }
     if !source.container.is_empty() {
         out.push(' ');
         out.push_str(&source.container);
@@ -36,25 +48,6 @@ pub fn reference(source: &Source) -> String {
     }
     if !source.locator.is_empty() {
         out.push_str(&format!(" {}", source.locator));
-    }
-    out
-}
-
-/// Who wrote a source, when, and what it is called.
-#[must_use]
-pub fn opening(source: &Source) -> String {
-    let mut out = String::new();
-    let authors = authors(&source.authors);
-    let year = source.date.get(..4).unwrap_or(&source.date);
-    match (authors.is_empty(), year.is_empty()) {
-        (true, true) => {}
-        (false, true) => out.push_str(&format!("{authors} (undated). ")),
-        (true, false) => out.push_str(&format!("({year}). ")),
-        (false, false) => out.push_str(&format!("{authors} ({year}). ")),
-    }
-    if !source.title.is_empty() {
-        out.push_str(source.title.trim_end_matches('.'));
-        out.push('.');
     }
     out
 }

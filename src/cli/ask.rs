@@ -80,6 +80,9 @@ pub(super) struct Asking<'a> {
 impl<'a> Asking<'a> {
     pub(super) fn new(form: Form, pack: &'a Pack) -> Self {
         let mut session = Session::new(pack, year());
+        if form != Form::Json {
+            session.for_pages();
+        }
         if let Some(watch) = super::progress::watcher() {
             session.watched_by(watch);
         }

@@ -13,7 +13,7 @@ mod remove;
 use std::collections::BTreeMap;
 use std::sync::{Arc, OnceLock};
 
-use crate::answer::{Answer, Body, CAUTIONS, Conclusion, Standing};
+use crate::answer::{Answer, Body, CAUTIONS, Conclusion, Extent, Standing};
 use crate::diag::Diagnostic;
 use crate::identify::{self, identify};
 use crate::index::{Bytes, Index, IndexError};
@@ -57,6 +57,8 @@ pub struct Session<'a> {
     known: BTreeMap<String, Posterior>,
     /// Hears how far long work has come, 0 to 1, and says whether it is to go on.
     watch: Option<Box<dyn FnMut(f64) -> bool + 'a>>,
+    /// Whether answers are read as pages.
+    paged: bool,
 }
 
 impl<'a> Session<'a> {
@@ -70,6 +72,7 @@ impl<'a> Session<'a> {
             index: OnceLock::new(),
             known: BTreeMap::new(),
             watch: None,
+            paged: false,
         }
     }
 
@@ -110,6 +113,12 @@ impl<'a> Session<'a> {
     /// Has long work told of: what share of it is done, 0 to 1. What comes back says whether to go on.
     pub fn watched_by(&mut self, watch: impl FnMut(f64) -> bool + 'a) {
         self.watch = Some(Box::new(watch));
+    }
+
+    /// Says that answers are read as pages, on which a record at a glance names its sources by their keys
+    /// alone: what these stand for is not looked up then.
+    pub fn for_pages(&mut self) {
+        self.paged = true;
     }
 
     /// Runs one statement. `query` is its canonical text.
@@ -172,7 +181,10 @@ impl<'a> Session<'a> {
                 out
             }
         };
-        let sources = gather::sources(self.pack, &body);
+        let sources = match &body {
+            Body::Find(it) if self.paged && it.extent == Extent::Brief => Vec::new(),
+            _ => gather::sources(self.pack, &body),
+        };
         Ok(Answer {
             body,
             query,

@@ -121,8 +121,8 @@ fn a_glance_is_short() {
         render::table(&answer, 80).lines().count()
     };
     let (glance, whole) = (lines("find shellac"), lines("find shellac show all"));
-    assert!(glance < 160, "{glance}");
-    assert!(whole > 3 * glance, "{glance} of {whole}");
+    assert!(glance < 110, "{glance}");
+    assert!(whole > 4 * glance, "{glance} of {whole}");
 }
 
 /// What is asked of a record comes with its notes, and nothing else does.

@@ -13,6 +13,27 @@ use crate::render::safe;
 const GRAVE: [&str; 3] = ["caution", "hazards", "legal"];
 /// Basis of what no source was found for.
 const RECALLED: &str = "memory";
+/// What a bench tries first, in the order that is common practice: looks, then liquids from weak to strong.
+const BENCH: [&str; 18] = [
+    "uv",
+    "colour",
+    "texture",
+    "hardness",
+    "odour",
+    "needle",
+    "lens",
+    "float",
+    "water",
+    "warm-water",
+    "white-spirit",
+    "ethanol",
+    "propan-2-ol",
+    "acetone",
+    "toluene",
+    "dichloromethane",
+    "dilute-ammonia",
+    "dilute-acid",
+];
 /// Materials that are named for an outcome of a test.
 const NAMES: usize = 8;
 /// Letters of a condition that are repeated where records are silent on it.
@@ -183,6 +204,13 @@ impl Paper {
             .iter()
             .flat_map(|(_, groups)| groups)
             .any(|it| it.name.starts_with("harm ") && it.claims.len() > 1);
+        // What is tried first stands first of what was tried; the rest as it is recorded.
+        let is_tried = |groups: &[Group]| groups.iter().all(|it| !it.name.is_empty());
+        let place = |field: &str| BENCH.iter().position(|it| *it == field);
+        fields.sort_by_key(|(field, groups)| match is_tried(groups) {
+            true => 1 + place(field).unwrap_or(BENCH.len()),
+            false => 0,
+        });
         let longest = fields.iter().map(|(field, _)| field.chars().count()).max();
         let indent = longest.unwrap_or(0) + 2;
         for (field, groups) in fields {
@@ -215,7 +243,7 @@ impl Paper {
             );
         }
         if row.values.iter().any(|value| value.basis == RECALLED) {
-            self.wrap(out, "", "What stands as [memory]: check on a crumb.");
+            self.wrap(out, "", "[memory]: check on a crumb.");
         }
         // What begins with a figure would be read as a number.
         let id = match row.id.starts_with(char::is_alphabetic) {
@@ -228,7 +256,10 @@ impl Paper {
             Some(field) => format!(", or of one line `find {id} show {field}`"),
             None => String::new(),
         };
-        let more = format!("With notes and pages: `find {id} show all`{part}");
+        let more = format!(
+            "In brackets who says so, [… +2] with two more. With notes, pages and sources: \
+             `find {id} show all`{part}"
+        );
         self.wrap(out, "", &more);
     }
 

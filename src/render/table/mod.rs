@@ -18,7 +18,7 @@ pub(super) use choose::route;
 
 use super::{safe, safe_lines};
 use crate::answer::{self, Answer, Body, Explanation, Extent, Reason};
-use crate::cite::{citation, opening, reference};
+use crate::cite::{citation, reference};
 use crate::model::Source;
 use crate::model::scene::Described;
 
@@ -72,33 +72,26 @@ fn written(answer: &Answer, paper: &Paper) -> String {
             paper.wrap(&mut out, "- ", caution);
         }
     }
-    if !answer.sources.is_empty() && !replaced {
+    let extent = match &answer.body {
+        Body::Find(it) => it.extent,
+        _ => Extent::Listed,
+    };
+    if !answer.sources.is_empty() && !replaced && extent != Extent::Brief {
         // What stands behind figures that are not shown stands in the data form.
         let named = named(&out, &answer.sources);
-        let extent = match &answer.body {
-            Body::Find(it) => it.extent,
-            _ => Extent::Listed,
-        };
+        let rest = answer.sources.len() - named.len();
         out.push('\n');
         out.push_str(match extent {
             Extent::Whole => "Sources, and what of them was read\n",
-            Extent::Listed | Extent::Asked | Extent::Brief => "Sources\n",
+            _ => "Sources\n",
         });
-        for source in &named {
-            let key = &source.head.id;
-            match extent {
-                Extent::Brief => {
-                    paper.line(&mut out, &format!("{key}: {}", safe(&opening(source))))
-                }
-                Extent::Listed | Extent::Asked => {
-                    paper.wrap(&mut out, &format!("{key}: "), &safe(&reference(source)))
-                }
-                Extent::Whole => {
-                    paper.wrap(&mut out, &format!("{key}: "), &safe(&citation(source)))
-                }
-            }
+        for source in named {
+            let text = match extent {
+                Extent::Whole => citation(source),
+                _ => reference(source),
+            };
+            paper.wrap(&mut out, &format!("{}: ", source.head.id), &safe(&text));
         }
-        let rest = answer.sources.len() - named.len();
         if rest > 0 {
             let text = format!("{rest} more stand behind what is not shown (--format json)");
             paper.wrap(&mut out, "", &text);
@@ -372,12 +365,6 @@ impl Paper {
     /// A reason with its basis.
     fn reason(&self, out: &mut String, lead: &str, it: &Reason) {
         self.wrap(out, lead, &format!("{} [{}]", safe(&it.text), it.basis));
-    }
-
-    /// A line that ends where the paper does.
-    fn line(&self, out: &mut String, text: &str) {
-        out.push_str(&answer::shortened(text, usize::from(self.width) - 2));
-        out.push('\n');
     }
 
     /// A paragraph with a hanging indent.
