@@ -184,7 +184,7 @@ impl Paper {
         if row.values.is_empty() {
             return;
         }
-        let mut fields: Vec<(&str, Vec<Group>)> = Vec::new();
+        let mut fields: Vec<(&str, Vec<Group>)> = Vec::with_capacity(row.values.len());
         for value in &row.values {
             let groups = match fields.iter_mut().find(|(field, _)| *field == value.field) {
                 Some((_, groups)) => groups,

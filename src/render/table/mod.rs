@@ -375,27 +375,34 @@ impl Paper {
     /// A paragraph of which all lines but the first stand in so far.
     fn wrap_beneath(&self, out: &mut String, lead: &str, indent: usize, text: &str) {
         let width = usize::from(self.width);
-        let mut line = lead.to_owned();
-        let mut used = lead.chars().count();
+        let letters = |text: &str| match text.is_ascii() {
+            true => text.len(),
+            false => text.chars().count(),
+        };
+        // A line may be all lead: it ends without the blanks of that.
+        let end = |out: &mut String| {
+            out.truncate(out.trim_end_matches(' ').len());
+            out.push('\n');
+        };
+        out.push_str(lead);
+        let mut used = letters(lead);
         let mut fresh = true;
         for word in text.split_whitespace() {
-            let length = word.chars().count();
+            let length = letters(word);
             if !fresh && used + 1 + length > width {
-                out.push_str(line.trim_end());
-                out.push('\n');
-                line = " ".repeat(indent);
+                end(out);
+                out.extend(std::iter::repeat_n(' ', indent));
                 used = indent;
                 fresh = true;
             }
             if !fresh {
-                line.push(' ');
+                out.push(' ');
                 used += 1;
             }
-            line.push_str(word);
+            out.push_str(word);
             used += length;
             fresh = false;
         }
-        out.push_str(line.trim_end());
-        out.push('\n');
+        end(out);
     }
 }
