@@ -91,7 +91,7 @@ fn planned<'a>(
     let considered = live.len();
     let alive = ruled_out::Live::of(&live);
     let known = harm::Known::of(scene);
-    let ruled_out = ruled_out::ruled_out(means, &refused, &alive, scene, &known);
+    let ruled_out = ruled_out::ruled_out(means, &refused, &alive, scene, &known, &gate);
     let (live, mut held_back) = spare::sift(means, live, plan, &known);
     let live_agents: std::collections::BTreeSet<String> = live
         .iter()

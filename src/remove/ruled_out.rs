@@ -5,11 +5,11 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
-use super::Weighed;
 use super::harm::{self, Bar, Known, Says};
+use super::{Weighed, step};
 use crate::answer::{Entry, Footing, LayerHarm, RuledOut};
 use crate::gate::rules::RECORDED_HARM;
-use crate::gate::{Exposure, Passed, Refused, exposure};
+use crate::gate::{Exposure, Gate, Passed, Refused, exposure};
 use crate::model::scene::{Scene, Step};
 use crate::model::{Class, Equipment, Verdict, gravest};
 
@@ -43,6 +43,7 @@ pub(super) fn ruled_out(
     live: &Live,
     scene: &Scene,
     known: &[Known<'_>],
+    gate: &Gate<'_>,
 ) -> Vec<RuledOut> {
     let mut agents: BTreeMap<&str, Vec<&No<'_>>> = BTreeMap::new();
     let mut methods: BTreeMap<&str, Vec<&No<'_>>> = BTreeMap::new();
@@ -61,7 +62,7 @@ pub(super) fn ruled_out(
     }
     let mut out = Vec::new();
     for group in agents.into_values() {
-        out.extend(row(&group, scene, known, false, true));
+        out.extend(of_agent(means, &group, scene, known, gate));
     }
     for group in methods.into_values() {
         out.extend(row(&group, scene, known, true, false));
@@ -72,6 +73,43 @@ pub(super) fn ruled_out(
     out.extend(classes(means, scene, &out));
     out.sort_by(|a, b| a.id.cmp(&b.id));
     out
+}
+
+/// Methods that bring a liquid and nothing besides.
+const PLAIN: [&str; 2] = ["swab", "water-swab"];
+
+/// The rows of an agent that no method may bring. Where the methods have no ground in common, or there is but
+/// one, the ground may be what a method brings besides (the water of an emulsion, the amine of a gel): then it
+/// is the agent's own only if it is refused on a plain swab too, and else each method is named.
+fn of_agent(
+    means: &Equipment,
+    group: &[&No<'_>],
+    scene: &Scene,
+    known: &[Known<'_>],
+    gate: &Gate<'_>,
+) -> Vec<RuledOut> {
+    let method = |no: &&No<'_>| no.0.get().method.head.id.clone();
+    let methods: BTreeSet<String> = group.iter().map(method).collect();
+    if methods.len() > 1 && !shared(group, scene, known).is_empty() {
+        return row(group, scene, known, false, true).into_iter().collect();
+    }
+    let agent = group.first().and_then(|no| no.0.get().agent.as_ref());
+    let plain = PLAIN
+        .into_iter()
+        .filter_map(|id| means.method(id))
+        .find_map(|method| step(means, method, agent));
+    if let Some(Err(no)) = plain.map(|it| gate.step(it)) {
+        let own = bars(&no, scene, known);
+        let mut found: Vec<RuledOut> = row(group, scene, known, false, true).into_iter().collect();
+        for it in &mut found {
+            it.harm = own.iter().map(Bar::row).collect();
+        }
+        return found;
+    }
+    group
+        .iter()
+        .filter_map(|no| row(&[no], scene, known, true, true))
+        .collect()
 }
 
 /// Whether a hard rule, and not the layer's record alone, forbids a step.
@@ -112,28 +150,39 @@ fn row(
 
 /// What forbids every step of a group; where they have nothing in common, all of it.
 fn common(group: &[&No<'_>], scene: &Scene, known: &[Known<'_>]) -> Vec<LayerHarm> {
+    let shared = shared(group, scene, known);
+    if !shared.is_empty() {
+        return shared;
+    }
+    let each: Vec<Vec<Bar<'_>>> = group.iter().map(|(no, _)| bars(no, scene, known)).collect();
+    let mut out: Vec<&Bar<'_>> = Vec::new();
+    for bar in each.iter().flatten() {
+        let said = |it: &&Bar<'_>| it.layer() == bar.layer() && it.says() == bar.says();
+        if !out.iter().any(said) {
+            out.push(bar);
+        }
+    }
+    out.into_iter().map(Bar::row).collect()
+}
+
+/// What forbids every step of a group.
+fn shared(group: &[&No<'_>], scene: &Scene, known: &[Known<'_>]) -> Vec<LayerHarm> {
     let each: Vec<Vec<Bar<'_>>> = group.iter().map(|(no, _)| bars(no, scene, known)).collect();
     let said: Vec<Vec<(&str, Says<'_>)>> = each
         .iter()
         .map(|bars| bars.iter().map(|bar| (bar.layer(), bar.says())).collect())
         .collect();
-    let mut all: Vec<(&Bar<'_>, &(&str, Says<'_>))> = Vec::new();
-    for it in each.iter().flatten().zip(said.iter().flatten()) {
-        if !all.iter().any(|(_, said)| *said == it.1) {
-            all.push(it);
+    let Some(first) = each.first().zip(said.first()) else {
+        return Vec::new();
+    };
+    let mut out: Vec<(&Bar<'_>, &(&str, Says<'_>))> = Vec::new();
+    for (bar, own) in first.0.iter().zip(first.1) {
+        let is_shared = said.iter().all(|others| others.contains(own));
+        if is_shared && !out.iter().any(|(_, other)| *other == own) {
+            out.push((bar, own));
         }
     }
-    let is_shared = |own: &(&str, Says<'_>)| said.iter().all(|others| others.contains(own));
-    let shared: Vec<LayerHarm> = all
-        .iter()
-        .filter(|(_, said)| is_shared(said))
-        .map(|(bar, _)| bar.row())
-        .collect();
-    if shared.is_empty() {
-        all.iter().map(|(bar, _)| bar.row()).collect()
-    } else {
-        shared
-    }
+    out.into_iter().map(|(bar, _)| bar.row()).collect()
 }
 
 fn bars<'a>(no: &'a Refused<Step>, scene: &'a Scene, known: &'a [Known<'a>]) -> Vec<Bar<'a>> {

@@ -24,6 +24,8 @@ const MINUTES: [&str; 2] = ["solvent-compress-on-paint", "compress-on-ivory"];
 /// The longest contact that they leave, minutes, before it is lifted to look. Judgment: as long as a
 /// solvent gel is left.
 const MINUTES_MOST: f64 = 10.0;
+/// A swab takes up by itself what it rolls off.
+const SWAB: &str = "swab";
 /// Words of an opening that says what a line is about; a longer one is part of the sentence.
 const ABOUT_MOST: usize = 3;
 
@@ -57,7 +59,7 @@ pub(super) fn rung(
     };
     let mut stop = meant(&[facts], "stop").join("; ");
     if stop.is_empty() {
-        stop.push_str("colour on the swab, change of gloss, softening: stop at once");
+        stop.push_str("colour that comes off, change of gloss, softening: stop at once");
     }
     Rung {
         rank,
@@ -123,6 +125,9 @@ fn finish(
                 format!(
                     "the {tool} that takes it up is not borne here: see whether a {milder} does"
                 )
+            }
+            None if step.method.head.id == SWAB => {
+                format!("it softens only, and the {tool} that takes it up is not borne here")
             }
             None => format!("it softens only, and neither the {tool} nor a swab may follow here"),
         };

@@ -926,3 +926,70 @@ fn what_clears_a_step_is_borne_too() {
     let granite = cleared("granite");
     assert!(granite.iter().any(|line| line.contains("distilled water")));
 }
+
+/// A liquid is ruled out on its own account, or the method that brings more than it is named: alabaster dissolves
+/// in water and not in white spirit, which an emulsion brings in water (common practice).
+#[test]
+fn no_liquid_bears_the_blame_of_its_carrier() {
+    for (query, liquid) in [
+        (
+            "remove soot (film, later) from gypsum alabaster",
+            "white-spirit",
+        ),
+        (
+            "remove pvac dispersion (film, later) from water gilding over bole over gesso",
+            "acetone",
+        ),
+    ] {
+        let it = remove(query);
+        for row in &it.ruled_out {
+            let is_it = row.agent.as_ref().is_some_and(|a| a.id == liquid);
+            if row.method.is_some() || !is_it {
+                continue;
+            }
+            for harm in &row.harm {
+                assert!(!harm.reason.contains("water"), "{liquid}: {}", harm.reason);
+            }
+        }
+        let named = |id: &str| {
+            let mut rows = it.ruled_out.iter();
+            rows.any(|r| r.method.as_ref().is_some_and(|m| m.id == id))
+        };
+        assert!(named("thick-emulsion") || named("amine-gel"), "{query}");
+    }
+}
+
+/// What was noted of another kind of object is not handed on: no joint in a coat of varnish, no hide glue in
+/// shellac, no amylase where nothing is starch.
+#[test]
+fn lines_of_other_objects_stay_where_they_belong() {
+    for (query, strange) in [
+        (
+            "remove oil varnish (film, later) from young oil paint over canvas",
+            &["joint", "glue"][..],
+        ),
+        ("remove shellac (film, later) from granite", &["isinglass"]),
+        (
+            "remove oil varnish (film, later) from original natural-resin varnish over oak",
+            &["amylase", "starch"],
+        ),
+        (
+            "remove acrylic repaint (film, later) from oak",
+            &["core in steps"],
+        ),
+    ] {
+        let it = remove(query);
+        for rung in &it.ladder {
+            let said = [&rung.watch, &rung.stop, &rung.clearance, &rung.residue];
+            for word in strange {
+                for line in said {
+                    assert!(
+                        !line.contains(word),
+                        "{query}: {}: {line}",
+                        rung.step.get().id()
+                    );
+                }
+            }
+        }
+    }
+}

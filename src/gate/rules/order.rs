@@ -182,7 +182,8 @@ pub(super) const RULES: &[Rule] = &[
             traits: &[Trait::Porous],
             ..When::ANY
         },
-        "plan the desalting first, by bath or poultice, with conductivity logged",
+        "plan the desalting first, by bath or poultice as far as the body bears water, with conductivity \
+         logged",
         "lime and cement bring salts that come out afterwards",
         Practice,
     ),

@@ -11,6 +11,8 @@ use crate::render::safe;
 const REASONS: usize = 3;
 /// Agents or methods named in one row of what is ruled out.
 const NAMED_TOGETHER: usize = 4;
+/// Liquids named with a method that is ruled out with them.
+const WITH: usize = 3;
 /// Rows of what is ruled out.
 const RULED_OUT_ROWS: usize = 8;
 /// Liquids named as doing nothing.
@@ -249,13 +251,8 @@ impl Paper {
             )
         });
         // What is ruled out on the same ground stands in one row.
-        let mut groups: Vec<(String, String, Vec<String>)> = Vec::new();
+        let mut groups: Vec<(String, String, Vec<&RuledOut>)> = Vec::new();
         for r in order {
-            let what = match (&r.method, &r.agent) {
-                (Some(method), Some(agent)) => format!("{}, {}", method.name, agent.name),
-                (Some(only), None) | (None, Some(only)) => only.name.clone(),
-                (None, None) => r.id.clone(),
-            };
             let worst = worst(&r.harm);
             let layer = worst.map_or(String::new(), |h| h.layer.clone());
             let reason = worst.map_or(String::new(), |h| {
@@ -269,12 +266,13 @@ impl Paper {
                 .iter_mut()
                 .find(|(l, why, _)| *l == layer && *why == reason)
             {
-                Some((_, _, list)) => list.push(what),
-                None => groups.push((layer, reason, vec![what])),
+                Some((_, _, list)) => list.push(r),
+                None => groups.push((layer, reason, vec![r])),
             }
         }
         let mut table = self.grid(&["ruled out", "harms", "because"]);
         for (layer, reason, list) in groups.iter().take(RULED_OUT_ROWS) {
+            let list = called(list);
             let mut what = list[..list.len().min(NAMED_TOGETHER)].join("; ");
             if list.len() > NAMED_TOGETHER {
                 let _ = write!(what, "; and {} more", list.len() - NAMED_TOGETHER);
@@ -290,6 +288,35 @@ impl Paper {
             );
         }
     }
+}
+
+/// What is ruled out on one ground: liquids by their names, and methods, each with its liquids where it is not
+/// ruled out with all of them.
+fn called(rows: &[&RuledOut]) -> Vec<String> {
+    let mut out: Vec<(Option<&str>, Vec<&str>)> = Vec::new();
+    for r in rows {
+        let method = r.method.as_ref().map(|it| it.name.as_str());
+        let agent = r.agent.as_ref().map(|it| it.name.as_str());
+        match out
+            .iter_mut()
+            .find(|(own, _)| own.is_some() && *own == method)
+        {
+            Some((_, agents)) => agents.extend(agent),
+            None => out.push((method, agent.into_iter().collect())),
+        }
+    }
+    let whole = |name: &str| {
+        let alone = |r: &&&RuledOut| r.agent.is_none();
+        let mut methods = rows.iter().filter(alone).filter_map(|r| r.method.as_ref());
+        methods.any(|it| it.name == name)
+    };
+    out.into_iter()
+        .map(|(method, agents)| match method {
+            Some(method) if agents.is_empty() || whole(method) => method.to_owned(),
+            Some(method) => format!("{method} with {}", some(&agents, WITH)),
+            None => agents.join(", "),
+        })
+        .collect()
 }
 
 /// What does nothing, each group with what says so.
