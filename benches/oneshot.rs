@@ -358,11 +358,16 @@ fn main() {
         rivals.push(ours(
             "middle material",
             &format!("find {middle}"),
-            &["basis"],
+            &["show all"],
         ));
         rivals.push(ours(
             "longest material",
             &format!("find {longest}"),
+            &["show all"],
+        ));
+        rivals.push(ours(
+            "longest, whole",
+            &format!("find {longest} show all"),
             &["basis"],
         ));
         rivals.push(ours("identify, 8 seen", IDENTIFY, &["shellac"]));

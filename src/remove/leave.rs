@@ -1,7 +1,7 @@
 //! Whether it is better left where it is.
 
 use super::{Passing, Plan, top};
-use crate::answer::Reason;
+use crate::answer::{Reason, percent};
 use crate::model::scene::{Origin, Scene};
 use crate::model::{Basis, Material, Order, Site, Trait};
 
@@ -92,13 +92,20 @@ fn nothing_takes_it(
     if best >= WORTH_IT {
         return None;
     }
-    let text = if thinned {
-        "nothing on record takes it off these layers without harm: leave it, or thin it by hand under \
-         magnification"
+    let what = if best > 0.0 {
+        format!(
+            "what these layers bear takes {} of it at most",
+            percent(best)
+        )
     } else {
-        "nothing on record takes it off these layers without harm, and no tool may touch them: leave it"
+        "nothing on record takes it off these layers without harm".to_owned()
     };
-    practice(text.to_owned())
+    let then = if thinned {
+        ": leave it, or thin it by hand under magnification"
+    } else {
+        ", and no tool may touch them: leave it"
+    };
+    practice(format!("{what}{then}"))
 }
 
 fn sits_in_pores(site: Site) -> Option<Reason> {

@@ -321,10 +321,7 @@ impl Field {
                 it.bound(it.bits, families);
             }
             // The most promising first, so that most of the others need not be reckoned.
-            followers.sort_unstable_by(|a, b| {
-                let left = b.left(rate).total_cmp(&a.left(rate));
-                left.then(a.test.cmp(&b.test))
-            });
+            followers.sort_by(|a, b| b.left(rate).total_cmp(&a.left(rate)));
             After { belief, families }
         });
         let mut best: Option<Follower> = None;
