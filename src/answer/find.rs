@@ -23,6 +23,15 @@ pub struct Find {
     pub answers: Vec<Answered>,
 }
 
+impl Find {
+    /// Whether it names what it rests on by keys alone: a record at a glance, that is not such a source itself.
+    #[must_use]
+    pub fn is_of_keys(&self) -> bool {
+        let source = |it: &Match| it.kind == Kind::Source;
+        self.extent == Extent::Brief && !self.matches.iter().any(source)
+    }
+}
+
 /// Materials of which one outcome of a test is recorded, and no other at that age.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Answered {

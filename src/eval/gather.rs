@@ -2,9 +2,9 @@
 
 use std::collections::BTreeSet;
 
-use crate::answer::{Body, Cell, Choose, Fork, LayerHarm, Outlook, Remove, Rung, Then};
+use crate::answer::{Body, Cell, Choose, Extent, Fork, LayerHarm, Outlook, Remove, Rung, Then};
 use crate::gate::Caveat;
-use crate::model::{Basis, Hazard, Library, Source};
+use crate::model::{Basis, Hazard, Kind, Library, Source};
 
 /// Sources of everything in the answer, sorted by key.
 pub(super) fn sources(library: &dyn Library, body: &Body) -> Vec<Source> {
@@ -13,6 +13,10 @@ pub(super) fn sources(library: &dyn Library, body: &Body) -> Vec<Source> {
         Body::Find(find) => {
             for hit in find.matches.iter().chain(&find.undetermined) {
                 keys.extend(hit.values.iter().flat_map(|v| v.sources.iter().cloned()));
+                // A source that is looked up by its key is what it rests on.
+                if find.extent == Extent::Brief && hit.kind == Kind::Source {
+                    keys.insert(hit.id.clone());
+                }
             }
         }
         Body::Identify(it) => {

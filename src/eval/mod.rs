@@ -13,7 +13,7 @@ mod remove;
 use std::collections::BTreeMap;
 use std::sync::{Arc, OnceLock};
 
-use crate::answer::{Answer, Body, CAUTIONS, Conclusion, Extent, Standing};
+use crate::answer::{Answer, Body, CAUTIONS, Conclusion, Standing};
 use crate::diag::Diagnostic;
 use crate::identify::{self, identify};
 use crate::index::{Bytes, Index, IndexError};
@@ -182,7 +182,7 @@ impl<'a> Session<'a> {
             }
         };
         let sources = match &body {
-            Body::Find(it) if self.paged && it.extent == Extent::Brief => Vec::new(),
+            Body::Find(it) if self.paged && it.is_of_keys() => Vec::new(),
             _ => gather::sources(self.pack, &body),
         };
         Ok(Answer {

@@ -119,15 +119,17 @@ impl<'a, 'g> Lines<'a, 'g> {
         found.map(|(it, _)| it.name)
     }
 
+    /// Whether the layers do not bear it. What cannot be asked, for its record is not there, is not borne.
     fn is_refused(&self, it: &Besides) -> bool {
         let (method, liquid) = it.by;
-        let Some(method) = self.means.method(method) else {
-            return false;
+        let agent = liquid.map(|id| self.means.agent(id));
+        let (Some(method), None | Some(Some(_))) = (self.means.method(method), agent) else {
+            return true;
         };
-        let agent = liquid.and_then(|id| self.means.agent(id));
+        let agent = agent.flatten();
         let barred = &self.plan.barred;
         barred.bars_method(method)
             || agent.is_some_and(|a| barred.bars_any_of(a, |id| self.means.agent(id)))
-            || step(self.means, method, agent).is_some_and(|it| self.gate.step(it).is_err())
+            || step(self.means, method, agent).is_none_or(|it| self.gate.step(it).is_err())
     }
 }

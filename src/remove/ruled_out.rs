@@ -65,10 +65,10 @@ pub(super) fn ruled_out(
         out.extend(of_agent(means, &group, scene, known, gate));
     }
     for group in methods.into_values() {
-        out.extend(row(&group, scene, known, true, false));
+        out.extend(row(&group, common(&group, scene, known), Named::Method));
     }
     for no in pairs {
-        out.extend(row(&[no], scene, known, true, true));
+        out.extend(row(&[no], common(&[no], scene, known), Named::Both));
     }
     out.extend(classes(means, scene, &out));
     out.sort_by(|a, b| a.id.cmp(&b.id));
@@ -90,25 +90,26 @@ fn of_agent(
 ) -> Vec<RuledOut> {
     let method = |no: &&No<'_>| no.0.get().method.head.id.clone();
     let methods: BTreeSet<String> = group.iter().map(method).collect();
-    if methods.len() > 1 && !shared(group, scene, known).is_empty() {
-        return row(group, scene, known, false, true).into_iter().collect();
-    }
-    let agent = group.first().and_then(|no| no.0.get().agent.as_ref());
-    let plain = PLAIN
-        .into_iter()
-        .filter_map(|id| means.method(id))
-        .find_map(|method| step(means, method, agent));
-    if let Some(Err(no)) = plain.map(|it| gate.step(it)) {
-        let own = bars(&no, scene, known);
-        let mut found: Vec<RuledOut> = row(group, scene, known, false, true).into_iter().collect();
-        for it in &mut found {
-            it.harm = own.iter().map(Bar::row).collect();
+    let mut own = match methods.len() {
+        0 | 1 => Vec::new(),
+        _ => shared(group, scene, known),
+    };
+    if own.is_empty() {
+        let agent = group.first().and_then(|no| no.0.get().agent.as_ref());
+        let plain = PLAIN
+            .into_iter()
+            .filter_map(|id| means.method(id))
+            .find_map(|method| step(means, method, agent));
+        if let Some(Err(no)) = plain.map(|it| gate.step(it)) {
+            own = bars(&no, scene, known).iter().map(Bar::row).collect();
         }
-        return found;
+    }
+    if !own.is_empty() {
+        return row(group, own, Named::Agent).into_iter().collect();
     }
     group
         .iter()
-        .filter_map(|no| row(&[no], scene, known, true, true))
+        .filter_map(|no| row(&[no], common(&[no], scene, known), Named::Both))
         .collect()
 }
 
@@ -117,21 +118,22 @@ fn by_rule(no: &Refused<Step>) -> bool {
     no.broken().iter().any(|c| c.rule.id != RECORDED_HARM.id)
 }
 
-fn row(
-    group: &[&No<'_>],
-    scene: &Scene,
-    known: &[Known<'_>],
-    method: bool,
-    agent: bool,
-) -> Option<RuledOut> {
+/// By what a row is called.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Named {
+    Agent,
+    Method,
+    Both,
+}
+
+fn row(group: &[&No<'_>], harm: Vec<LayerHarm>, named: Named) -> Option<RuledOut> {
     let (first, weighed) = *group.first()?;
     let step = first.get();
-    let harm = common(group, scene, known);
-    let method = method.then(|| Entry::of(&step.method.head));
+    let method = (named != Named::Agent).then(|| Entry::of(&step.method.head));
     let agent = step
         .agent
         .as_ref()
-        .filter(|_| agent)
+        .filter(|_| named != Named::Method)
         .map(|a| Entry::of(&a.head));
     let id = match (&method, &agent) {
         (Some(method), Some(agent)) => format!("{}/{}", method.id, agent.id),

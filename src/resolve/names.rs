@@ -199,9 +199,10 @@ impl Resolver<'_> {
     /// `flaking tempera`: the nearest name would be the layer alone, and that it is loose would be forgotten.
     fn with_state(&self, text: &str, kinds: &[Kind]) -> Option<String> {
         let (state, layer) = text.split_once(' ')?;
-        let state = match fold(state) {
-            own if Condition::ALL.iter().any(|c| fold(c.word()) == own) => own,
-            other => self.library.speech().note("condition", &other)?.to_owned(),
+        let said = fold(state);
+        let state = match Condition::ALL.iter().find(|c| fold(c.word()) == said) {
+            Some(condition) => condition.word(),
+            None => self.library.speech().note("condition", &said)?,
         };
         if kinds != [Kind::Layer] {
             return None;

@@ -15,6 +15,13 @@ fn one(answer: &Answer) -> (&Match, Extent) {
     }
 }
 
+/// An answer, and its page of 80 columns.
+fn page(question: &str) -> (Answer, String) {
+    let answer = ask(question).pop().unwrap();
+    let page = render::table(&answer, 80);
+    (answer, page)
+}
+
 /// A question on a record is answered with something, in the extent that it asks for.
 fn check(question: &str, id: &str) {
     let answer = ask(question).pop().unwrap();
@@ -95,8 +102,7 @@ fn a_glance_leaves_no_value_out() {
 /// What is said of fresh material only stands as that: nothing is to be read of an old coat in it.
 #[test]
 fn what_is_said_of_one_age_is_not_said_of_both() {
-    let answer = ask("find shellac").pop().unwrap();
-    let page = render::table(&answer, 80);
+    let (_, page) = page("find shellac");
     let line = page
         .lines()
         .find(|line| line.starts_with("methanol"))
@@ -116,10 +122,7 @@ fn what_is_said_of_one_age_is_not_said_of_both() {
 /// The longest record is read in some screens, not in a dozen.
 #[test]
 fn a_glance_is_short() {
-    let lines = |query: &str| {
-        let answer = ask(query).pop().unwrap();
-        render::table(&answer, 80).lines().count()
-    };
+    let lines = |question: &str| page(question).1.lines().count();
     let (glance, whole) = (lines("find shellac"), lines("find shellac show all"));
     assert!(glance < 110, "{glance}");
     assert!(whole > 4 * glance, "{glance} of {whole}");
@@ -128,21 +131,21 @@ fn a_glance_is_short() {
 /// What is asked of a record comes with its notes, and nothing else does.
 #[test]
 fn show_gives_what_is_asked_and_its_notes() {
-    let answer = ask("find shellac show ethanol, ignites").pop().unwrap();
+    let (answer, page) = page("find shellac show ethanol, ignites");
     let (row, _) = one(&answer);
     let fields: BTreeSet<&str> = row.values.iter().map(|v| v.field.as_str()).collect();
     assert_eq!(fields, BTreeSet::from(["ethanol", "ignites"]));
     assert!(row.values.iter().any(|v| !v.note.is_empty()));
-    let page = words(&render::table(&answer, 80));
+    let page = words(&page);
     assert!(page.contains("ignites not recorded"), "{page}");
 }
 
 /// What harms people is told whole even at a glance.
 #[test]
 fn hazards_keep_their_notes_at_a_glance() {
-    let answer = ask("find acetone").pop().unwrap();
+    let (answer, page) = page("find acetone");
     let (row, _) = one(&answer);
-    let page = words(&render::table(&answer, 80));
+    let page = words(&page);
     let grave: Vec<&palinode::answer::Shown> = row
         .values
         .iter()
@@ -157,8 +160,7 @@ fn hazards_keep_their_notes_at_a_glance() {
 /// What a test shows is what it is looked up for: starch turns iodine blue (any handbook of spot tests).
 #[test]
 fn a_test_says_what_answers_it() {
-    let answer = ask("find iodine").pop().unwrap();
-    let page = render::table(&answer, 80);
+    let (_, page) = page("find iodine");
     let blue = page
         .lines()
         .find(|line| line.starts_with("blue: "))
@@ -169,8 +171,8 @@ fn a_test_says_what_answers_it() {
 /// A verdict of two schools is told with the one that a plan keeps to, and no `safe` without its note.
 #[test]
 fn verdicts_of_a_layer_are_not_read_as_milder_than_they_are() {
-    let answer = ask("find ivory").pop().unwrap();
-    let page = words(&render::table(&answer, 80));
+    let (answer, page) = page("find ivory");
+    let page = words(&page);
     assert!(
         page.contains("when sound: test [wamuseum]; harms"),
         "{page}"
@@ -179,5 +181,16 @@ fn verdicts_of_a_layer_are_not_read_as_milder_than_they_are() {
     let (row, _) = one(&answer);
     for value in row.values.iter().filter(|v| v.text == "safe") {
         assert!(page.contains(&words(&value.whole())), "{}", value.whole());
+    }
+}
+
+/// A glance names its sources by keys, so a key can be looked up.
+#[test]
+fn a_key_leads_to_its_source() {
+    let (_, glance) = page("find shellac");
+    assert!(glance.contains("[koob2007]") && !glance.contains("Koob, Stephen"));
+    let (_, source) = page("find koob2007");
+    for said in ["Koob, Stephen (2007)", "DistList", "[whole posting]"] {
+        assert!(words(&source).contains(said), "{said}: {source}");
     }
 }

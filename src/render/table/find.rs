@@ -203,7 +203,8 @@ impl Paper {
         let differs = fields
             .iter()
             .flat_map(|(_, groups)| groups)
-            .any(|it| it.name.starts_with("harm ") && it.claims.len() > 1);
+            .filter(|it| it.name.starts_with("harm "))
+            .any(|it| it.claims.iter().any(|said| said.text != it.claims[0].text));
         // What is tried first stands first of what was tried; the rest as it is recorded.
         let is_tried = |groups: &[Group]| groups.iter().all(|it| !it.name.is_empty());
         let place = |field: &str| BENCH.iter().position(|it| *it == field);

@@ -72,23 +72,27 @@ fn written(answer: &Answer, paper: &Paper) -> String {
             paper.wrap(&mut out, "- ", caution);
         }
     }
-    let extent = match &answer.body {
-        Body::Find(it) => it.extent,
-        _ => Extent::Listed,
+    let (of_keys, whole) = match &answer.body {
+        // A source that is looked up is told whole.
+        Body::Find(it) => (
+            it.is_of_keys(),
+            matches!(it.extent, Extent::Brief | Extent::Whole),
+        ),
+        _ => (false, false),
     };
-    if !answer.sources.is_empty() && !replaced && extent != Extent::Brief {
+    if !answer.sources.is_empty() && !replaced && !of_keys {
         // What stands behind figures that are not shown stands in the data form.
         let named = named(&out, &answer.sources);
         let rest = answer.sources.len() - named.len();
         out.push('\n');
-        out.push_str(match extent {
-            Extent::Whole => "Sources, and what of them was read\n",
-            _ => "Sources\n",
+        out.push_str(match whole {
+            true => "Sources, and what of them was read\n",
+            false => "Sources\n",
         });
         for source in named {
-            let text = match extent {
-                Extent::Whole => citation(source),
-                _ => reference(source),
+            let text = match whole {
+                true => citation(source),
+                false => reference(source),
             };
             paper.wrap(&mut out, &format!("{}: ", source.head.id), &safe(&text));
         }
