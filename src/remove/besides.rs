@@ -37,6 +37,8 @@ const BESIDES: [Besides; 3] = [
         said: &[
             "scrap",
             "chipped",
+            "knocked",
+            " pared",
             "blade",
             "scalpel",
             "bamboo",
