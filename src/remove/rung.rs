@@ -20,7 +20,12 @@ const YOUNG: f64 = 0.2;
 /// What a method's record says to look for that stands on the rung; the rest are remarks.
 const WATCHED: usize = 3;
 /// Rules that let a liquid lie for minutes only, whatever the method's record says of other layers.
-const MINUTES: [&str; 2] = ["solvent-compress-on-paint", "compress-on-ivory"];
+const MINUTES: [&str; 4] = [
+    "solvent-compress-on-paint",
+    "compress-on-ivory",
+    "compress-on-lacquer",
+    "water-lies-for-minutes",
+];
 /// The longest contact that they leave, minutes, before it is lifted to look. Judgment: as long as a
 /// solvent gel is left.
 const MINUTES_MOST: f64 = 10.0;

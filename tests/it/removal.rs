@@ -3,6 +3,8 @@
 
 mod random;
 
+use std::collections::BTreeSet;
+
 use palinode::answer::{Call, Held, Remove, Rung};
 use palinode::embedded;
 use palinode::model::scene::TargetTrial;
@@ -678,46 +680,141 @@ fn only_what_runs_is_blotted() {
     }
 }
 
-/// Common practice: a compress lies on ivory and on paint for minutes; the method's own hours are for
-/// what bears them.
+/// Common practice: a compress lies on ivory, skin, lacquer and paint for minutes; the method's own hours
+/// are for what bears them.
 #[test]
 fn a_cover_on_ivory_or_paint_lies_for_minutes() {
-    let mut seen = 0;
-    for stack in ["ivory", "oil paint (old) over canvas"] {
-        let id = if stack == "ivory" {
-            "ivory"
-        } else {
-            "oil-paint-old"
-        };
-        let layers = vec![layer(id)];
-        for target in ["pvac-dispersion", "epoxy", "copal-oil-varnish"] {
+    for id in ["ivory", "oil-paint-old", "parchment", "leather", "urushi"] {
+        let mut seen = 0;
+        for target in [
+            "pvac-dispersion",
+            "epoxy",
+            "copal-oil-varnish",
+            "flour-paste",
+        ] {
             let plan = Plan::of(
                 embedded(),
                 material(target),
                 0.95,
                 Site::Film,
-                layers.clone(),
+                vec![layer(id)],
             )
             .unwrap();
             for rung in every(embedded(), &plan) {
                 let step = rung.step.get();
                 let lies = matches!(
                     step.method.head.id.as_str(),
-                    "wrapped-compress" | "swell-and-lift"
+                    "wrapped-compress" | "swell-and-lift" | "warm-compress"
                 );
-                if lies && step.agents().any(|a| a.class == Class::Alcohol) {
+                if lies {
                     seen += 1;
+                    let most = rung.dwell_min.map(|(_, most)| most);
                     assert!(
-                        rung.dwell_min.is_some_and(|(_, most)| most <= 10.0),
-                        "{stack}: {}",
+                        most.is_some_and(|most| most <= 10.0),
+                        "{id}: {}: {most:?}",
                         step.id()
                     );
                     assert_eq!(rung.call, Call::TestFirst);
                 }
             }
         }
+        assert!(seen > 0, "{id}");
     }
-    assert!(seen > 0);
+}
+
+/// Common practice: what bears a swab for seconds does not bear hours. No bath, pack, compress, gel or vapour
+/// lies over an hour on paint, varnish, skin, ivory, horn or a photograph. Moist air is judged by itself.
+#[test]
+fn nothing_lies_for_hours_on_what_is_bound_or_grown() {
+    use palinode::model::{Trait, Wetting};
+    let tender = [
+        Trait::OilBound,
+        Trait::Tempera,
+        Trait::AcrylicBound,
+        Trait::ResinBound,
+        Trait::SpiritFinish,
+        Trait::Collagen,
+        Trait::Keratin,
+        Trait::Photograph,
+    ];
+    let mut seen = 0;
+    let mut wrong = BTreeSet::new();
+    for number in 0..embedded().count(Kind::Layer) {
+        let layer = layer(embedded().id(Kind::Layer, number).unwrap());
+        // Wool is washed.
+        if !tender.iter().any(|make| layer.has(*make)) || layer.has(Trait::Wool) {
+            continue;
+        }
+        for target in [
+            "hide-glue",
+            "beeswax",
+            "dammar",
+            "epoxy",
+            "flour-paste",
+            "paraloid-b-72",
+            "pvac-dispersion",
+            "shellac",
+        ] {
+            let plan = Plan::of(
+                embedded(),
+                material(target),
+                0.95,
+                Site::Film,
+                vec![layer.clone()],
+            )
+            .unwrap();
+            for rung in every(embedded(), &plan) {
+                let step = rung.step.get();
+                let method = &step.method;
+                let lies = method.wets != Wetting::None || method.action == Action::Vapour;
+                let lies = lies && method.head.id != "humidity-chamber";
+                if lies && let Some((_, most)) = rung.dwell_min {
+                    seen += 1;
+                    if most > 60.0 {
+                        wrong.insert(format!("{}: {}", layer.called, step.id()));
+                    }
+                }
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong:#?}");
+    assert!(seen > 1_000, "{seen}");
+}
+
+/// The piece is the cathode of an electrolysis: it is of metal (common practice).
+#[test]
+fn only_metal_is_made_a_cathode() {
+    let mut wrong = BTreeSet::new();
+    let metals = [
+        "copper",
+        "iron",
+        "silver",
+        "lead",
+        "tin",
+        "zinc",
+        "patina",
+        "aluminium",
+    ];
+    for number in 0..embedded().count(Kind::Layer) {
+        let layer = layer(embedded().id(Kind::Layer, number).unwrap());
+        let is_metal = metals
+            .iter()
+            .any(|word| palinode::model::Trait::parse(word).is_some_and(|make| layer.has(make)));
+        if is_metal {
+            continue;
+        }
+        for target in ["dammar", "epoxy", "linseed-oil", "iron-stain"] {
+            let layers = vec![layer.clone()];
+            let plan = Plan::of(embedded(), material(target), 0.95, Site::Film, layers).unwrap();
+            for rung in every(embedded(), &plan) {
+                let id = rung.step.get().id();
+                if id.starts_with("electrolysis") {
+                    wrong.insert(format!("{}: {id}", layer.called));
+                }
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong:#?}");
 }
 
 /// Common practice: soot comes off dry first, and liquids later.

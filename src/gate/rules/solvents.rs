@@ -12,6 +12,16 @@ const SHELLAC_POSSIBLE: f64 = 0.02;
 /// Every class of organic solvent.
 pub(super) const SOLVENT: &[Class] = Class::SOLVENTS;
 
+/// What hours of solvent vapour soften or leach.
+const VAPOUR_TAKES: &[Trait] = &[
+    Trait::OilBound,
+    Trait::AcrylicBound,
+    Trait::ResinBound,
+    Trait::WaxBound,
+    Trait::Tempera,
+    Trait::GlueBound,
+];
+
 /// Solvents that stay in a film for days and soften it meanwhile.
 const SLOW: &[&str] = &[
     "benzyl-alcohol",
@@ -277,12 +287,24 @@ pub(super) const RULES: &[Rule] = &[
         When {
             classes: SOLVENT,
             methods: &["wrapped-compress", "swell-and-lift"],
-            layers: &["ivory", "painted-ivory", "bone"],
+            traits: &[Trait::Collagen],
             ..When::ANY
         },
         "only for minutes, on the old material alone, lifted to look each time",
-        "hours of solvent draw water and fat out of ivory and bone, and they crack and warp",
+        "hours of solvent draw water and fat out of ivory, bone and skin, and they crack, shrink and warp",
         Practice,
+    ),
+    only_if(
+        "compress-on-lacquer",
+        When {
+            classes: SOLVENT,
+            methods: &["wrapped-compress", "swell-and-lift"],
+            traits: &[Trait::AsianLacquer],
+            ..When::ANY
+        },
+        "only for minutes, lifted to look each time",
+        "it bears alcohol for a short time; long contact may bring trouble",
+        Published("hakumin", "care"),
     ),
     never(
         "solvent-on-dye-ink",
@@ -401,18 +423,23 @@ pub(super) const RULES: &[Rule] = &[
          old coat is soft",
         Practice,
     ),
+    never(
+        "vapour-tent-over-paint",
+        When {
+            methods: &["vapour-tent"],
+            traits: VAPOUR_TAKES,
+            sites: &[Site::Film],
+            ..When::ANY
+        },
+        "no vapour tent over a face of paint, varnish or wax that stays",
+        "hours of vapour soften and leach it as the liquid would",
+        Practice,
+    ),
     only_if(
         "vapour-tent-on-painted",
         When {
             methods: &["vapour-tent"],
-            traits: &[
-                Trait::OilBound,
-                Trait::AcrylicBound,
-                Trait::ResinBound,
-                Trait::WaxBound,
-                Trait::Tempera,
-                Trait::GlueBound,
-            ],
+            traits: VAPOUR_TAKES,
             ..When::ANY
         },
         "only where the tent covers the joint alone, and neither foil nor drop touches the paint",

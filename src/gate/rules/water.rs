@@ -31,6 +31,17 @@ const HOT: &[Class] = &[Class::WarmWater, Class::Steam];
 
 const DESALTING: &[&str] = &["salt-bath", "salt-poultice"];
 
+/// What holds water on a surface as long as it lies there.
+const WATER_PACKS: &[&str] = &[
+    "agar-gel",
+    "microemulsion-gel",
+    "microemulsion-pulp",
+    "solvent-poultice",
+    "swell-and-lift",
+    "warm-compress",
+    "wrapped-compress",
+];
+
 /// Moist air, which the agent `water` would otherwise bring under the rules for liquid water.
 const MOIST_AIR: &[&str] = &["humidity-chamber"];
 
@@ -106,6 +117,28 @@ pub(super) const RULES: &[Rule] = &[
         },
         "no water in any form on unfired clay or slip",
         "it slakes",
+        Practice,
+    ),
+    only_if(
+        "water-lies-for-minutes",
+        When {
+            classes: WET,
+            methods: WATER_PACKS,
+            traits: &[
+                Trait::OilBound,
+                Trait::Tempera,
+                Trait::AcrylicBound,
+                Trait::ResinBound,
+                Trait::SpiritFinish,
+                Trait::AsianLacquer,
+                Trait::Collagen,
+                Trait::Keratin,
+            ],
+            without_traits: &[Trait::Wool],
+            ..When::ANY
+        },
+        "only for minutes, damp and not wet, lifted to look each time",
+        "what bears a damp swab blooms, swells or lets water through to its ground when it lies wet",
         Practice,
     ),
     never(
