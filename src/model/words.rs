@@ -306,6 +306,7 @@ words! {
         AcrylicBound = "acrylic-bound",
         SpiritFinish = "spirit-finish",
         AsianLacquer = "asian-lacquer",
+        Friable = "friable",
         Collagen = "collagen",
         Keratin = "keratin",
         Silk = "silk",

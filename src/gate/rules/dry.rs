@@ -56,6 +56,32 @@ pub(super) const RULES: &[Rule] = &[
         "grains come away with the first touch",
         Practice,
     ),
+    never(
+        "loose-medium-is-not-touched",
+        When {
+            actions: TOUCHING,
+            methods: TOUCHING_HEAT,
+            traits: &[Trait::Friable],
+            through_film: true,
+            ..When::ANY
+        },
+        "nothing touches pastel, chalk or charcoal, neither brush nor sponge nor swab: a paper conservator takes \
+         at most what air lifts from above it",
+        "the grains lie in the tooth of the paper, and what takes the dirt takes the drawing",
+        Practice,
+    ),
+    only_if(
+        "photograph-to-its-conservator",
+        When {
+            actions: REMOVING,
+            traits: &[Trait::Photograph],
+            ..When::ANY
+        },
+        "only by a conservator of photographs, or on their advice",
+        "albumen, gelatine and collodion lose in a moment what nothing brings back, and processes are easily \
+         mistaken for one another",
+        Practice,
+    ),
     only_if(
         "powder-as-it-was-tried",
         When {
