@@ -22,6 +22,18 @@ const TOUCHING_HEAT: &[&str] = &[
     "hot-spatula",
 ];
 
+/// Tools that a motor or a jet drives.
+const POWERED: &[&str] = &[
+    "air-abrasive",
+    "co2-snow",
+    "core-out",
+    "dry-ice",
+    "micro-drill",
+    "saw-pin",
+    "ultrasonic-scaler",
+    "vibro-tool",
+];
+
 const LOOSE: &[Condition] = &[Condition::Flaking, Condition::Powdering];
 
 /// Beams that act by colour and heat; the mid-infrared one acts on water and has rules of its own.
@@ -59,16 +71,53 @@ pub(super) const RULES: &[Rule] = &[
     never(
         "loose-medium-is-not-touched",
         When {
-            actions: TOUCHING,
-            methods: TOUCHING_HEAT,
+            actions: REMOVING,
             traits: &[Trait::Friable],
             through_film: true,
             ..When::ANY
         },
-        "nothing touches pastel, chalk or charcoal, neither brush nor sponge nor swab: a paper conservator takes \
-         at most what air lifts from above it",
+        "nothing on pastel, chalk or charcoal, neither brush nor swab, warmth nor vapour: a paper conservator \
+         takes at most what air lifts from above it",
         "the grains lie in the tooth of the paper, and what takes the dirt takes the drawing",
         Practice,
+    ),
+    never(
+        "power-tool-on-coat-or-sheet",
+        When {
+            methods: POWERED,
+            traits: &[
+                Trait::OilBound,
+                Trait::Tempera,
+                Trait::AcrylicBound,
+                Trait::ResinBound,
+                Trait::SpiritFinish,
+                Trait::WaxBound,
+                Trait::GlueBound,
+                Trait::GumBound,
+                Trait::AsianLacquer,
+                Trait::Cellulose,
+                Trait::Ink,
+                Trait::Keratin,
+                Trait::Rubber,
+                Trait::Silk,
+            ],
+            sites: &[Site::Film],
+            ..When::ANY
+        },
+        "no burr, drill, saw or jet on what lies upon a coat, a sheet, a cloth or horn",
+        "the tool cannot stop at a layer that is softer than what it cuts",
+        Practice,
+    ),
+    only_if(
+        "sick-glass-to-its-conservator",
+        When {
+            actions: REMOVING,
+            layers: &["glass-archaeological", "glass-crizzled", "glass-weeping"],
+            ..When::ANY
+        },
+        "only by a conservator of glass, or on their advice",
+        "degraded glass, crizzled and weeping too, is not cleaned without one",
+        Published("wamglass", "cleaning"),
     ),
     only_if(
         "photograph-to-its-conservator",

@@ -12,6 +12,28 @@ const SHELLAC_POSSIBLE: f64 = 0.02;
 /// Every class of organic solvent.
 pub(super) const SOLVENT: &[Class] = Class::SOLVENTS;
 
+/// What brings a liquid in a gel, a cream or a paste that must be cleared.
+const GELS: &[&str] = &[
+    "agar-gel",
+    "amine-gel",
+    "amine-gel-low",
+    "borate-gel",
+    "ec-gel",
+    "enzyme-gel",
+    "gellan-gel",
+    "grated-agar",
+    "hpc-gel",
+    "hydrocarbon-gel",
+    "latex-peel",
+    "microemulsion-gel",
+    "network-gel",
+    "silicone-gel",
+    "stripper",
+    "thick-emulsion",
+    "water-gel",
+    "xanthan-gel",
+];
+
 /// What hours of solvent vapour soften or leach.
 const VAPOUR_TAKES: &[Trait] = &[
     Trait::OilBound,
@@ -444,6 +466,17 @@ pub(super) const RULES: &[Rule] = &[
         },
         "only where the tent covers the joint alone, and neither foil nor drop touches the paint",
         "vapour under a tent does what the liquid does, more slowly",
+        Practice,
+    ),
+    never(
+        "gel-on-feather",
+        When {
+            methods: GELS,
+            layers: &["feather"],
+            ..When::ANY
+        },
+        "no gel, cream, paste or skin of latex on feather",
+        "barbs hold it and mat, and it cannot be rinsed out of them",
         Practice,
     ),
     only_if(
