@@ -10,6 +10,7 @@ mod asking;
 mod beliefs;
 mod bench;
 mod blend;
+mod borne;
 mod calibration;
 mod case;
 mod cases;

@@ -120,6 +120,23 @@ pub(super) const RULES: &[Rule] = &[
         Published("wamglass", "cleaning"),
     ),
     only_if(
+        "lean-paint-colour-by-colour",
+        When {
+            actions: REMOVING,
+            layers: &[
+                "casein-paint",
+                "glue-paint",
+                "gum-watercolour",
+                "painted-bark",
+                "secco-wall-paint",
+            ],
+            ..When::ANY
+        },
+        "only after a spot on every colour, under a lens and in raking light",
+        "lean and matt paint burnishes, darkens or lifts at a touch, each colour in its own way",
+        Practice,
+    ),
+    only_if(
         "photograph-to-its-conservator",
         When {
             actions: REMOVING,
