@@ -6,7 +6,7 @@
 //! else is made anew. So it may be deleted at any time, two programs may make it at once, and one
 //! that was cut short or changed is never read.
 
-use std::io;
+use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 use std::time::UNIX_EPOCH;
 
@@ -14,6 +14,9 @@ use twox_hash::XxHash3_128;
 
 use crate::corpus::{self, LoadError};
 use crate::store::{Lock, RealDisk, overwrite};
+
+/// Files of a folder from which the pack is read and summed up while they are: both take as long then.
+const MANY: usize = 200;
 
 /// Seal at the end of a kept pack: key, sum over the pack and the number of warnings, that number.
 const SEAL: usize = 16 + 16 + 4;
@@ -32,48 +35,31 @@ pub(super) struct Cache {
 }
 
 impl Cache {
-    /// The cache of a folder; `None` where there is no folder for caches, or this program cannot
-    /// tell itself from another.
+    /// The cache of a folder, and what was kept, if it holds for the folder as it is; `None` where there is no
+    /// folder for caches, or this program cannot tell itself from another.
     ///
     /// # Errors
     /// When the studio's folder cannot be read.
-    pub(super) fn of(dir: &Path) -> Result<Option<Self>, LoadError> {
+    pub(super) fn of(dir: &Path) -> Result<Option<(Self, Option<Kept>)>, LoadError> {
         let (Some(caches), Some(program)) = (caches(), program()) else {
             return Ok(None);
         };
-        let mut hash = Hash::new();
-        hash.add(&program);
-        // The answer names the folder as it was typed.
-        hash.add(dir.as_os_str().as_encoded_bytes());
-        for file in corpus::files_of(dir)? {
-            let path = dir.join(&file);
-            let bytes =
-                std::fs::read(&path).map_err(|error| LoadError::Unreadable(path.clone(), error))?;
-            hash.add(file.as_os_str().as_encoded_bytes());
-            hash.add(&bytes);
-        }
         let whole = dir.canonicalize().unwrap_or_else(|_| dir.to_owned());
         let name = XxHash3_128::oneshot(whole.as_os_str().as_encoded_bytes());
-        Ok(Some(Self {
-            path: caches.join(format!("overlay-{name:032x}.pack")),
-            key: hash.done(),
-        }))
-    }
-
-    /// What was kept, if it holds for the folder as it is.
-    pub(super) fn read(&self) -> Option<Kept> {
-        let mut bytes = std::fs::read(&self.path).ok()?;
-        let (body, seal) = bytes.split_last_chunk::<SEAL>()?;
-        let (key, rest) = seal.split_first_chunk::<16>()?;
-        let (sum, warnings) = rest.split_first_chunk::<16>()?;
-        let warnings = u32::from_le_bytes(*warnings.first_chunk()?);
-        let holds = u128::from_le_bytes(*key) == self.key
-            && u128::from_le_bytes(*sum) == sum_of(body, warnings);
-        bytes.truncate(bytes.len() - SEAL);
-        holds.then_some(Kept {
-            pack: bytes,
-            warnings,
-        })
+        let path = caches.join(format!("overlay-{name:032x}.pack"));
+        let files = corpus::files_of(dir)?;
+        let (key, sealed) = if files.len() < MANY {
+            (key(&program, dir, &files)?, Sealed::read(&path))
+        } else {
+            std::thread::scope(|scope| {
+                let sealed = scope.spawn(|| Sealed::read(&path));
+                let key = key(&program, dir, &files)?;
+                // One that could not be read is made anew.
+                Ok((key, sealed.join().ok().flatten()))
+            })?
+        };
+        let kept = sealed.filter(|it| it.key == key).map(|it| it.kept);
+        Ok(Some((Self { path, key }, kept)))
     }
 
     /// Keeps a pack. What goes wrong is nobody's concern: the next question makes it again.
@@ -96,6 +82,50 @@ impl Cache {
             Lock::take_within(&self.path, std::time::Duration::ZERO).map_err(io::Error::other)?;
         overwrite(&RealDisk, &lock, &bytes).map_err(io::Error::other)
     }
+}
+
+/// A kept pack whose sum holds, and what it was made of.
+struct Sealed {
+    key: u128,
+    kept: Kept,
+}
+
+impl Sealed {
+    fn read(path: &Path) -> Option<Self> {
+        let mut bytes = std::fs::read(path).ok()?;
+        let (body, seal) = bytes.split_last_chunk::<SEAL>()?;
+        let (key, rest) = seal.split_first_chunk::<16>()?;
+        let (sum, warnings) = rest.split_first_chunk::<16>()?;
+        let warnings = u32::from_le_bytes(*warnings.first_chunk()?);
+        let key = u128::from_le_bytes(*key);
+        let holds = u128::from_le_bytes(*sum) == sum_of(body, warnings);
+        bytes.truncate(bytes.len() - SEAL);
+        let kept = Kept {
+            pack: bytes,
+            warnings,
+        };
+        holds.then_some(Self { key, kept })
+    }
+}
+
+/// What a pack must have been made of: this program, the folder by the name that was typed, which the answer
+/// repeats, and every file of it.
+fn key(program: &[u8], dir: &Path, files: &[PathBuf]) -> Result<u128, LoadError> {
+    let mut hash = Hash::new();
+    hash.add(program);
+    hash.add(dir.as_os_str().as_encoded_bytes());
+    let mut bytes = Vec::new();
+    for file in files {
+        let path = dir.join(file);
+        bytes.clear();
+        std::fs::File::open(&path)
+            // Its length is not asked for first: that takes as long as reading it.
+            .and_then(|it| it.take(u64::MAX).read_to_end(&mut bytes))
+            .map_err(|error| LoadError::Unreadable(path.clone(), error))?;
+        hash.add(file.as_os_str().as_encoded_bytes());
+        hash.add(&bytes);
+    }
+    Ok(hash.done())
 }
 
 /// Sums up parts, each with its length, so that no two lists of parts read alike.

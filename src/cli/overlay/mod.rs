@@ -79,14 +79,14 @@ fn lay_over(dir: &Path, skip_bad: bool, indexed: bool, output: &mut Output) -> O
              materials/my-varnish.toml in it"
         ));
     };
-    let cache = match Cache::of(dir) {
-        Ok(cache) => cache,
+    let (cache, kept) = match Cache::of(dir) {
+        Ok(found) => found.unzip(),
         Err(error) => {
             cannot(&error, output);
             return None;
         }
     };
-    if let Some(kept) = cache.as_ref().and_then(Cache::read)
+    if let Some(kept) = kept.flatten()
         && let Ok(pack) = Pack::open(Cow::Owned(kept.pack))
     {
         warn(kept.warnings as usize, output);
