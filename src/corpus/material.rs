@@ -167,6 +167,7 @@ fn routes<'r>(reading: &'r Reading<'r>, table: &Table<'r, '_>) -> Vec<Route> {
         let agent = own.text("agent").map(|(t, _)| t);
         let method = own.text("method").map(|(t, _)| t);
         let on = plain(&own, "on");
+        let only = plain(&own, "only");
         let effect = one_word(reading, &own, "is", Effect::ALL, Effect::word);
         let basis = basis(reading, &own, span, "a removal route");
         let note = own.text("note").map(|(t, _)| t);
@@ -187,6 +188,7 @@ fn routes<'r>(reading: &'r Reading<'r>, table: &Table<'r, '_>) -> Vec<Route> {
             agent,
             method,
             on,
+            only,
             effect,
             basis,
             note,

@@ -37,6 +37,26 @@ fn check(scope: &Scope<'_>, out: &mut Vec<Finding>) {
             }
         }
     }
+    let mut only: Vec<&str> = traits().collect();
+    only.extend(model::Group::ALL.iter().map(|it| it.word()));
+    only.extend(scope.ids(Kind::Layer));
+    for material in scope.materials() {
+        for route in &material.removal {
+            for word in route.only.iter().filter(|w| !only.contains(&w.as_str())) {
+                let diagnostic = Diagnostic::error(
+                    "K0204",
+                    format!("`{word}` is no group, no trait and no layer"),
+                );
+                out.push(scope.unknown(
+                    &Spot::Word(&route.place, word),
+                    word,
+                    &only,
+                    diagnostic,
+                    "groups and traits stand in vocab/words.toml, layers in layers",
+                ));
+            }
+        }
+    }
     let mut new: Vec<&str> = traits().collect();
     new.extend(model::Group::ALL.iter().map(|it| it.word()));
     new.extend(Condition::ALL.iter().map(|it| it.word()));

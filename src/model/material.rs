@@ -162,6 +162,9 @@ pub struct Route {
     pub method: Option<String>,
     /// Layer traits or sites for which the route holds; empty for any.
     pub on: Vec<String>,
+    /// Groups of layer, traits or layer ids: where one that it meets is none of them, neither the route nor
+    /// anything else that brings its agent is taken for this material; empty for no such limit.
+    pub only: Vec<String>,
     /// What to expect; none for a route that fails.
     pub effect: Option<Effect>,
     /// Where it comes from.

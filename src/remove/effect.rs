@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::recorded::{Warmed, capped, effect_serves, inside, pared, respond, serves, warmed};
 use super::site::is_thick;
+use crate::gate::{Exposure, exposure};
 use crate::model::scene::{Scene, Target, age_weight};
 use crate::model::{
     Age, Agent, Basis, Class, Effect, Equipment, Fact, Material, Method, Order, Place, Response,
@@ -160,6 +161,24 @@ fn fits(route: &Route, scene: &Scene) -> bool {
         })
 }
 
+/// Whether everything that a step meets is of what a route is kept to.
+fn is_within(route: &Route, scene: &Scene) -> bool {
+    if route.only.is_empty() {
+        return true;
+    }
+    let exposed = exposure(scene);
+    let met = scene.layers.iter().zip(exposed);
+    let mut met = met.filter(|(_, how)| *how == Exposure::Exposed);
+    met.all(|(layer, _)| {
+        let is = |word: &String| {
+            layer.layer.group == *word
+                || layer.layer.head.id == *word
+                || layer.layer.traits.iter().any(|t| t.word() == word)
+        };
+        route.only.iter().any(is)
+    })
+}
+
 /// Effects of every liquid and method on the candidates.
 pub(crate) struct Effects<'a> {
     materials: &'a [(Material, f64)],
@@ -167,6 +186,8 @@ pub(crate) struct Effects<'a> {
     by_agent: BTreeMap<&'a str, Vec<Reading<'a>>>,
     /// Routes of each candidate that hold for this place and these layers.
     routes: Vec<Vec<&'a Route>>,
+    /// Those that would hold, but are kept to other layers than these.
+    beyond: Vec<Vec<&'a Route>>,
 }
 
 /// Candidates of which routes of the trade speak, a bit each.
@@ -224,16 +245,31 @@ impl<'a> Effects<'a> {
             }
             by_agent.insert(agent.head.id.as_str(), readings);
         }
-        let routes = materials
+        let (routes, beyond) = materials
             .iter()
-            .map(|(m, _)| m.removal.iter().filter(|r| fits(r, scene)).collect())
-            .collect();
+            .map(|(m, _)| {
+                let fitting = m.removal.iter().filter(|r| fits(r, scene));
+                fitting.partition(|r| is_within(r, scene))
+            })
+            .unzip();
         Self {
             materials,
             scene,
             by_agent,
             routes,
+            beyond,
         }
+    }
+
+    /// Whether a candidate's record keeps an agent, or a dry method, to other layers than these, and no route of
+    /// it holds here.
+    fn is_beyond(&self, candidate: usize, method: &Method, agent: Option<&Agent>) -> bool {
+        let is_of = |route: &&&Route| match agent {
+            Some(agent) => route.agent.as_ref() == Some(&agent.head.id),
+            None => route.agent.is_none() && route.method.as_ref() == Some(&method.head.id),
+        };
+        self.beyond[candidate].iter().any(|r| is_of(&r))
+            && !self.routes[candidate].iter().any(|r| is_of(&r))
     }
 
     /// Probability that is not on any candidate planned for.
@@ -419,6 +455,10 @@ impl<'a> Effects<'a> {
     fn routes(&self, method: &Method, agent: Option<&Agent>, seen: &mut Seen<'a>) -> Covered {
         let mut covered = Covered::default();
         for (k, (_, p)) in self.materials.iter().enumerate() {
+            if self.is_beyond(k, method, agent) {
+                covered.add(k);
+                continue;
+            }
             let mut best: Option<&Route> = None;
             let mut fails: Option<&Route> = None;
             for &route in &self.routes[k] {

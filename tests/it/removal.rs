@@ -781,6 +781,44 @@ fn nothing_lies_for_hours_on_what_is_bound_or_grown() {
     assert!(seen > 1_000, "{seen}");
 }
 
+/// A route that its record keeps to some bodies is taken on no other, nor is what brings its agent by another
+/// method. The limits are the records' own: a hot spatula above 90 C on polyamide for inert bodies, peroxide
+/// on lichen for stone, citrate on copper stains for stone and fired ware (practice).
+#[test]
+fn a_route_is_kept_to_the_bodies_that_its_record_names() {
+    let offered = |target: &str, agent_or_method: &str, on: &str| {
+        let layers = vec![layer(on)];
+        let plan = Plan::of(embedded(), material(target), 0.95, Site::Film, layers).unwrap();
+        every(embedded(), &plan).iter().any(|rung| {
+            let step = rung.step.get();
+            step.method.head.id == agent_or_method
+                || step.agents().any(|a| a.head.id == agent_or_method)
+        })
+    };
+    for (target, what, borne, kept_from) in [
+        ("polyamide-hot-melt", "hot-spatula", "granite", "limewood"),
+        ("lichen", "hydrogen-peroxide", "granite", "paper"),
+        ("copper-corrosion", "citrate", "porcelain", "wax-surface"),
+        ("epoxy", "hot-air", "porcelain", "unfired-clay"),
+        ("alum-cement", "warm-water", "glaze", "mother-of-pearl"),
+    ] {
+        assert!(offered(target, what, borne), "{target}: {what} on {borne}");
+        assert!(
+            !offered(target, what, kept_from),
+            "{target}: {what} on {kept_from}"
+        );
+    }
+    // What is beneath counts as well: glaze is borne, wood beside it is not.
+    let stack = vec![layer("glaze"), layer("limewood")];
+    let plan = Plan::of(embedded(), material("lichen"), 0.95, Site::Film, stack).unwrap();
+    assert!(!every(embedded(), &plan).iter().any(|rung| {
+        rung.step
+            .get()
+            .agents()
+            .any(|a| a.head.id == "hydrogen-peroxide")
+    }));
+}
+
 /// The piece is the cathode of an electrolysis: it is of metal (common practice).
 #[test]
 fn only_metal_is_made_a_cathode() {

@@ -9,6 +9,39 @@ const IVORY_AND_BONE: &[&str] = &["ivory", "painted-ivory", "bone", "bone-archae
 
 const BLEACH: &[&str] = &["7681-52-9", "sodium-hypochlorite", "hypochlorite"];
 
+/// What strong acid and strong alkali eat.
+const EATEN: &[Trait] = &[
+    Trait::OilBound,
+    Trait::Tempera,
+    Trait::AcrylicBound,
+    Trait::ResinBound,
+    Trait::SpiritFinish,
+    Trait::WaxBound,
+    Trait::GlueBound,
+    Trait::GumBound,
+    Trait::AsianLacquer,
+    Trait::Collagen,
+    Trait::Keratin,
+    Trait::Silk,
+    Trait::Wool,
+    Trait::Cellulose,
+    Trait::Ink,
+    Trait::Photograph,
+    Trait::Pearl,
+    Trait::Patina,
+    Trait::Silver,
+    Trait::Copper,
+    Trait::Lead,
+    Trait::Zinc,
+    Trait::Tin,
+    Trait::Aluminium,
+    Trait::AcrylicPlastic,
+    Trait::StyrenePlastic,
+    Trait::NitratePlastic,
+    Trait::AcetatePlastic,
+    Trait::Rubber,
+];
+
 pub(super) const RULES: &[Rule] = &[
     never(
         "acid-on-carbonate",
@@ -393,6 +426,49 @@ pub(super) const RULES: &[Rule] = &[
         },
         "only on paper known to hold no starch size that matters",
         "it digests starch size along with the paste",
+        Practice,
+    ),
+    never(
+        "strong-acid-on-what-it-eats",
+        When {
+            agents: &["formic-acid", "64-18-6", "acetic-acid", "64-19-7"],
+            traits: EATEN,
+            ..When::ANY
+        },
+        "no formic and no strong acetic acid on paint, varnish, lacquer, protein, paper, cloth or metal",
+        "it swells and splits what binds them, and corrodes metal",
+        Practice,
+    ),
+    never(
+        "lye-on-what-it-eats",
+        When {
+            agents: &["sodium-hydroxide", "1310-73-2"],
+            traits: EATEN,
+            ..When::ANY
+        },
+        "no lye on paint, varnish, lacquer, protein, paper, cloth or metal",
+        "it turns oil, resin and protein to soap and slime, and attacks metal",
+        Practice,
+    ),
+    never(
+        "lye-on-glass",
+        When {
+            agents: &["sodium-hydroxide", "1310-73-2"],
+            traits: &[Trait::Glass],
+            ..When::ANY
+        },
+        "no lye on glass or enamel",
+        "hydroxides eat silicate glass, sodium hydroxide most",
+        Published("glasshydroxides", "abstract"),
+    ),
+    only_if(
+        "lye",
+        When {
+            agents: &["sodium-hydroxide", "1310-73-2"],
+            ..When::ANY
+        },
+        "only where nothing milder acts, on an inert body that is rinsed until the wash is neutral",
+        "what stays in the pores goes on working, and burns skin and eyes",
         Practice,
     ),
     only_if(

@@ -119,6 +119,37 @@ pub(super) const RULES: &[Rule] = &[
         "it slakes",
         Practice,
     ),
+    never(
+        "no-soaking-of-the-finely-made",
+        When {
+            classes: WET,
+            methods: &["immersion", "solvent-poultice"],
+            traits: &[Trait::Pearl, Trait::Patina],
+            layers: &[
+                "enamelled-metal",
+                "imitation-leaf",
+                "lustre",
+                "overglaze-gilding",
+            ],
+            except_layers: &["bronze-patina"],
+            ..When::ANY
+        },
+        "no bath and no wet pack of hours on shell, enamel, patinated alloy, niello, lustre or leaf",
+        "it bears a damp swab: wet for hours shell parts in leaves, enamel corrodes from its metal, patina spots",
+        Practice,
+    ),
+    never(
+        "water-pack-on-veneer",
+        When {
+            classes: WET,
+            methods: &["agar-gel", "immersion", "solvent-poultice"],
+            layers: &["veneer-marquetry"],
+            ..When::ANY
+        },
+        "no wet pack, gel or bath on veneer",
+        "its glue wakes, the veneer lifts and curls, and dyes and tannin run",
+        Practice,
+    ),
     only_if(
         "water-lies-for-minutes",
         When {
@@ -134,6 +165,7 @@ pub(super) const RULES: &[Rule] = &[
                 Trait::Collagen,
                 Trait::Keratin,
             ],
+            layers: &["enamelled-metal", "lustre", "overglaze-gilding"],
             without_traits: &[Trait::Wool],
             ..When::ANY
         },

@@ -233,6 +233,7 @@ fn uses(out: &mut Map<String, Value>, it: &Material) {
                     ("agent", r.agent.as_ref().map(|a| json!(a))),
                     ("method", r.method.as_ref().map(|m| json!(m))),
                     ("on", Some(json!(r.on))),
+                    ("only", Some(json!(r.only))),
                     ("effect", r.effect.map(|e| json!(e.word()))),
                     ("note", r.note.as_ref().map(|n| json!(n))),
                 ],
