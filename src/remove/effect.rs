@@ -8,7 +8,7 @@ use crate::gate::{Exposure, exposure};
 use crate::model::scene::{Scene, Target, age_weight};
 use crate::model::{
     Age, Agent, Basis, Class, Effect, Equipment, Fact, Material, Method, Order, Place, Response,
-    Role, Route, Site,
+    Role, Route, Site, Trait,
 };
 
 /// What a step is expected to do. What it rests on is the records' own: of thousands of steps a few are
@@ -137,6 +137,10 @@ pub(super) const fn effect_fullness(effect: Effect) -> f64 {
     }
 }
 
+/// To what gypsum may be warmed, Celsius: what melts or softens only above that is not taken off it by warmth.
+/// The rule `warmth-on-gypsum` says the same to the hand.
+const GYPSUM_BEARS: f64 = 45.0;
+
 /// Fullness from which a response that was seen counts as having worked.
 const WORKED: f64 = 0.5;
 
@@ -262,8 +266,15 @@ impl<'a> Effects<'a> {
     }
 
     /// Whether a candidate's record keeps an agent, or a dry method, to other layers than these, and no route of
-    /// it holds here.
+    /// it holds here; or warmth would have to be more than a layer bears.
     fn is_beyond(&self, candidate: usize, method: &Method, agent: Option<&Agent>) -> bool {
+        let brings_warmth = agent.is_none() && method.classes.contains(&Class::Heat60);
+        if brings_warmth && self.scene.layers.iter().any(|l| l.has(Trait::Gypsum)) {
+            let (material, _) = &self.materials[candidate];
+            if matches!(warmed(method, material, GYPSUM_BEARS), Warmed::Stays) {
+                return true;
+            }
+        }
         let is_of = |route: &&&Route| match agent {
             Some(agent) => route.agent.as_ref() == Some(&agent.head.id),
             None => route.agent.is_none() && route.method.as_ref() == Some(&method.head.id),

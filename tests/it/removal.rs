@@ -819,6 +819,23 @@ fn a_route_is_kept_to_the_bodies_that_its_record_names() {
     }));
 }
 
+/// Gypsum is warmed to 45 C at most (the rule says so), and what melts above that is not taken off it by
+/// warmth: carnauba melts at 80 to 90 C. Beeswax is pliable from 35 C and stays on offer.
+#[test]
+fn gypsum_is_not_warmed_to_melt_a_hard_wax() {
+    for target in ["carnauba-wax", "montan-wax"] {
+        for on in ["alabaster-gypsum", "plaster-gypsum", "gesso-gypsum"] {
+            let layers = vec![layer(on)];
+            let plan = Plan::of(embedded(), material(target), 0.95, Site::Film, layers).unwrap();
+            for rung in every(embedded(), &plan) {
+                let step = rung.step.get();
+                let warm = step.method.classes.contains(&Class::Heat60) && step.agent.is_none();
+                assert!(!warm, "{target} on {on}: {}", step.id());
+            }
+        }
+    }
+}
+
 /// The piece is the cathode of an electrolysis: it is of metal (common practice).
 #[test]
 fn only_metal_is_made_a_cathode() {
