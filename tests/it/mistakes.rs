@@ -52,6 +52,8 @@ const MISTAKES: &[(&str, &str, &str)] = &[
     ("find adhesive about tear mending limit 3", "Q0206", "1:21"),
     ("find adhesive where note matches tear", "Q0206", "1:34"),
     ("find adhesive [clear]", "Q0112", "1:15"),
+    ("find poly(vinyl acetate) resin", "Q0206", "1:6"),
+    ("remove poly(vinyl acetate) resin from oak", "Q0206", "1:8"),
     ("find adhesive*", "Q0102", "1:14"),
     ("find adhesive.", "Q0102", "1:14"),
     ("find adhesive?", "Q0102", "1:14"),

@@ -156,7 +156,8 @@ const CLAUSES: &[(Verb, &str, Keyword, &str, &str)] = &[
 impl Place<'_> {
     /// A habit that is known by name.
     pub(super) fn habit(&self) -> Option<Diagnostic> {
-        self.date()
+        self.bracketed()
+            .or_else(|| self.date())
             .or_else(|| self.stray())
             .or_else(|| self.between())
             .or_else(|| self.comparison())
@@ -167,6 +168,36 @@ impl Place<'_> {
             .or_else(|| self.either())
             .or_else(|| self.no_from())
             .or_else(|| self.strength_first())
+    }
+
+    /// `poly(vinyl acetate) resin`: a name with brackets in it, of which the bracket was read as notes.
+    fn bracketed(&self) -> Option<Diagnostic> {
+        let of = |index: usize| self.input.token(index);
+        let is = |index: usize, kind: &TokenKind| of(index).is_some_and(|it| it.kind == *kind);
+        let open = (self.input.at()..=self.at)
+            .rev()
+            .find(|index| is(*index, &TokenKind::Open))?;
+        let first = of(open.checked_sub(1)?).filter(|it| it.kind == TokenKind::Word)?;
+        // Notes stand apart from the name.
+        if first.span.end != of(open)?.span.start {
+            return None;
+        }
+        let close = (open..)
+            .take_while(|index| of(*index).is_some())
+            .find(|index| is(*index, &TokenKind::Close))?;
+        let last = (close..)
+            .skip(1)
+            .map_while(of)
+            .take_while(|it| matches!(it.kind, TokenKind::Word | TokenKind::Int(_)))
+            .last()
+            .or_else(|| of(close))?;
+        let span = first.span.to(last.span);
+        let quoted = format!("\"{}\"", span.slice(self.input.text));
+        let error = Diagnostic::error("Q0206", "a name with brackets in it stands in quotes")
+            .at(span, "brackets hold notes on what is named before them")
+            .help(format!("`{quoted}`"));
+        let error = self.mended(error, span, &quoted);
+        error.edit.is_some().then_some(error)
     }
 
     /// A date told in words.
