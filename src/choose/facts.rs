@@ -27,8 +27,8 @@ fn meets(word: &str, layer: &SceneLayer) -> bool {
         || layer.conditions.iter().any(|c| c.word() == word)
 }
 
-/// Whether a material is taken for the purpose on these layers. What names the layer itself, its
-/// traits or its group outranks what names nothing; a refusal outranks a use that is no more
+/// Whether a material is taken for the purpose on these layers. What names its state, the
+/// layer itself, its traits or its group, in this order, outranks what names nothing; a refusal outranks a use that is no more
 /// particular.
 pub(super) fn taken(material: &Material, ask: &Ask) -> Taken {
     taken_as(material, ask.purpose, &ask.targets())
@@ -47,6 +47,7 @@ pub(super) fn taken_as(material: &Material, purpose: Purpose, targets: &[&SceneL
             .flat_map(|layer| it.on.iter().map(move |word| (word, layer)))
             .filter(|(word, layer)| meets(word, layer))
             .map(|(word, layer)| match word {
+                w if layer.conditions.iter().any(|c| c.word() == w) => 4,
                 w if layer.layer.head.id == *w => 3,
                 w if layer.layer.group != *w => 2,
                 _ => 1,

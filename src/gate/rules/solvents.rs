@@ -194,12 +194,15 @@ pub(super) const RULES: &[Rule] = &[
                 Trait::AcrylicBound,
                 Trait::ResinBound,
                 Trait::SpiritFinish,
+                Trait::WaxBound,
+                Trait::GumBound,
                 Trait::AsianLacquer,
             ],
+            layers: &["glue-paint", "veneer-marquetry"],
             except_layers: &["secco-wall-paint"],
             ..When::ANY
         },
-        "no solvent poultice and no solvent bath on paint, varnish, lacquer or glaze that stays",
+        "no solvent poultice and no solvent bath on paint, varnish, lacquer, wax, glaze or veneer that stays",
         "hours of solvent swell the film and leach it; what it loses does not come back",
         Practice,
     ),
@@ -213,7 +216,9 @@ pub(super) const RULES: &[Rule] = &[
                 Trait::Tempera,
                 Trait::AcrylicBound,
                 Trait::ResinBound,
+                Trait::GumBound,
             ],
+            layers: &["glue-paint"],
             ..When::ANY
         },
         "only for minutes, colour by colour, lifted to look each time",
@@ -311,11 +316,12 @@ pub(super) const RULES: &[Rule] = &[
         When {
             classes: SOLVENT,
             methods: &["wrapped-compress", "swell-and-lift"],
-            traits: &[Trait::Collagen],
+            traits: &[Trait::Collagen, Trait::Keratin],
+            without_traits: &[Trait::Wool],
             ..When::ANY
         },
         "only for minutes, on the old material alone, lifted to look each time",
-        "hours of solvent draw water and fat out of ivory, bone and skin, and they crack, shrink and warp",
+        "hours of solvent draw water and fat out of ivory, bone, horn and skin, and they crack, shrink and warp",
         Practice,
     ),
     only_if(
@@ -452,6 +458,7 @@ pub(super) const RULES: &[Rule] = &[
         When {
             methods: &["vapour-tent"],
             traits: VAPOUR_TAKES,
+            without_traits: &[Trait::Wood, Trait::Cellulose],
             sites: &[Site::Film],
             ..When::ANY
         },

@@ -34,11 +34,16 @@ const DESALTING: &[&str] = &["salt-bath", "salt-poultice"];
 /// What holds water on a surface as long as it lies there.
 const WATER_PACKS: &[&str] = &[
     "agar-gel",
+    "chelator-poultice",
+    "enzyme-gel",
+    "gellan-gel",
     "microemulsion-gel",
     "microemulsion-pulp",
+    "salt-poultice",
     "solvent-poultice",
     "swell-and-lift",
     "warm-compress",
+    "wet-and-pare",
     "wrapped-compress",
 ];
 
@@ -128,14 +133,15 @@ pub(super) const RULES: &[Rule] = &[
             layers: &[
                 "enamelled-metal",
                 "imitation-leaf",
+                "lead",
                 "lustre",
                 "overglaze-gilding",
             ],
-            except_layers: &["bronze-patina"],
             ..When::ANY
         },
-        "no bath and no wet pack of hours on shell, enamel, patinated alloy, niello, lustre or leaf",
-        "it bears a damp swab: wet for hours shell parts in leaves, enamel corrodes from its metal, patina spots",
+        "no bath and no wet pack of hours on shell, enamel, patinated metal, niello, lead, lustre or leaf",
+        "it bears a damp swab: wet for hours shell parts in leaves, enamel corrodes from its metal, and patina and \
+         lead spot",
         Practice,
     ),
     never(
@@ -164,6 +170,7 @@ pub(super) const RULES: &[Rule] = &[
                 Trait::AsianLacquer,
                 Trait::Collagen,
                 Trait::Keratin,
+                Trait::Pearl,
             ],
             layers: &["enamelled-metal", "lustre", "overglaze-gilding"],
             without_traits: &[Trait::Wool],
