@@ -1,11 +1,11 @@
-//! A route holds on traits, sites or layers; a method is avoided on traits or conditions.
+//! A route holds on traits, sites or layers, and is kept to groups, traits or layers; a method is avoided on traits or conditions.
 
 use super::Lint;
 use super::scope::{Group, Scope};
 use super::spot::Spot;
 use crate::corpus::Finding;
 use crate::diag::Diagnostic;
-use crate::model::{self, Condition, Kind, Site, Trait};
+use crate::model::{self, Condition, Kind, Place, Site, Trait};
 
 pub(super) const LINT: Lint = Lint {
     code: "K0204",
@@ -17,65 +17,36 @@ pub(super) const LINT: Lint = Lint {
 
 fn check(scope: &Scope<'_>, out: &mut Vec<Finding>) {
     let traits = || Trait::ALL.iter().map(|it| it.word());
-    let mut on: Vec<&str> = traits().collect();
-    on.extend(Site::ALL.iter().map(|it| it.word()));
-    on.extend(scope.ids(Kind::Layer));
+    let sites = || Site::ALL.iter().map(|it| it.word());
+    let groups = || model::Group::ALL.iter().map(|it| it.word());
+    let conditions = || Condition::ALL.iter().map(|it| it.word());
+    let layers = || scope.ids(Kind::Layer);
+    let on = Words {
+        known: traits().chain(sites()).chain(layers()).collect(),
+        no: "no trait, no site and no layer",
+        stand: "traits and sites stand in vocab/words.toml, layers in layers",
+    };
+    let only = Words {
+        known: traits().chain(groups()).chain(layers()).collect(),
+        no: "no group, no trait and no layer",
+        stand: "groups and traits stand in vocab/words.toml, layers in layers",
+    };
+    let new = Words {
+        known: traits()
+            .chain(groups())
+            .chain(conditions())
+            .chain(layers())
+            .collect(),
+        no: "no group, no trait, no condition and no layer",
+        stand: "groups, traits and conditions stand in vocab/words.toml, layers in layers",
+    };
     for material in scope.materials() {
         for route in &material.removal {
-            for word in route.on.iter().filter(|w| !on.contains(&w.as_str())) {
-                let diagnostic = Diagnostic::error(
-                    "K0204",
-                    format!("`{word}` is no trait, no site and no layer"),
-                );
-                out.push(scope.unknown(
-                    &Spot::Word(&route.place, word),
-                    word,
-                    &on,
-                    diagnostic,
-                    "traits and sites stand in vocab/words.toml, layers in layers",
-                ));
-            }
+            on.check(scope, &route.on, &route.place, out);
+            only.check(scope, &route.only, &route.place, out);
         }
-    }
-    let mut only: Vec<&str> = traits().collect();
-    only.extend(model::Group::ALL.iter().map(|it| it.word()));
-    only.extend(scope.ids(Kind::Layer));
-    for material in scope.materials() {
-        for route in &material.removal {
-            for word in route.only.iter().filter(|w| !only.contains(&w.as_str())) {
-                let diagnostic = Diagnostic::error(
-                    "K0204",
-                    format!("`{word}` is no group, no trait and no layer"),
-                );
-                out.push(scope.unknown(
-                    &Spot::Word(&route.place, word),
-                    word,
-                    &only,
-                    diagnostic,
-                    "groups and traits stand in vocab/words.toml, layers in layers",
-                ));
-            }
-        }
-    }
-    let mut new: Vec<&str> = traits().collect();
-    new.extend(model::Group::ALL.iter().map(|it| it.word()));
-    new.extend(Condition::ALL.iter().map(|it| it.word()));
-    new.extend(scope.ids(Kind::Layer));
-    for material in scope.materials() {
         for use_ in &material.new {
-            for word in use_.on.iter().filter(|w| !new.contains(&w.as_str())) {
-                let diagnostic = Diagnostic::error(
-                    "K0204",
-                    format!("`{word}` is no group, no trait, no condition and no layer"),
-                );
-                out.push(scope.unknown(
-                    &Spot::Word(&use_.place, word),
-                    word,
-                    &new,
-                    diagnostic,
-                    "groups, traits and conditions stand in vocab/words.toml, layers in layers",
-                ));
-            }
+            new.check(scope, &use_.on, &use_.place, out);
         }
     }
     let mut avoid: Vec<&str> = traits().collect();
@@ -94,5 +65,24 @@ fn check(scope: &Scope<'_>, out: &mut Vec<Finding>) {
             diagnostic,
             "traits and conditions stand in vocab/words.toml",
         ));
+    }
+}
+
+/// Words that may stand in a list.
+struct Words<'s> {
+    known: Vec<&'s str>,
+    /// What another word is said to be.
+    no: &'static str,
+    /// Where they stand.
+    stand: &'static str,
+}
+
+impl Words<'_> {
+    fn check(&self, scope: &Scope<'_>, list: &[String], place: &Place, out: &mut Vec<Finding>) {
+        for word in list.iter().filter(|w| !self.known.contains(&w.as_str())) {
+            let diagnostic = Diagnostic::error("K0204", format!("`{word}` is {}", self.no));
+            let spot = Spot::Word(place, word);
+            out.push(scope.unknown(&spot, word, &self.known, diagnostic, self.stand));
+        }
     }
 }
