@@ -47,7 +47,7 @@ pub fn exposure_to(step: &Step, scene: &Scene) -> Vec<Exposure> {
 }
 
 /// The same of any step of a method.
-pub(super) fn exposure_by(method: &Method, scene: &Scene) -> Vec<Exposure> {
+pub(crate) fn exposure_by(method: &Method, scene: &Scene) -> Vec<Exposure> {
     let goes_round = matches!(
         method.action,
         Action::Heat | Action::Cold | Action::Light | Action::Vapour

@@ -15,7 +15,7 @@ use std::cell::RefCell;
 use std::sync::Arc;
 
 pub use bench_test::{Ground, ProposedTest, lets_test, test};
-use exposure::exposure_by;
+pub(crate) use exposure::exposure_by;
 pub use exposure::{Exposure, exposure, exposure_to};
 use rule::{Asks, Brought};
 pub use rule::{Rule, RuleBasis, Sort, TestRule, When, WhenTest};

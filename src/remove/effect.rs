@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::recorded::{Warmed, capped, effect_serves, inside, pared, respond, serves, warmed};
 use super::site::is_thick;
-use crate::gate::{Exposure, exposure};
+use crate::gate::{Exposure, exposure_by};
 use crate::model::scene::{Scene, Target, age_weight};
 use crate::model::{
     Age, Agent, Basis, Class, Effect, Equipment, Fact, Material, Method, Order, Place, Response,
@@ -165,13 +165,13 @@ fn fits(route: &Route, scene: &Scene) -> bool {
         })
 }
 
-/// Whether everything that a step meets is of what a route is kept to.
-fn is_within(route: &Route, scene: &Scene) -> bool {
+/// Whether everything that a method meets is of what a route is kept to: warmth, vapour and a bath meet what
+/// lies under a film as well.
+fn is_within(route: &Route, method: &Method, scene: &Scene) -> bool {
     if route.only.is_empty() {
         return true;
     }
-    let exposed = exposure(scene);
-    let met = scene.layers.iter().zip(exposed);
+    let met = scene.layers.iter().zip(exposure_by(method, scene));
     let mut met = met.filter(|(_, how)| *how == Exposure::Exposed);
     met.all(|(layer, _)| {
         let is = |word: &String| {
@@ -190,8 +190,6 @@ pub(crate) struct Effects<'a> {
     by_agent: BTreeMap<&'a str, Vec<Reading<'a>>>,
     /// Routes of each candidate that hold for this place and these layers.
     routes: Vec<Vec<&'a Route>>,
-    /// Those that would hold, but are kept to other layers than these.
-    beyond: Vec<Vec<&'a Route>>,
 }
 
 /// Candidates of which routes of the trade speak, a bit each.
@@ -249,19 +247,15 @@ impl<'a> Effects<'a> {
             }
             by_agent.insert(agent.head.id.as_str(), readings);
         }
-        let (routes, beyond) = materials
+        let routes = materials
             .iter()
-            .map(|(m, _)| {
-                let fitting = m.removal.iter().filter(|r| fits(r, scene));
-                fitting.partition(|r| is_within(r, scene))
-            })
-            .unzip();
+            .map(|(m, _)| m.removal.iter().filter(|r| fits(r, scene)).collect())
+            .collect();
         Self {
             materials,
             scene,
             by_agent,
             routes,
-            beyond,
         }
     }
 
@@ -279,8 +273,8 @@ impl<'a> Effects<'a> {
             Some(agent) => route.agent.as_ref() == Some(&agent.head.id),
             None => route.agent.is_none() && route.method.as_ref() == Some(&method.head.id),
         };
-        self.beyond[candidate].iter().any(|r| is_of(&r))
-            && !self.routes[candidate].iter().any(|r| is_of(&r))
+        let mut own = self.routes[candidate].iter().filter(is_of).peekable();
+        own.peek().is_some() && !own.any(|route| is_within(route, method, self.scene))
     }
 
     /// Probability that is not on any candidate planned for.
@@ -485,7 +479,7 @@ impl<'a> Effects<'a> {
                     Some(own) => *own == method.head.id,
                     None => agent.is_some(),
                 };
-                if !agent_fits || !method_fits {
+                if !agent_fits || !method_fits || !is_within(route, method, self.scene) {
                     continue;
                 }
                 // A failure that names a method outranks one that names only an agent.

@@ -808,6 +808,16 @@ fn a_route_is_kept_to_the_bodies_that_its_record_names() {
             "{target}: {what} on {kept_from}"
         );
     }
+    // Warmth goes through a film that seals: what it meets beneath counts as well.
+    for (beneath, borne) in [("limewood", false), ("fired-clay", true)] {
+        let stack = vec![layer("glaze"), layer(beneath)];
+        let target = material("epoxy");
+        let plan = Plan::of(embedded(), target, 0.95, Site::Film, stack).unwrap();
+        let is_warmed = every(embedded(), &plan)
+            .iter()
+            .any(|rung| rung.step.get().method.head.id == "hot-air");
+        assert_eq!(is_warmed, borne, "glaze over {beneath}");
+    }
     // What is beneath counts as well: glaze is borne, wood beside it is not.
     let stack = vec![layer("glaze"), layer("limewood")];
     let plan = Plan::of(embedded(), material("lichen"), 0.95, Site::Film, stack).unwrap();

@@ -9,7 +9,7 @@ const IVORY_AND_BONE: &[&str] = &["ivory", "painted-ivory", "bone", "bone-archae
 
 const BLEACH: &[&str] = &["7681-52-9", "sodium-hypochlorite", "hypochlorite"];
 
-/// What strong acid and strong alkali eat.
+/// What holds together by something that strong acid and strong alkali split.
 const EATEN: &[Trait] = &[
     Trait::OilBound,
     Trait::Tempera,
@@ -28,19 +28,16 @@ const EATEN: &[Trait] = &[
     Trait::Ink,
     Trait::Photograph,
     Trait::Pearl,
-    Trait::Patina,
-    Trait::Silver,
-    Trait::Copper,
-    Trait::Lead,
-    Trait::Zinc,
-    Trait::Tin,
-    Trait::Aluminium,
     Trait::AcrylicPlastic,
     Trait::StyrenePlastic,
     Trait::NitratePlastic,
     Trait::AcetatePlastic,
     Trait::Rubber,
 ];
+
+const STRONG_ACIDS: &[&str] = &["formic-acid", "64-18-6", "acetic-acid", "64-19-7"];
+
+const LYE: &[&str] = &["sodium-hydroxide", "1310-73-2"];
 
 pub(super) const RULES: &[Rule] = &[
     never(
@@ -431,29 +428,68 @@ pub(super) const RULES: &[Rule] = &[
     never(
         "strong-acid-on-what-it-eats",
         When {
-            agents: &["formic-acid", "64-18-6", "acetic-acid", "64-19-7"],
+            agents: STRONG_ACIDS,
             traits: EATEN,
             ..When::ANY
         },
-        "no formic and no strong acetic acid on paint, varnish, lacquer, protein, paper, cloth or metal",
-        "it swells and splits what binds them, and corrodes metal",
+        "no formic and no glacial acetic acid on paint, varnish, lacquer, protein, paper, cloth, shell or plastic",
+        "it swells and splits what holds them together",
+        Practice,
+    ),
+    never(
+        "strong-acid-on-metal",
+        When {
+            agents: STRONG_ACIDS,
+            traits: &[
+                Trait::Aluminium,
+                Trait::Copper,
+                Trait::Iron,
+                Trait::Lead,
+                Trait::Patina,
+                Trait::Silver,
+                Trait::Tin,
+                Trait::Zinc,
+            ],
+            ..When::ANY
+        },
+        "no formic and no glacial acetic acid on metal",
+        "it strips patina and corrosion that stay, corrodes base metals, and goes on in every pore and seam",
         Practice,
     ),
     never(
         "lye-on-what-it-eats",
         When {
-            agents: &["sodium-hydroxide", "1310-73-2"],
+            agents: LYE,
             traits: EATEN,
             ..When::ANY
         },
-        "no lye on paint, varnish, lacquer, protein, paper, cloth or metal",
-        "it turns oil, resin and protein to soap and slime, and attacks metal",
+        "no lye on paint, varnish, lacquer, protein, paper, cloth, shell or plastic",
+        "it turns oil, resin and protein to soap and slime, and splits what holds the others together",
+        Practice,
+    ),
+    never(
+        "lye-on-soft-metal",
+        When {
+            agents: LYE,
+            traits: &[
+                Trait::Aluminium,
+                Trait::Lead,
+                Trait::Patina,
+                Trait::Tin,
+                Trait::Zinc,
+            ],
+            // The piece is the cathode there, and does not dissolve; its record says what it is kept from.
+            except_methods: &["electrolysis"],
+            ..When::ANY
+        },
+        "no lye on aluminium, zinc, tin or lead, nor on a patina",
+        "it dissolves the first three, eats lead, and strips what gives the surface its colour",
         Practice,
     ),
     never(
         "lye-on-glass",
         When {
-            agents: &["sodium-hydroxide", "1310-73-2"],
+            agents: LYE,
             traits: &[Trait::Glass],
             ..When::ANY
         },
@@ -464,7 +500,7 @@ pub(super) const RULES: &[Rule] = &[
     only_if(
         "lye",
         When {
-            agents: &["sodium-hydroxide", "1310-73-2"],
+            agents: LYE,
             ..When::ANY
         },
         "only where nothing milder acts, on an inert body that is rinsed until the wash is neutral",

@@ -16,6 +16,7 @@ mod own_kind;
 mod people;
 mod plastics;
 mod solvents;
+mod specialists;
 mod water;
 
 use super::rule::{Rule, RuleBasis, Sort, When};
@@ -35,6 +36,7 @@ pub fn all() -> impl Iterator<Item = &'static Rule> {
         glaze_metal::RULES,
         heat::RULES,
         dry::RULES,
+        specialists::RULES,
         order::RULES,
         people::RULES,
         mixtures::RULES,

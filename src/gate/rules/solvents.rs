@@ -333,7 +333,7 @@ pub(super) const RULES: &[Rule] = &[
             ..When::ANY
         },
         "only for minutes, lifted to look each time",
-        "it bears alcohol for a short time; long contact may bring trouble",
+        "it bears alcohol for a short time; long contact may bring trouble, with other solvents too (practice)",
         Published("hakumin", "care"),
     ),
     never(
