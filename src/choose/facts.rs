@@ -27,9 +27,9 @@ fn meets(word: &str, layer: &SceneLayer) -> bool {
         || layer.conditions.iter().any(|c| c.word() == word)
 }
 
-/// Whether a material is taken for the purpose on these layers. What names its state, the
-/// layer itself, its traits or its group, in this order, outranks what names nothing; a refusal outranks a use that is no more
-/// particular.
+/// Whether a material is taken for the purpose on these layers. What names the state of a layer, the layer
+/// itself, its traits or its group, in this order, outranks what names nothing; a refusal outranks a use that
+/// is no more particular.
 pub(super) fn taken(material: &Material, ask: &Ask) -> Taken {
     taken_as(material, ask.purpose, &ask.targets())
 }

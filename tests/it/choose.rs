@@ -315,6 +315,19 @@ fn a_plug_in_a_deep_recess_takes_fish_glue() {
 }
 
 /// Common practice: iron in old wood or stone is replaced by stainless steel.
+/// Polyethylene glycol is for waterlogged wood (Brather, as its record cites): a state that is said outranks
+/// the name of the layer, and without it the wood is dry.
+#[test]
+fn waterlogged_wood_takes_what_dry_wood_is_refused() {
+    for wood in ["wood", "oak"] {
+        let wet = choose(&format!("choose consolidant for {wood} (waterlogged)"));
+        assert_eq!(wet.choices[0].id, "polyethylene-glycol", "{wood}");
+        let dry = choose(&format!("choose consolidant for {wood}"));
+        let lost = dry.lost.iter().find(|it| it.id == "polyethylene-glycol");
+        assert_eq!(lost.unwrap().rule, Rule::Refused, "{wood}");
+    }
+}
+
 #[test]
 fn stainless_steel_takes_the_place_of_iron() {
     for body in ["marble", "oak"] {

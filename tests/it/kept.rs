@@ -113,6 +113,30 @@ fn a_change_in_the_folder_is_seen() {
     assert_eq!(studio.kept().len(), 1, "one file a folder");
 }
 
+/// Of a large folder the kept pack is read while the folder is summed up: the same holds of it.
+#[test]
+fn a_large_folder_is_kept_and_watched_like_a_small_one() {
+    let studio = Studio::new();
+    for number in 0..240 {
+        studio.write(&format!("ground-{number}"), "porous", "it swells");
+    }
+    let plain = said(&studio.ask());
+    assert_eq!(plain.0, Some(0), "{plain:?}");
+    let kept = studio.kept().remove(0);
+    let written = fs::metadata(&kept).unwrap().modified().unwrap();
+    assert_eq!(said(&studio.ask()), plain, "kept");
+    let after = fs::metadata(&kept).unwrap().modified().unwrap();
+    assert_eq!(written, after, "made a second time");
+    let mut bytes = fs::read(&kept).unwrap();
+    bytes[1_000] ^= 0x40;
+    fs::write(&kept, &bytes).unwrap();
+    assert_eq!(said(&studio.ask()), plain, "damaged");
+    assert!(fs::read(&kept).unwrap() != bytes, "a damaged pack stayed");
+    studio.write("my-ground", "porous", "it lifts");
+    let changed = said(&studio.ask());
+    assert!(changed.1.contains("it lifts"), "{changed:?}");
+}
+
 /// Every byte of the seal, and bytes all over the pack.
 #[test]
 fn a_kept_pack_that_is_damaged_is_made_anew() {
