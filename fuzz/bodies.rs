@@ -58,6 +58,14 @@ pub(crate) fn format(text: &str) {
     let Ok(file) = lang::parse(text) else {
         return;
     };
+    for statement in &file.statements {
+        let span = statement.span;
+        assert_eq!(
+            lang::canonical_in(&file, text, span),
+            lang::canonical(span.slice(text)),
+            "two canonical forms:\n{text}"
+        );
+    }
     let once = lang::format(&file, text);
     // Indents may take a text past the limit.
     if once.len() > LONGEST_TEXT {

@@ -1,8 +1,10 @@
 //! Reads sources from BibLaTeX.
 
+mod bounds;
+
 use std::collections::HashMap;
 
-use biblatex::{Bibliography, ChunksExt, Entry};
+use biblatex::{ChunksExt, Entry};
 
 use super::walk::Reading;
 use crate::diag::Diagnostic;
@@ -12,7 +14,7 @@ use crate::span::Span;
 /// All sources of a file.
 pub(super) fn sources(reading: &Reading<'_>) -> Vec<Source> {
     let text = &reading.source.text;
-    match Bibliography::parse(text) {
+    match bounds::read(text) {
         Ok(bibliography) => {
             let keys = keys(text);
             bibliography
@@ -21,14 +23,11 @@ pub(super) fn sources(reading: &Reading<'_>) -> Vec<Source> {
                 .collect()
         }
         Err(error) => {
-            let at = Span::new(
-                error.span.start.min(text.len()),
-                error.span.end.min(text.len()),
-            );
+            let at = Span::new(error.at.start.min(text.len()), error.at.end.min(text.len()));
             reading.report(
-                Diagnostic::error("K0111", format!("not BibLaTeX: {}", error.kind))
+                Diagnostic::error("K0111", error.why)
                     .at(at, "")
-                    .help("an entry reads @article{key, author = {…}, title = {…}, date = {…}}"),
+                    .help(error.help),
             );
             Vec::new()
         }
