@@ -66,6 +66,9 @@ pub struct Skin {
     pub over: Likely,
 }
 
+/// Candidates of which a page tells what quarrels with their records.
+pub const QUARRELS_TOLD: usize = 3;
+
 /// A material that it may be.
 #[derive(Clone, Debug)]
 pub struct Candidate {

@@ -24,7 +24,8 @@ pub use compare::{Cell, Compare, Compared, Thing};
 pub use explanation::{Claim, Clause, Explanation, Ground, Stage};
 pub use find::{Answered, Extent, Find, Match, Shown, Silent};
 pub use identify::{
-    Candidate, Conclusion, Evidence, FamilyShare, HazardLeft, Hinge, Identify, Skin, Unrecorded,
+    Candidate, Conclusion, Evidence, FamilyShare, HazardLeft, Hinge, Identify, QUARRELS_TOLD, Skin,
+    Unrecorded,
 };
 pub use named::{Entry, Likely, Part};
 pub use next::{Branch, End, Fork, Leaf, NextTest, Offer, Pointer, Rivals, Separator, Stop, Then};

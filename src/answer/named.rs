@@ -1,6 +1,6 @@
 //! Records as an answer names them.
 
-use crate::model::{Head, Row};
+use crate::model::{Head, Table};
 
 /// A record, by its id and its name.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -43,12 +43,12 @@ impl Entry {
         }
     }
 
-    /// The material of this row.
+    /// The material of a row of the table.
     #[must_use]
-    pub fn of_row(row: &Row) -> Self {
+    pub fn of_row(table: &Table, material: usize) -> Self {
         Self {
-            id: row.id.clone(),
-            name: row.name.clone(),
+            id: table.ids.get(material).to_owned(),
+            name: table.names.get(material).to_owned(),
         }
     }
 }

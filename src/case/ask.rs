@@ -118,7 +118,7 @@ impl<'a> Asker<'a> {
         let mut answers = Vec::new();
         let mut queries = Vec::new();
         for (k, statement) in checked.iter().enumerate() {
-            let canonical = lang::canonical(statement.span.slice(text));
+            let canonical = lang::canonical_in(&file, text, statement.span);
             queries.push(canonical.clone());
             // What only leads to the answer is not answered itself.
             if k + 1 < checked.len() && self.session.bind(statement, &canonical) {

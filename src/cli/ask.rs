@@ -62,7 +62,9 @@ pub(super) fn read(query: &str, output: &mut Output) -> Option<String> {
 
 /// Answers every statement of a text.
 pub(super) fn answer(text: &str, form: Form, pack: &Pack, output: &mut Output) -> Exit {
-    Asking::new(form, pack).answer(text, output)
+    let mut asking = Asking::new(form, pack);
+    asking.is_last = true;
+    asking.answer(text, output)
 }
 
 /// One text of statements after another, with the `let` names of those before.
@@ -75,6 +77,9 @@ pub(super) struct Asking<'a> {
     shown: bool,
     /// Columns of a table.
     columns: u16,
+    /// Whether the program ends with these answers. They are not given back piece by piece then, which is a
+    /// twentieth of a short one: the system takes all memory at once.
+    is_last: bool,
 }
 
 impl<'a> Asking<'a> {
@@ -93,6 +98,7 @@ impl<'a> Asking<'a> {
             bindings: Bindings::new(),
             shown: false,
             columns: Output::columns(),
+            is_last: false,
         }
     }
 
@@ -127,7 +133,7 @@ impl<'a> Asking<'a> {
         };
         let mut exit = Exit::Answered;
         for (statement, parsed) in checked.iter().zip(&file.statements) {
-            let canonical = lang::canonical(statement.span.slice(text));
+            let canonical = lang::canonical_in(&file, text, statement.span);
             match self.session.run(statement, canonical) {
                 Ok(answer) => {
                     exit = exit.worse(standing(&answer).into());
@@ -136,6 +142,9 @@ impl<'a> Asking<'a> {
                         self.bindings.insert(name.clone(), verb);
                     }
                     self.show(&answer, output);
+                    if self.is_last {
+                        std::mem::forget(answer);
+                    }
                 }
                 Err(EvalError::Refused(diagnostic)) => return wrong(&[*diagnostic], output),
                 Err(error) => {

@@ -197,7 +197,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
             // `--help` and `--version` are answers, not mistakes.
             if error.use_stderr() {
                 // It echoes what was typed, which may have been pasted from anywhere.
-                output.error(&crate::render::safe_lines(&shown));
+                output.error(&crate::render::safe_lines(shown));
                 Exit::Wrong
             } else {
                 output.text(&shown);

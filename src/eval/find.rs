@@ -5,7 +5,7 @@ use std::cmp::Ordering;
 use super::Session;
 use crate::answer::{Answered, Extent, Find, Match, Shown, Silent};
 use crate::index::IndexError;
-use crate::model::{Age, Asked, Fact, Kind, Library, Record, Stated, Truth, Value};
+use crate::model::{Age, Asked, Basis, Fact, Kind, Library, Record, Stated, Truth, Value};
 use crate::resolve::{CheckedCondition, CheckedFind, CheckedTest, Rank};
 use crate::units::Reading;
 
@@ -87,7 +87,7 @@ impl Session<'_> {
         let rows = |list: &[Hit]| -> Vec<Match> {
             list.iter()
                 .take(limit)
-                .map(|hit| row(&hit.record, &shown, extent))
+                .map(|hit| row(&hit.record, &shown, extent, self.paged))
                 .collect()
         };
         let answers = match (extent, yes.first()) {
@@ -123,11 +123,11 @@ impl Session<'_> {
         let outcomes = feature.outcomes().iter().enumerate();
         let told = outcomes.filter(|(_, outcome)| !UNANSWERED.contains(&outcome.as_str()));
         told.map(|(bit, outcome)| {
-            let rows = table.rows.iter().enumerate();
-            let own = rows.filter(|(m, _)| columns.iter().any(|it| it.get(*m) == 1 << bit));
+            let names = table.names.iter().enumerate();
+            let own = names.filter(|(m, _)| columns.iter().any(|it| it.get(*m) == 1 << bit));
             Answered {
                 outcome: outcome.clone(),
-                materials: own.map(|(_, row)| row.name.clone()).collect(),
+                materials: own.map(|(_, name)| name.to_owned()).collect(),
             }
         })
         .filter(|it| !it.materials.is_empty())
@@ -357,23 +357,38 @@ fn asked_of(condition: Option<&CheckedCondition>) -> Vec<Asked> {
 }
 
 /// A record with the values that are shown, or with everything that it states.
-fn row(record: &Record, shown: &[Asked], extent: Extent) -> Match {
+/// A record as it is shown; `paged` where that is a page.
+fn row(record: &Record, shown: &[Asked], extent: Extent, paged: bool) -> Match {
     let head = record.head();
     let values = match extent {
         Extent::Listed | Extent::Asked => shown
             .iter()
             .flat_map(|asked| values(record, asked, None))
             .collect(),
-        Extent::Brief | Extent::Whole => record
-            .fact_groups()
-            .iter()
-            .flat_map(|(group, facts)| {
-                facts.all().map(|(key, fact)| Shown {
+        Extent::Brief | Extent::Whole => {
+            let groups = record.fact_groups();
+            // Counted first: what is shown of a fact is long, and a list that grows by doubling touches twice
+            // its length.
+            let facts: Vec<(&str, &str, &Fact)> = groups
+                .iter()
+                .flat_map(|(group, facts)| facts.all().map(|(key, fact)| (&**group, key, fact)))
+                .collect();
+            let is_glance = paged && extent == Extent::Brief;
+            let shown = facts.iter().map(|(group, key, fact)| {
+                let (basis, place) = match fact.basis {
+                    // A glance names the first source of what has one, and no place.
+                    Basis::Published { .. } if is_glance => (String::new(), None),
+                    _ => (fact.basis.to_string(), Some(fact.place.clone())),
+                };
+                Shown {
                     group: group.trim_end().to_owned(),
-                    ..value(key.to_owned(), "", &fact.value, Some(fact))
-                })
-            })
-            .collect(),
+                    basis,
+                    place,
+                    ..value((*key).to_owned(), "", &fact.value, Some(fact))
+                }
+            });
+            shown.collect()
+        }
     };
     Match {
         kind: record.kind(),
@@ -413,9 +428,14 @@ pub(super) fn values(record: &Record, asked: &Asked, age: Option<Age>) -> Vec<Sh
                      fact,
                  }| {
                     let mut out = value(asked.key().to_owned(), when, own, *fact);
-                    if fact.is_none() {
-                        out.place = Some(record.head().place.clone());
-                    }
+                    let place = match fact {
+                        Some(fact) => {
+                            out.basis = fact.basis.to_string();
+                            &fact.place
+                        }
+                        None => &record.head().place,
+                    };
+                    out.place = Some(place.clone());
                     out
                 },
             )
@@ -438,6 +458,7 @@ const ALL_HOLD: [&str; 8] = [
 /// Stands for a basis where a value is how the record is filed.
 const RECORD: &str = "record";
 
+/// What is stated of one field, without what its fact rests on but its sources, and where it stands.
 fn value(field: String, when: &str, value: &Value, fact: Option<&Fact>) -> Shown {
     let mut text = match value {
         // Of what is filed all words hold; of what was seen, any one.
@@ -487,8 +508,8 @@ fn value(field: String, when: &str, value: &Value, fact: Option<&Fact>) -> Shown
         field,
         text,
         note,
-        basis: fact.basis.to_string(),
+        basis: String::new(),
         sources: fact.basis.sources(),
-        place: Some(fact.place.clone()),
+        place: None,
     }
 }

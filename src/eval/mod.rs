@@ -115,8 +115,8 @@ impl<'a> Session<'a> {
         self.watch = Some(Box::new(watch));
     }
 
-    /// Says that answers are read as pages, on which a record at a glance names its sources by their keys
-    /// alone: what these stand for is not looked up then.
+    /// Says that answers are read as pages. What these do not show is not looked up then: what the keys of
+    /// sources stand for in a record at a glance, what is on record of all candidates but the first.
     pub fn for_pages(&mut self) {
         self.paged = true;
     }
@@ -132,7 +132,10 @@ impl<'a> Session<'a> {
             CheckedQuery::Compare(it) => Body::Compare(self.compare(it)),
             CheckedQuery::Choose(it) => Body::Choose(Box::new(self.choice(it, &mut notes))),
             CheckedQuery::Identify(it) => {
-                let asked = self.question(it, &mut notes);
+                let asked = identify::Query {
+                    paged: self.paged && checked.explain.is_none(),
+                    ..self.question(it, &mut notes)
+                };
                 let found = identify(self.pack, &asked);
                 if let Some(name) = &checked.binding {
                     self.name(name, it, found.posterior.clone());
@@ -299,6 +302,7 @@ impl<'a> Session<'a> {
             observations: it.observations.clone(),
             limit: it.limit.unwrap_or(0),
             now: self.now,
+            paged: false,
         }
     }
 

@@ -132,7 +132,7 @@ impl Session<'_> {
             .map(|(m, p)| {
                 let row = &table.rows[*m];
                 Suspect {
-                    id: row.id.clone(),
+                    id: table.ids.get(*m).to_owned(),
                     family: table.families[row.family as usize].0.clone(),
                     probability: *p,
                 }
@@ -145,7 +145,7 @@ impl Session<'_> {
         let table = self.pack.table();
         candidates
             .iter()
-            .flat_map(|(m, p)| table.rows[*m].hazards.iter().map(move |h| (*h, *p)))
+            .flat_map(|(m, p)| table.rows[*m].hazards.iter().map(move |h| (h, *p)))
             .filter(|(h, _)| Hazard::HIDDEN.contains(h))
             .collect()
     }
@@ -164,7 +164,7 @@ impl Session<'_> {
             .iter()
             .enumerate()
             .max_by(|a, b| a.1.total_cmp(b.1))
-            .map(|(m, _)| &table.rows[m]);
+            .and_then(|(m, _)| self.pack.material(table.ids.get(m)));
         let asked = [Some(thing), found]
             .into_iter()
             .flatten()
@@ -173,7 +173,8 @@ impl Session<'_> {
         let roles = if let Some(roles) = asked {
             roles.clone()
         } else {
-            best.map(|row| row.roles.clone()).unwrap_or_default()
+            best.as_ref()
+                .map_or_else(Vec::new, |material| material.roles.clone())
         };
         let usual = match roles.first() {
             Some(Role::Adhesive) => Site::OpenJoint,
@@ -182,9 +183,7 @@ impl Session<'_> {
             _ => Site::Film,
         };
         // A tape is an adhesive that is met in no joint.
-        let met = best
-            .and_then(|row| self.pack.material(&row.id))
-            .map_or_else(Vec::new, |material| material.sites);
+        let met = best.map_or_else(Vec::new, |material| material.sites);
         let site = match met.first() {
             Some(first) if !met.contains(&usual) => *first,
             _ => usual,

@@ -1,10 +1,12 @@
 //! Turns numbers into what a reader can check: what each record expected, on what basis, and where
 //! observations quarrel with records or with one another.
 
+use std::cell::OnceCell;
+
 use super::Query;
 use super::evidence::Evidence;
 use super::expectation::{Expectation, bits, dot};
-use crate::answer::{self, Candidate, Unrecorded};
+use crate::answer::{self, Candidate, QUARRELS_TOLD, Unrecorded};
 use crate::model::scene::{Observation, Posterior, age_weight};
 use crate::model::{Age, Basis, Fact, Feature, Library, Material, Table, outcome};
 
@@ -39,8 +41,12 @@ pub(super) fn candidates(
     let mut out = Vec::new();
     for (c, m) in shown.iter().enumerate() {
         let row = &table.rows[*m];
-        let Some(material) = library.material(&row.id) else {
-            continue;
+        let is_told = c == 0 || !query.paged;
+        let may_quarrel = c < QUARRELS_TOLD || !query.paged;
+        let record = OnceCell::new();
+        let material = || {
+            let read = || library.material(table.ids.get(*m));
+            record.get_or_init(read).as_ref()
         };
         let (family, family_name) = &table.families[row.family as usize];
         let mut own = Vec::new();
@@ -48,8 +54,15 @@ pub(super) fn candidates(
         for (u, (i, f)) in evidence.usable.iter().enumerate() {
             let observation = &query.observations[*i];
             let feature = &table.features[*f];
-            let expected = Expected::of(&material, feature, posterior.aged);
-            if contradicts(&readings[u], feature, observation, (*m, posterior.aged)) {
+            let quarrels = may_quarrel
+                && contradicts(&readings[u], feature, observation, (*m, posterior.aged));
+            let expected = (is_told || quarrels)
+                .then(material)
+                .flatten()
+                .map_or_else(Expected::default, |it| {
+                    Expected::of(it, feature, posterior.aged)
+                });
+            if quarrels {
                 against.push(format!(
                     "{}: the record expects {}",
                     observation.text, expected.words
@@ -65,9 +78,10 @@ pub(super) fn candidates(
             });
         }
         out.push(Candidate {
-            id: row.id.clone(),
-            name: row.name.clone(),
-            roles: row.roles.clone(),
+            id: table.ids.get(*m).to_owned(),
+            name: table.names.get(*m).to_owned(),
+            roles: (is_told.then(material).flatten())
+                .map_or_else(|| row.roles.iter().collect(), |it| it.roles.clone()),
             family: family.clone(),
             family_name: family_name.clone(),
             probability: posterior.materials[*m],
@@ -80,6 +94,7 @@ pub(super) fn candidates(
 }
 
 /// What a record expects of a liquid or test.
+#[derive(Default)]
 struct Expected<'a> {
     /// The outcomes at both ages.
     words: String,
@@ -253,7 +268,7 @@ pub(super) fn unrecorded(
                 .is_some_and(|f| table.features[f].recorded(age, *m) == 0);
             if silent {
                 out.push(Unrecorded {
-                    candidate: table.rows[*m].name.clone(),
+                    candidate: table.names.get(*m).to_owned(),
                     observation: observation.text.clone(),
                 });
             }

@@ -56,7 +56,14 @@ impl Outcomes {
         self.tests() - 1
     }
 
-    /// The same, from columns of which many hypotheses share one: one run of outcomes a column, and
+    /// Makes room for so many tests that have so many outcomes together.
+    pub(super) fn reserve(&mut self, tests: usize, outcomes: usize) {
+        self.starts.reserve(tests);
+        self.rows.reserve(outcomes * self.hypotheses);
+        self.certainty.reserve(tests * self.hypotheses);
+    }
+
+    /// [`Outcomes::push`] from columns of which many hypotheses share one: one run of outcomes a column, and
     /// the column of each hypothesis.
     pub(super) fn push_columns(&mut self, columns: &[f64], outcomes: usize, of: &[usize]) -> usize {
         let certain: Vec<f64> = columns
@@ -166,6 +173,25 @@ impl Outcomes {
         (0..self.tests()).map(|t| self.gain(belief, t)).collect()
     }
 
+    /// What each test tells where a hypothesis is true, bits: `Σ_o L[o][h] log2(L[o][h] / P(o))`, hypothesis by
+    /// hypothesis, test by test. Its mean over the belief is the gain.
+    pub(super) fn told(&self, belief: &[f64]) -> Vec<f64> {
+        let mut out = self.certainty.clone();
+        for (test, own) in out.chunks_exact_mut(self.hypotheses.max(1)).enumerate() {
+            for outcome in 0..self.outcomes(test) {
+                let row = self.row(test, outcome);
+                let p = dot(belief, row);
+                if p > 0.0 {
+                    let bits = -p.log2();
+                    for (told, l) in own.iter_mut().zip(row) {
+                        *told += l * bits;
+                    }
+                }
+            }
+        }
+        out
+    }
+
     /// Expected information of a test on which group it is, bits. A group is a run of hypotheses;
     /// `ends` holds one past the last of each.
     #[must_use]
@@ -220,7 +246,7 @@ pub(super) fn entropy(p: f64) -> f64 {
     if p > 0.0 { -p * p.log2() } else { 0.0 }
 }
 
-fn dot(a: &[f64], b: &[f64]) -> f64 {
+pub(super) fn dot(a: &[f64], b: &[f64]) -> f64 {
     let mut sums = [0.0; LANES];
     let (own, other) = (a.chunks_exact(LANES), b.chunks_exact(LANES));
     let rest: f64 = own
@@ -284,5 +310,47 @@ mod tests {
         let belief = vec![1.0 / n as f64; n];
         let plain: f64 = rows[..n].iter().sum::<f64>() / n as f64;
         assert!((long.probability(&belief, test, 0) - plain).abs() < 1e-12);
+    }
+
+    /// The mean of what a test tells by hypothesis is its gain, and after an outcome of another test the mean by
+    /// the belief then is no less than the gain then: what was foretold before is not what is likely now.
+    #[test]
+    fn what_was_foretold_bounds_the_gain_after_an_outcome() {
+        let n = 21;
+        let mut seed = 20_261_130_u64;
+        let mut random = || {
+            seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
+            (seed >> 33) as f64 / (1_u64 << 31) as f64
+        };
+        let mut all = Outcomes::new(n);
+        for outcomes in [2, 3, 5] {
+            let mut rows: Vec<f64> = (0..outcomes * n).map(|_| random().powi(3)).collect();
+            for h in 0..n {
+                let total: f64 = (0..outcomes).map(|o| rows[o * n + h]).sum();
+                (0..outcomes).for_each(|o| rows[o * n + h] /= total);
+            }
+            all.push(&rows);
+        }
+        let mut belief: Vec<f64> = (0..n).map(|_| random()).collect();
+        belief[3] = 0.0;
+        let total: f64 = belief.iter().sum();
+        belief.iter_mut().for_each(|p| *p /= total);
+        let told = all.told(&belief);
+        for test in 0..all.tests() {
+            let own = &told[test * n..][..n];
+            assert!((super::dot(&belief, own) - all.gain(&belief, test)).abs() < 1e-12);
+            let mut is_less = false;
+            for other in (0..all.tests()).filter(|other| *other != test) {
+                for outcome in 0..all.outcomes(other) {
+                    let after = all.posterior(&belief, &[(other, outcome)]);
+                    let (bound, gain) = (super::dot(&after, own), all.gain(&after, test));
+                    assert!(gain <= bound + 1e-12, "{gain} {bound}");
+                    let whole = all.gain(&belief, test) / all.probability(&belief, other, outcome);
+                    assert!(bound <= whole + 1e-12, "{bound} {whole}");
+                    is_less |= gain < bound - 1e-6;
+                }
+            }
+            assert!(is_less);
+        }
     }
 }

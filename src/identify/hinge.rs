@@ -18,18 +18,18 @@ pub(super) fn hinges(
         let mut chosen = vec![true; n];
         chosen[u] = false;
         let (posterior, _) = evidence.raw(prior, &chosen);
-        let rows = &evidence.table.rows;
+        let table = evidence.table;
         let leader = (0..posterior.len()).max_by(|a, b| {
             posterior[*a]
                 .total_cmp(&posterior[*b])
                 // Of two alike the one that leads now, else the first by name, as in the answer.
                 .then_with(|| (*a == best).cmp(&(*b == best)))
-                .then_with(|| rows[*b].id.cmp(&rows[*a].id))
+                .then_with(|| table.ids.get(*b).cmp(table.ids.get(*a)))
         });
         if let Some(leader) = leader.filter(|l| *l != best) {
             out.push(Hinge {
                 observation: query.observations[*i].text.clone(),
-                leader: Entry::of_row(&rows[leader]),
+                leader: Entry::of_row(table, leader),
                 probability: posterior[leader],
             });
         }

@@ -61,6 +61,9 @@ pub struct Query {
     pub limit: usize,
     /// The current year.
     pub now: i32,
+    /// Whether the answer is read as a page. Of the first candidate alone it is told there what is on record,
+    /// and of the others where that quarrels with what was seen; the rest is not read then.
+    pub paged: bool,
 }
 
 /// How probable the user holds something before any test.
@@ -154,7 +157,7 @@ pub fn identify(library: &dyn Library, query: &Query) -> Identify {
     order.sort_by(|a, b| {
         posterior.materials[*b]
             .total_cmp(&posterior.materials[*a])
-            .then_with(|| table.rows[*a].id.cmp(&table.rows[*b].id))
+            .then_with(|| table.ids.get(*a).cmp(table.ids.get(*b)))
     });
     let limit = if query.limit == 0 { SHOWN } else { query.limit };
     let shown: Vec<usize> = order
@@ -216,7 +219,7 @@ pub fn identify(library: &dyn Library, query: &Query) -> Identify {
 
 /// Skins that became likelier by what was seen and may well be there, most probable first.
 fn skins(library: &dyn Library, evidence: &Evidence<'_>, prior: &[f64]) -> Vec<Skin> {
-    let rows = &library.table().rows;
+    let table = library.table();
     let mut out: Vec<Skin> = evidence
         .over(prior)
         .into_iter()
@@ -225,14 +228,14 @@ fn skins(library: &dyn Library, evidence: &Evidence<'_>, prior: &[f64]) -> Vec<S
             let beneath = (0..with.len()).max_by(|a, b| {
                 with[*a]
                     .total_cmp(&with[*b])
-                    .then_with(|| rows[*b].id.cmp(&rows[*a].id))
+                    .then_with(|| table.ids.get(*b).cmp(table.ids.get(*a)))
             })?;
             let told = probability >= SKIN_TOLD && probability >= 2.0 * skin.prior;
             told.then(|| Skin {
                 name: skin.name,
                 prior: skin.prior,
                 probability,
-                over: Likely::new(Entry::of_row(&rows[beneath]), with[beneath]),
+                over: Likely::new(Entry::of_row(table, beneath), with[beneath]),
             })
         })
         .collect();
@@ -256,7 +259,7 @@ fn conclude(
     if let Some(best) = first
         && posterior.materials[best] >= THRESHOLD
     {
-        return Conclusion::Material(table.rows[best].id.clone());
+        return Conclusion::Material(table.ids.get(best).to_owned());
     }
     match families.first() {
         Some(family) if family.probability >= THRESHOLD => Conclusion::Family(family.id.clone()),
@@ -299,8 +302,9 @@ fn hazards(library: &dyn Library, query: &Query, posterior: &[f64]) -> Vec<(Haza
         let mut probability = 0.0;
         let mut possible = false;
         for (row, p) in table.rows.iter().zip(posterior) {
-            let asked = query.roles.is_empty() || row.roles.iter().any(|r| query.roles.contains(r));
-            if row.hazards.contains(hazard) {
+            let asked =
+                query.roles.is_empty() || row.roles.iter().any(|r| query.roles.contains(&r));
+            if row.hazards.contains(*hazard) {
                 probability += p;
                 possible |= asked || *p > 0.001;
             }

@@ -3,7 +3,7 @@
 
 use super::{Query, Stated};
 use crate::model::scene::age_weight;
-use crate::model::{Age, Group, Met, Role, Row, Site, Table};
+use crate::model::{Age, Group, Met, Role, Row, Set, Site, Table};
 
 /// A material whose record does not name the role asked for: it may still have been used so.
 const OTHER_ROLE: f64 = 0.06;
@@ -154,21 +154,21 @@ fn role(has: Role, query: &Query) -> f64 {
 /// How often it is met as what was asked for, there, on layers of these groups: the best of what its record
 /// says.
 fn met(row: &Row, query: &Query, groups: &[Group]) -> f64 {
-    let one = |met: Met, roles: &[Role], on: &[Group]| {
-        let roles = if roles.is_empty() { &row.roles } else { roles };
-        let fits = on.is_empty() || groups.is_empty() || groups.iter().any(|g| on.contains(g));
+    let one = |met: Met, roles: Set<Role>, on: Set<Group>| {
+        let roles = if roles.is_empty() { row.roles } else { roles };
+        let fits = on.is_empty() || groups.is_empty() || groups.iter().any(|g| on.contains(*g));
         let host = if fits { 1.0 } else { OTHER_HOST };
         roles
             .iter()
-            .map(|has| rate(met) * host * role(*has, query) * place(*has, query))
+            .map(|has| rate(met) * host * role(has, query) * place(has, query))
             .fold(0.0, f64::max)
     };
     row.met
         .iter()
-        .map(|(met, roles, on)| one(*met, roles, on))
+        .map(|(met, roles, on)| one(*met, *roles, *on))
         .reduce(f64::max)
         // The record does not say: as one that is met some times a year, anywhere.
-        .unwrap_or_else(|| one(Met::Sometimes, &[], &[]))
+        .unwrap_or_else(|| one(Met::Sometimes, Set::default(), Set::default()))
 }
 
 /// How often it is met in old restorations, as a rate beside `sometimes`, by what the vocabulary says
@@ -247,12 +247,10 @@ mod tests {
 
     fn row(years: Option<(i32, i32, i32, i32)>) -> Row {
         Row {
-            id: "x".into(),
-            name: "x".into(),
-            roles: vec![Role::Coating],
+            roles: [Role::Coating].into_iter().collect(),
             family: 0,
             years,
-            hazards: Vec::new(),
+            hazards: Set::default(),
             mixture: false,
             met: Vec::new(),
         }

@@ -124,7 +124,7 @@ fn all_odds(weighing: &Weighing<'_, '_>, sets: BTreeSet<u64>) -> BTreeMap<u64, R
     let (widest, members) = evidence.widest_part();
     let of_widest = |set: u64| members.iter().fold(0, |own, u| own | set & 1 << u);
     let mut sets: Vec<u64> = sets.into_iter().collect();
-    sets.sort_unstable_by_key(|set| (of_widest(*set), *set));
+    sets.sort_by_cached_key(|set| (of_widest(*set), *set));
     let n = evidence.usable.len();
     let mut out = BTreeMap::new();
     for alike in sets.chunk_by(|a, b| of_widest(*a) == of_widest(*b)) {

@@ -15,7 +15,7 @@ mod slip;
 pub mod token;
 
 pub use ast::File;
-pub use canonical::canonical;
+pub use canonical::{canonical, canonical_in};
 pub use expected::{Expected, Role, expected_at};
 pub use format::format;
 pub use parse::{DEEPEST, EDITION, parse};

@@ -77,18 +77,22 @@ impl std::fmt::Display for Basis {
                 key,
                 through: None,
                 locator,
-            } => write!(f, "{key}, {locator}"),
+            } => written(f, &[key, ", ", locator]),
             Self::Published {
                 key,
                 through: Some(other),
                 locator,
-            } => {
-                write!(f, "{key} through {other}, {locator}")
-            }
+            } => written(f, &[key, " through ", other, ", ", locator]),
             Self::Practice => f.write_str("practice"),
             Self::Memory => f.write_str("memory"),
         }
     }
+}
+
+/// Texts one after another: of one record some hundred bases are written, and what sets fields and fills
+/// columns was a twentieth of that answer.
+fn written(f: &mut std::fmt::Formatter<'_>, parts: &[&str]) -> std::fmt::Result {
+    parts.iter().try_for_each(|part| f.write_str(part))
 }
 
 /// File and line of a fact, so that an answer can be traced to the record.

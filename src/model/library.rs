@@ -12,6 +12,7 @@ use super::reagent::Reagents;
 use super::record::{
     Age, Agent, BenchTest, Carrier, Kind, Layer, Material, Method, Record, Source,
 };
+use super::set::{Set, TextColumn};
 use super::speech::Speech;
 use super::words::{Group, Hazard, Met, Role};
 
@@ -193,23 +194,19 @@ impl Feature {
 /// What the engines need of a material without decoding its record.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Row {
-    /// Id.
-    pub id: String,
-    /// Canonical name.
-    pub name: String,
     /// Roles.
-    pub roles: Vec<Role>,
+    pub roles: Set<Role>,
     /// Position of the family among the families of the table.
     pub family: u16,
     /// Years met in restoration: from, main from, main to, to (astronomical years).
     pub years: Option<(i32, i32, i32, i32)>,
     /// Hazards of the material itself.
-    pub hazards: Vec<Hazard>,
+    pub hazards: Set<Hazard>,
     /// Whether it is a recorded mixture.
     pub mixture: bool,
     /// How often it is met: as what (empty for all that it serves as), on what groups of layer (empty
     /// for any).
-    pub met: Vec<(Met, Vec<Role>, Vec<Group>)>,
+    pub met: Vec<(Met, Set<Role>, Set<Group>)>,
 }
 
 /// All materials against all liquids and tests.
@@ -217,6 +214,10 @@ pub struct Row {
 pub struct Table {
     /// One row a material, in the order of the pack.
     pub rows: Vec<Row>,
+    /// Their ids.
+    pub ids: TextColumn,
+    /// Their canonical names.
+    pub names: TextColumn,
     /// Family ids with names, in order.
     pub families: Vec<(String, String)>,
     /// One feature a liquid or test that any material answers to; read when something was seen.
@@ -262,6 +263,12 @@ impl DerefMut for Features {
 }
 
 impl Table {
+    /// Position of a material.
+    #[must_use]
+    pub fn material(&self, id: &str) -> Option<usize> {
+        self.ids.iter().position(|own| own == id)
+    }
+
     /// Position of a feature.
     #[must_use]
     pub fn feature(&self, id: &str) -> Option<usize> {

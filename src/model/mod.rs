@@ -17,6 +17,7 @@ pub mod outcome;
 pub mod reagent;
 pub mod record;
 pub mod scene;
+mod set;
 pub mod speech;
 pub mod truth;
 pub mod words;
@@ -34,6 +35,7 @@ pub use record::{
     Agent, AgentSort, BenchTest, Carrier, Family, Head, Kind, Layer, Method, Names, Record, Source,
     gravest,
 };
+pub use set::{Member, Set, TextColumn};
 pub use truth::Truth;
 pub use words::{
     Action, Ageing, Class, Condition, Custom, Effect, Group, Hazard, Met, Order, Purpose, Response,

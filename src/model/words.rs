@@ -37,6 +37,14 @@ macro_rules! words {
             }
         }
 
+        impl super::set::Member for $name {
+            const ALL: &'static [Self] = Self::ALL;
+
+            fn number(self) -> usize {
+                self as usize
+            }
+        }
+
         impl std::fmt::Display for $name {
             fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
                 f.write_str(self.word())

@@ -9,7 +9,7 @@ use super::entry::{Bytes, Section};
 use super::write::WriteError;
 use crate::model::{
     Agent, BenchTest, Class, Column, Feature, Kind, Lazy, Material, Record, Response, Row, Scale,
-    Table,
+    Table, TextColumn,
 };
 use crate::units::Reading;
 
@@ -49,10 +49,15 @@ where
     }
     let mut answers = Answers::new(&liquids, &tests);
     let mut rows = Vec::new();
+    let (mut ids, mut names) = (TextColumn::default(), TextColumn::default());
     for record in records(Kind::Material) {
         if let Record::Material(it) = record? {
             answers.note(rows.len(), &it);
             rows.push(row(&it, &families)?);
+            let head = &it.head;
+            if !(ids.push(&head.id) && names.push(&head.names.name)) {
+                return Err(WriteError::TooLarge);
+            }
         }
     }
     let mut features = Features::default();
@@ -67,7 +72,7 @@ where
         let [fresh, aged] = answers.of_test(test, rows.len());
         features.add(test, fresh, aged)?;
     }
-    let mut out = postcard::to_allocvec(&(rows, families))?;
+    let mut out = postcard::to_allocvec(&(rows, ids, names, families))?;
     out.extend(postcard::to_allocvec(&features.count)?);
     out.extend(features.bytes);
     let scales: Vec<&Scale> = features.scales.iter().map(|it| &**it).collect();
@@ -78,10 +83,12 @@ where
 /// What [`table`] wrote and a pack holds at a place.
 pub(super) fn read(bytes: &Bytes, place: Range<usize>) -> Option<Table> {
     let own = bytes.get(place.clone())?;
-    let ((rows, families), features) = postcard::take_from_bytes(own).ok()?;
+    let ((rows, ids, names, families), features) = postcard::take_from_bytes(own).ok()?;
     let start = own.len() - features.len();
     Some(Table {
         rows,
+        ids,
+        names,
         families,
         features: Lazy::lying_in(Section::piece(bytes, place, start)?),
     })
@@ -140,17 +147,18 @@ fn row(material: &Material, families: &[(String, String)]) -> Result<Row, WriteE
         (None, None) => None,
     };
     Ok(Row {
-        id: head.id.clone(),
-        name: head.names.name.clone(),
-        roles: material.roles.clone(),
+        roles: material.roles.iter().copied().collect(),
         family,
         years,
-        hazards: material.hazards(),
+        hazards: material.hazards().into_iter().collect(),
         mixture: !material.made_of.is_empty(),
         met: material
             .met
             .iter()
-            .map(|m| (m.met, m.roles.clone(), m.groups.clone()))
+            .map(|m| {
+                let roles = m.roles.iter().copied().collect();
+                (m.met, roles, m.groups.iter().copied().collect())
+            })
             .collect(),
     })
 }

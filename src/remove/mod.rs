@@ -246,17 +246,18 @@ impl Plan {
         let table = library.table();
         let row = table.rows.get(material)?;
         let hazards = row.hazards.iter().filter(|h| Hazard::HIDDEN.contains(h));
+        let id = table.ids.get(material);
         Some(Self {
             scene: Scene {
                 layers,
                 target: Target {
                     candidates: vec![(material, 1.0)],
                     aged: aged.clamp(0.0, 1.0),
-                    hazards: hazards.map(|h| (*h, 1.0)).collect(),
+                    hazards: hazards.map(|h| (h, 1.0)).collect(),
                     ..Target::nothing(site)
                 },
                 materials: vec![Suspect {
-                    id: row.id.clone(),
+                    id: id.to_owned(),
                     family: table
                         .families
                         .get(usize::from(row.family))
@@ -267,7 +268,7 @@ impl Plan {
             },
             barred: Barred::default(),
             limit: 0,
-            called: row.id.clone(),
+            called: id.to_owned(),
         })
     }
 }

@@ -21,7 +21,7 @@ pub fn case(it: &Case, width: u16) -> String {
     actions(&paper, &mut out, it);
     photographs(&paper, &mut out, it);
     last_change(&mut out, it);
-    safe_lines(&out)
+    safe_lines(out)
 }
 
 fn layers(paper: &Paper, out: &mut String, it: &Case) {
@@ -232,7 +232,7 @@ fn parts(paper: &Paper, out: &mut String, list: &[(&str, &Option<String>)]) {
 pub fn line(id: &str, text: &str, width: u16) -> String {
     let mut out = String::new();
     Paper::new(width).wrap(&mut out, &format!("{id}  "), text);
-    safe_lines(&out)
+    safe_lines(out)
 }
 
 fn entry(paper: &Paper, out: &mut String, id: &str, text: &str, rest: &[(&str, &Option<String>)]) {
@@ -405,7 +405,7 @@ pub fn review(list: &[Reviewed], width: u16) -> String {
     }
     out.push('\n');
     corpus(&paper, &mut out, list);
-    safe_lines(&out)
+    safe_lines(out)
 }
 
 /// Which corpus answers now, and of how many questions another one did.

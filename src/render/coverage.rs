@@ -62,7 +62,7 @@ pub fn coverage(counts: &Coverage, width: u16, spoken: bool) -> String {
         counts.sources,
         counts.version
     ));
-    safe_lines(&out)
+    safe_lines(out)
 }
 
 /// Field by field: how many records state it, to how many it does not apply, for how many it was
@@ -93,7 +93,7 @@ pub fn fields(counts: &Coverage) -> String {
             out.push('\n');
         }
     }
-    safe_lines(&out)
+    safe_lines(out)
 }
 
 fn line(row: &FieldCoverage, widest: usize) -> String {

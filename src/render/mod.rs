@@ -7,6 +7,8 @@ mod export;
 mod json;
 mod table;
 
+use std::borrow::Cow;
+
 pub use case::{case, case_json, line, review, review_json};
 pub use coverage::{coverage, fields};
 pub use diagnostic::{diagnostics, finding};
@@ -18,23 +20,28 @@ pub use table::{table, text};
 /// direction marks become visible, so that a record can neither colour nor move the cursor.
 #[must_use]
 pub fn safe(text: &str) -> String {
+    shown(text).into_owned()
+}
+
+/// [`safe`] without a copy of what is safe as it stands.
+fn shown(text: &str) -> Cow<'_, str> {
     if is_plain(text, false) {
-        return text.to_owned();
+        return Cow::Borrowed(text);
     }
-    text.chars()
-        .map(|c| match c {
-            '\n' | '\t' => ' ',
-            c if acts(c) => '\u{fffd}',
-            c => c,
-        })
-        .collect()
+    let shown = text.chars().map(|c| match c {
+        '\n' | '\t' => ' ',
+        c if acts(c) => '\u{fffd}',
+        c => c,
+    });
+    Cow::Owned(shown.collect())
 }
 
 /// The same for text of several lines, whose ends stay.
 #[must_use]
-pub fn safe_lines(text: &str) -> String {
-    if is_plain(text, true) {
-        return text.to_owned();
+pub fn safe_lines(text: impl Into<String>) -> String {
+    let text = text.into();
+    if is_plain(&text, true) {
+        return text;
     }
     let lines: Vec<String> = text.split('\n').map(safe).collect();
     lines.join("\n")

@@ -7,7 +7,7 @@ use crate::lang::ast::{self, Comparison, Condition, Measure, Relation, TestKind,
 use crate::lang::reserved::Verb;
 use crate::model::naming::fold;
 use crate::model::scene::Barred;
-use crate::model::{Criterion, Kind, Purpose, Role, Site};
+use crate::model::{Criterion, Kind, Purpose, Record, Role, Site};
 use crate::resolve::CheckedCondition;
 use crate::span::Spanned;
 use crate::units::{Dimension, Reading, Tag};
@@ -159,10 +159,14 @@ impl Resolver<'_> {
         };
         if roles.is_empty() {
             let joins = query.to.is_some() || query.carrying.is_some();
-            let table = self.library.table();
-            let own = among
+            let first = among
                 .first()
-                .map_or(&[][..], |m| table.rows[*m].roles.as_slice());
+                .and_then(|m| self.library.record(Kind::Material, *m));
+            // In the order of the record, not of the table.
+            let own = match &first {
+                Some(Record::Material(it)) => it.roles.as_slice(),
+                _ => &[],
+            };
             let first = own.iter().find_map(as_purpose);
             return Some(
                 if joins && (own.is_empty() || own.contains(&Role::Adhesive)) {

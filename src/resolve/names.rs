@@ -223,10 +223,10 @@ impl Resolver<'_> {
         {
             let table = self.library.table();
             let id = self.library.id(Kind::Family, *index)?;
-            let rows = table.rows.iter();
+            let rows = table.rows.iter().zip(table.names.iter());
             out.extend(
-                rows.filter(|row| table.families[row.family as usize].0 == id)
-                    .map(|row| row.name.clone()),
+                rows.filter(|(row, _)| table.families[row.family as usize].0 == id)
+                    .map(|(_, name)| name.to_owned()),
             );
         }
         if kinds == [Kind::Layer] {

@@ -153,7 +153,7 @@ fn a_fact_answers_where_a_test_reads_it() {
     let table = embedded().table();
     let of = |test: &str, material: &str| {
         let feature = &table.features[table.feature(test).unwrap()];
-        let row = table.rows.iter().position(|r| r.id == material).unwrap();
+        let row = table.material(material).unwrap();
         let set = feature.fresh.get(row);
         (0..feature.outcomes().len())
             .filter(|n| set >> n & 1 == 1)
@@ -182,12 +182,7 @@ fn a_liquid_laid_on_in_place_may_miss_a_joint() {
         let it = identify(&format!(
             "identify adhesive (join) on fired clay that is unaffected by ethanol {notes}"
         ));
-        let row = embedded()
-            .table()
-            .rows
-            .iter()
-            .position(|r| r.id == "shellac")
-            .unwrap();
+        let row = embedded().table().material("shellac").unwrap();
         it.posterior.materials[row]
     };
     assert!(shellac("(poultice)") > 1.2 * shellac("(crumb)"));
@@ -212,7 +207,7 @@ fn what_it_is_called_and_how_thick_it_is_weigh() {
             "identify material on marble that looks white, {said}"
         ));
         let rows = embedded().table().rows.iter().zip(&it.posterior.materials);
-        rows.filter(|(row, _)| row.roles == [palinode::model::Role::Coating])
+        rows.filter(|(row, _)| row.roles.iter().eq([palinode::model::Role::Coating]))
             .map(|(_, p)| p)
             .sum::<f64>()
     };
@@ -524,11 +519,7 @@ fn where_in_identify_leaves_out_only_what_is_denied() {
     ));
     let p = |it: &palinode::answer::Identify| {
         let table = embedded().table();
-        let m = table
-            .rows
-            .iter()
-            .position(|r| r.id == "paraloid-b-72")
-            .unwrap();
+        let m = table.material("paraloid-b-72").unwrap();
         it.posterior.materials[m]
     };
     assert!(p(&all) > 0.001);

@@ -14,7 +14,7 @@ fn identify(query: &str) -> Identify {
 
 fn of(it: &Identify, id: &str) -> f64 {
     let table = palinode::model::Library::table(palinode::embedded());
-    let at = table.rows.iter().position(|r| r.id == id).unwrap();
+    let at = table.material(id).unwrap();
     it.posterior.materials[at]
 }
 
@@ -116,7 +116,7 @@ fn a_thick_mass_is_no_coat() {
             .rows
             .iter()
             .zip(&it.posterior.materials)
-            .filter(|(row, _)| row.roles.contains(&palinode::model::Role::Fill))
+            .filter(|(row, _)| row.roles.contains(palinode::model::Role::Fill))
             .map(|(_, p)| p)
             .sum::<f64>()
     };

@@ -121,7 +121,7 @@ fn the_frequencies_fit_the_corpus() {
     let data = materials();
     assert!(data.all.len() >= 60, "{}", data.all.len());
     for (id, fresh, aged) in &data.all {
-        assert!(table.rows.iter().any(|r| r.id == *id), "no material {id}");
+        assert!(table.material(id).is_some(), "no material {id}");
         for (test, shares) in fresh.iter().chain(aged) {
             let feature = table
                 .feature(test)
@@ -236,7 +236,7 @@ fn specimen(data: &Materials, noise: &Noise, table: &Table, random: &mut Random)
     let drawn = random.below(data.all.len());
     let (id, fresh, aged) = &data.all[drawn];
     let own = if random.yes(80) { aged } else { fresh };
-    let material = table.rows.iter().position(|r| r.id == *id).unwrap();
+    let material = table.material(id).unwrap();
     let mut tests: Vec<String> = own.keys().cloned().collect();
     let wanted = 4 + random.below(5);
     while tests.len() > wanted {
@@ -244,7 +244,7 @@ fn specimen(data: &Materials, noise: &Noise, table: &Table, random: &mut Random)
         tests.remove(gone);
     }
     let query = Query {
-        roles: vec![*random.pick(&table.rows[material].roles)],
+        roles: vec![*random.pick(&embedded().material(id).unwrap().roles)],
         observations: observed(own, &tests, noise, table, random),
         now: crate::engines::NOW,
         ..Query::default()
@@ -263,14 +263,14 @@ fn hidden(answer: &Identify, table: &Table, material: usize) -> usize {
         .hazards
         .iter()
         .filter(|h| Hazard::HIDDEN.contains(h))
-        .filter(|h| !answer.hazards.iter().any(|left| left.hazard == **h))
+        .filter(|h| !answer.hazards.iter().any(|left| left.hazard == *h))
         .count()
 }
 
 /// Whether a wrong one was given above 90 % that lacks a hazard which the specimen carries.
 fn lulled(p: &[f64], table: &Table, material: usize) -> bool {
     let first = leading(p);
-    let lacks = |h: &&Hazard| !table.rows[first].hazards.contains(h);
+    let lacks = |h: &Hazard| !table.rows[first].hazards.contains(*h);
     let hazards = table.rows[material].hazards.iter();
     p[first] > 0.9
         && first != material

@@ -156,11 +156,11 @@ fn place(it: &Identify, e: &Expected) -> Option<usize> {
 /// proves, where it proves no more, else those of the materials that it names.
 fn family_is_right(it: &Identify, e: &Expected) -> bool {
     let table = embedded().table();
-    let named = table.rows.iter().filter(|row| e.accept.contains(&row.id));
+    let named = e.accept.iter().filter_map(|id| table.material(id));
     let right: BTreeSet<&str> = e
         .family
         .iter()
-        .chain(named.map(|row| &table.families[usize::from(row.family)].0))
+        .chain(named.map(|m| &table.families[usize::from(table.rows[m].family)].0))
         .map(String::as_str)
         .collect();
     it.families

@@ -219,7 +219,12 @@ fn still_in_use_has_no_last_year() {
         let used = record.head().facts.years("used");
         if used.is_some_and(|y| y.to == YearEnd::Now) {
             tried += 1;
-            assert_eq!(row.years.map(|y| y.3), Some(i32::MAX), "{}", row.id);
+            assert_eq!(
+                row.years.map(|y| y.3),
+                Some(i32::MAX),
+                "{}",
+                record.head().id
+            );
         }
     }
     assert!(tried > 0);

@@ -48,10 +48,7 @@ fn a_green_glow_points_to_an_aged_natural_resin() {
         identify("identify varnish on oil paint that fluoresces green under uv-a, looks yellowed");
     // A natural resin under wax is one still, though its record stands with the waxes.
     let table = embedded().table();
-    let waxed = table
-        .rows
-        .iter()
-        .position(|r| r.id == "wax-over-natural-resin");
+    let waxed = table.material("wax-over-natural-resin");
     let waxed = waxed.map_or(0.0, |m| it.posterior.materials[m]);
     // So is one that was cooked into oil, as copal and amber were.
     let share = family(&it, "natural-resin") + family(&it, "oil-resin") + waxed;

@@ -6,7 +6,7 @@ use palinode::answer::{Conclusion, Fork, Stop, Then};
 use palinode::identify::gain::Outcomes;
 use palinode::identify::{Query, identify, next_tests, posterior};
 use palinode::model::scene::{Observation, Posterior, SceneLayer};
-use palinode::model::{Feature, Features, Hazard, Library, Role, Row, Scale, Specimen, Table};
+use palinode::model::{Feature, Features, Hazard, Library, Role, Row, Scale, Set, Specimen, Table};
 use palinode::{embedded, gate};
 
 use crate::calibration::{Materials, Noise, materials, noise, observed};
@@ -70,7 +70,7 @@ fn unknown(data: &Materials, noise: &Noise, library: &Changed, random: &mut Rand
     let (id, fresh, aged) = &data.all[random.below(data.all.len())];
     let own = if random.yes(80) { aged } else { fresh };
     let table = library.table();
-    let material = table.rows.iter().position(|r| r.id == *id).unwrap();
+    let material = table.material(id).unwrap();
     let tests: Vec<String> = own.keys().cloned().collect();
     let mut seen = observed(own, &tests, noise, table, random);
     for one in &mut seen {
@@ -81,7 +81,7 @@ fn unknown(data: &Materials, noise: &Noise, library: &Changed, random: &mut Rand
     }
     Unknown {
         material,
-        roles: vec![*random.pick(&table.rows[material].roles)],
+        roles: vec![*random.pick(&library.material(id).unwrap().roles)],
         answers: tests.into_iter().zip(seen).collect(),
     }
 }
@@ -478,14 +478,13 @@ fn followed(bench: &str, fork: &Fork, seen: &[Observation], gaps: &mut Vec<(f64,
         let full = identify(embedded(), &query);
         let (name, p) = &leaf.leading[0];
         let rows = || table.rows.iter().zip(&full.posterior.materials);
+        let mut names = table.names.iter().zip(&full.posterior.materials);
         let said: f64 = match &leaf.conclusion {
             Conclusion::Family(id) => rows()
                 .filter(|(row, _)| table.families[usize::from(row.family)].0 == *id)
                 .map(|(_, p)| p)
                 .sum(),
-            _ => rows()
-                .find(|(row, _)| row.name == *name)
-                .map_or(0.0, |(_, p)| *p),
+            _ => names.find(|(own, _)| own == name).map_or(0.0, |(_, p)| *p),
         };
         gaps.push(((said - p).abs(), full.conclusion == leaf.conclusion));
     }
@@ -702,14 +701,13 @@ fn two_steps_find_what_one_does_not() {
 fn made_up() -> (Changed, [&'static str; 3]) {
     let ids = ["colour", "hardness", "texture"];
     let whole = embedded().table();
-    let row = |m: usize, family: u16| Row {
-        roles: vec![Role::Coating],
+    let row = |family: u16| Row {
+        roles: [Role::Coating].into_iter().collect(),
         family,
         years: None,
-        hazards: Vec::new(),
+        hazards: Set::default(),
         mixture: false,
         met: Vec::new(),
-        ..whole.rows[m].clone()
     };
     let feature = |id: &str, hit: f64, sets: [u64; 4]| Feature {
         reads: None,
@@ -736,7 +734,9 @@ fn made_up() -> (Changed, [&'static str; 3]) {
         aged: sets.iter().copied().collect(),
     };
     let table = Table {
-        rows: vec![row(0, 0), row(1, 0), row(2, 1), row(3, 1)],
+        rows: vec![row(0), row(0), row(1), row(1)],
+        ids: whole.ids.clone(),
+        names: whole.names.clone(),
         families: whole.families[..2].to_vec(),
         features: Features::from(vec![
             feature(ids[0], 0.99, [1, 2, 1, 2]),

@@ -8,7 +8,7 @@ use palinode::answer::{
     Answer, Body, Cell, Compare, Entry, Find, HeldBack, Identify, Remove, Shown,
 };
 use palinode::eval::Session;
-use palinode::model::{Library, Row};
+use palinode::model::Library;
 use palinode::{embedded, lang, render, resolve};
 use serde::Deserialize;
 
@@ -168,16 +168,18 @@ fn identified(it: &Identify, verb: &str, rest: &str) -> Result<(), String> {
         "family" | "material" => {
             let (id, bound) = rest.split_once(' ').unwrap();
             let table = embedded().table();
-            let named = |row: &Row| match verb {
-                "family" => table.families[usize::from(row.family)].0 == id,
-                _ => row.id == id,
-            };
-            assert!(table.rows.iter().any(named), "no {verb} {id}");
-            let share: f64 = table
-                .rows
+            let rows = table.rows.iter().zip(table.ids.iter());
+            let named: Vec<bool> = rows
+                .map(|(row, own)| match verb {
+                    "family" => table.families[usize::from(row.family)].0 == id,
+                    _ => own == id,
+                })
+                .collect();
+            assert!(named.contains(&true), "no {verb} {id}");
+            let share: f64 = named
                 .iter()
                 .zip(&it.posterior.materials)
-                .filter(|(row, _)| named(row))
+                .filter(|(is_named, _)| **is_named)
                 .map(|(_, p)| p)
                 .sum();
             let held = match bound.split_once(' ').unwrap() {

@@ -1,7 +1,7 @@
 //! One step and two: what a test is worth, and what it is worth with the best that can follow it.
 
 use super::cost::Cost;
-use crate::identify::gain::{Outcomes, between};
+use crate::identify::gain::{Outcomes, between, dot};
 
 /// What a bit is worth that only tells members of one family apart, beside one that tells families
 /// apart: members of a family mostly come off alike, so the family is asked first. A quarter and a tenth were
@@ -56,6 +56,8 @@ pub(super) struct Rate {
 struct Now {
     /// Expected bits of each test.
     gains: Vec<f64>,
+    /// Bits that each test tells where a hypothesis is true, hypothesis by hypothesis, test by test.
+    told: Vec<f64>,
     /// Entropy of the families.
     families: f64,
     /// What discounts each test.
@@ -161,6 +163,7 @@ impl Field {
     fn now(&self, state: &State) -> Now {
         Now {
             gains: self.outcomes.gains(&state.belief),
+            told: self.outcomes.told(&state.belief),
             families: between(&state.belief, &self.ends),
             discounts: (0..self.outcomes.tests())
                 .map(|test| self.discount(state, test))
@@ -199,7 +202,7 @@ impl Field {
         for _ in 0..ROUNDS {
             let value = rate.map_or(begin, |it| it.value);
             let (better, opens) =
-                self.with_best((state, test), &mut sequels, (worth_alone, cost), value);
+                self.with_best((state, now, test), &mut sequels, (worth_alone, cost), value);
             if better <= value + ALIKE {
                 break;
             }
@@ -215,7 +218,7 @@ impl Field {
     /// leaves something; and the test that most probably follows.
     fn with_best(
         &self,
-        (state, test): (&State, usize),
+        (state, now, test): (&State, &Now, usize),
         sequels: &mut [Sequel],
         (worth_alone, cost): (f64, f64),
         rate: f64,
@@ -224,7 +227,7 @@ impl Field {
         let mut most = 0.0;
         let mut first = None;
         for sequel in sequels {
-            let Some(it) = self.best(&state.belief, test, sequel, rate) else {
+            let Some(it) = self.best((&state.belief, now), test, sequel, rate) else {
                 continue;
             };
             let probability = sequel.probability;
@@ -271,7 +274,7 @@ impl Field {
         let crumb = self.crumb_after(state.crumb, test, &[outcome]);
         // The first outcome is the positive one.
         let opened = if outcome > 0 { state.opened(test) } else { &[] };
-        let mut out = Vec::new();
+        let mut out = Vec::with_capacity(self.outcomes.tests());
         for next in 0..self.outcomes.tests() {
             if next == test || !(state.open[next] || opened.contains(&next)) {
                 continue;
@@ -303,7 +306,7 @@ impl Field {
     /// first. Of the others no more is reckoned than shows that they leave less.
     fn best(
         &self,
-        before: &[f64],
+        (before, now): (&[f64], &Now),
         test: usize,
         sequel: &mut Sequel,
         rate: f64,
@@ -317,9 +320,13 @@ impl Field {
         let After { belief, families } = sequel.after.get_or_insert_with(|| {
             let belief = self.outcomes.posterior(before, &[(test, *outcome)]);
             let families = between(&belief, &self.ends);
+            // What a test tells on the whole is least where its outcomes are foretold as they are likely: with
+            // what was foretold before the outcome it tells no less (Gibbs 1876; from memory).
             for it in followers.iter_mut() {
-                it.bound(it.bits, families);
+                let told = &now.told[it.test * belief.len()..][..belief.len()];
+                it.bound(it.bits.min(it.discount * dot(&belief, told)), families);
             }
+            followers.retain(|it| it.left(rate) > 0.0);
             // The most promising first, so that most of the others need not be reckoned.
             followers.sort_by(|a, b| b.left(rate).total_cmp(&a.left(rate)));
             After { belief, families }

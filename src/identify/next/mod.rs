@@ -179,7 +179,15 @@ impl<'a> Plan<'a> {
             hazards: Vec::new(),
         };
         let shelf = Shelf::new(library, ground);
-        for (f, columns) in plan.considered(query, posterior.aged, records, &belief) {
+        let considered = plan.considered(query, posterior.aged, records, &belief);
+        // What grows by doubling touches twice the memory.
+        let outcomes = considered.iter();
+        let outcomes = outcomes.map(|(f, _)| table.features[*f].outcomes().len());
+        plan.field
+            .outcomes
+            .reserve(considered.len(), outcomes.sum());
+        plan.on_file.reserve(considered.len());
+        for (f, columns) in considered {
             let feature = &table.features[f];
             let Some(on_file) = shelf.read(feature) else {
                 continue;
@@ -203,7 +211,7 @@ impl<'a> Plan<'a> {
             .iter()
             .map(|(hazard, p)| {
                 let carriers: Vec<usize> = (0..plan.candidates.len())
-                    .filter(|k| table.rows[plan.candidates[*k]].hazards.contains(hazard))
+                    .filter(|k| table.rows[plan.candidates[*k]].hazards.contains(*hazard))
                     .collect();
                 let own: f64 = carriers.iter().map(|k| belief[*k]).sum();
                 (*hazard, (p - own).max(0.0), carriers)
@@ -442,7 +450,7 @@ impl<'a> Plan<'a> {
             {
                 out.push(Pointer {
                     outcome: word.clone(),
-                    leader: self.table.rows[m].name.clone(),
+                    leader: self.table.names.get(m).to_owned(),
                 });
             }
         }

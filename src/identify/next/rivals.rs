@@ -32,7 +32,7 @@ impl Plan<'_> {
     /// The two most probable candidates; `None` where there are not two, or one has next to nothing.
     pub(super) fn pair(&self, belief: &[f64]) -> Option<Pair> {
         let mut order: Vec<usize> = (0..self.candidates.len()).collect();
-        let id = |k: usize| &self.table.rows[self.candidates[k]].id;
+        let id = |k: usize| self.table.ids.get(self.candidates[k]);
         order.sort_by(|a, b| {
             belief[*b]
                 .total_cmp(&belief[*a])
@@ -88,8 +88,8 @@ impl Plan<'_> {
             })
         });
         let told = |k: usize| {
-            let row = &self.table.rows[self.candidates[pair[k].0]];
-            Likely::new(Entry::of_row(row), state.belief[pair[k].0])
+            let material = self.candidates[pair[k].0];
+            Likely::new(Entry::of_row(self.table, material), state.belief[pair[k].0])
         };
         Some(Rivals {
             between: [told(0), told(1)],

@@ -182,14 +182,14 @@ fn leaf(plan: &Plan<'_>, belief: &[f64], end: End) -> Leaf {
     let names = |count: usize| -> Vec<(String, f64)> {
         let shown = order.iter().take(count);
         shown
-            .map(|(m, p)| (plan.table.rows[*m].name.clone(), *p))
+            .map(|(m, p)| (plan.table.names.get(*m).to_owned(), *p))
             .collect()
     };
     let family = plan.leading_family(belief);
     let threshold = crate::identify::THRESHOLD;
     let (conclusion, leading) = match (order.first(), family) {
         (Some((m, p)), _) if *p >= threshold => (
-            Conclusion::Material(plan.table.rows[*m].id.clone()),
+            Conclusion::Material(plan.table.ids.get(*m).to_owned()),
             names(1),
         ),
         (_, Some((family, share))) if share * scale >= threshold => {

@@ -104,7 +104,7 @@ pub fn export_csv(records: &[Record]) -> Result<String, csv::Error> {
         }
     }
     let bytes = writer.into_inner().map_err(|e| e.into_error())?;
-    Ok(super::safe_lines(&String::from_utf8_lossy(&bytes)))
+    Ok(super::safe_lines(String::from_utf8_lossy(&bytes)))
 }
 
 /// Every fact of a record, with its section (`facts`, `fresh`, `harm sound` …) and its key.

@@ -7,7 +7,7 @@ use comfy_table::LineStyle;
 use super::{Paper, some};
 use crate::answer::{Extent, Find, Match, Shown, shortened};
 use crate::model::Verdict;
-use crate::render::safe;
+use crate::render::{safe, shown};
 
 /// Fields of which nothing is left out at a glance: people and the object depend on them.
 const GRAVE: [&str; 3] = ["caution", "hazards", "legal"];
@@ -85,8 +85,15 @@ impl<'a> Group<'a> {
         };
         for (k, said) in self.claims.iter().enumerate() {
             let part = if k > 0 { "; " } else { "" };
-            let (text, note, by) = (safe(said.text), safe(said.note), safe(said.by));
-            let _ = write!(out, "{part}{text}{note} [{by}");
+            for text in [
+                part,
+                &shown(said.text),
+                &shown(said.note),
+                " [",
+                &shown(said.by),
+            ] {
+                out.push_str(text);
+            }
             if said.more > 0 {
                 let _ = write!(out, " +{}", said.more);
             }
@@ -188,13 +195,14 @@ impl Paper {
         for value in &row.values {
             let groups = match fields.iter_mut().find(|(field, _)| *field == value.field) {
                 Some((_, groups)) => groups,
-                None => &mut fields.push_mut((&value.field, Vec::new())).1,
+                None => &mut fields.push_mut((&value.field, Vec::with_capacity(1))).1,
             };
             let group = match groups.iter_mut().find(|it| it.name == value.group) {
                 Some(group) => group,
                 None => groups.push_mut(Group {
                     name: &value.group,
-                    claims: Vec::new(),
+                    // Mostly one.
+                    claims: Vec::with_capacity(1),
                 }),
             };
             group.add(value);

@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use super::{Paper, percent};
-use crate::answer::{Conclusion, Identify};
+use crate::answer::{Conclusion, Identify, QUARRELS_TOLD};
 use crate::model::Hazard;
 use crate::render::safe;
 
@@ -81,7 +81,7 @@ impl Paper {
 
     /// What speaks against the first, what the order hangs on, what no record says.
     fn doubts(&self, out: &mut String, it: &Identify) {
-        for c in it.candidates.iter().take(3) {
+        for c in it.candidates.iter().take(QUARRELS_TOLD) {
             for contradiction in &c.contradictions {
                 self.wrap(
                     out,

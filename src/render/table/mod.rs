@@ -36,8 +36,11 @@ pub fn text(answer: &Answer) -> String {
     written(answer, &Paper::spoken())
 }
 
+/// Bytes of most answers, so that few are copied while they grow.
+const PAGE: usize = 24 << 10;
+
 fn written(answer: &Answer, paper: &Paper) -> String {
-    let mut out = String::new();
+    let mut out = String::with_capacity(PAGE);
     // The plan and the search for what emptied an answer stand in place of it; a derivation stands
     // beneath it.
     let replaced = matches!(
@@ -96,7 +99,11 @@ fn written(answer: &Answer, paper: &Paper) -> String {
             };
             paper.wrap(&mut out, &format!("{}: ", source.head.id), &safe(&text));
         }
-        if rest > 0 {
+        let is_short = matches!(&answer.body, Body::Identify(it) if it.candidates.len() > 1);
+        if is_short {
+            let text = "More stand behind the other candidates (--format json).";
+            paper.wrap(&mut out, "", text);
+        } else if rest > 0 {
             let text = format!("{rest} more stand behind what is not shown (--format json)");
             paper.wrap(&mut out, "", &text);
         }
@@ -108,7 +115,7 @@ fn written(answer: &Answer, paper: &Paper) -> String {
     );
     // Names, bases and keys come from many places; a table has no colour of its own that this
     // could take away.
-    safe_lines(&out)
+    safe_lines(out)
 }
 
 /// Sources named behind one statement.
