@@ -30,8 +30,8 @@ pub use identify::{
 pub use named::{Entry, Likely, Part};
 pub use next::{Branch, End, Fork, Leaf, NextTest, Offer, Pointer, Rivals, Separator, Stop, Then};
 pub use remove::{
-    EffectSeen, Footing, Held, HeldBack, Idle, LayerHarm, Preliminary, Remove, RuledOut, Rung,
-    TRIED,
+    EffectSeen, Footing, Held, HeldBack, Idle, LayerHarm, NOT_HERE, Preliminary, Remove, RuledOut,
+    Rung, TRIED,
 };
 
 use crate::model::{Basis, Source};

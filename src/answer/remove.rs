@@ -130,6 +130,9 @@ pub struct EffectSeen {
     pub notes: Vec<String>,
 }
 
+/// What is said of the effect of a way that is kept to other layers: of these nothing is recorded.
+pub const NOT_HERE: &str = "not recorded";
+
 /// What a step does to one layer.
 #[derive(Clone, Debug)]
 pub struct LayerHarm {

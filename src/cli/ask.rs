@@ -133,7 +133,11 @@ impl<'a> Asking<'a> {
         };
         let mut exit = Exit::Answered;
         for (statement, parsed) in checked.iter().zip(&file.statements) {
-            let canonical = lang::canonical_in(&file, text, statement.span);
+            // A page does not repeat what was asked.
+            let canonical = match self.form {
+                Form::Json => lang::canonical_in(&file, text, statement.span),
+                Form::Table | Form::Text => String::new(),
+            };
             match self.session.run(statement, canonical) {
                 Ok(answer) => {
                     exit = exit.worse(standing(&answer).into());

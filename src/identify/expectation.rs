@@ -37,14 +37,12 @@ const SILENT_ANSWERS: f64 = 0.15;
 
 /// The corpus as a prior weighs it, and the families of it that are told apart.
 pub(super) struct Weighed {
-    /// By material.
-    weights: Vec<f64>,
+    /// The place of its family and its weight, by material.
+    materials: Vec<(usize, f64)>,
     /// Of all records, at both ages.
     whole: f64,
     /// Place of each family that is told apart; of the others one past the last.
     places: Vec<usize>,
-    /// The same by material.
-    place_of: Vec<usize>,
     /// Families that are told apart.
     told: usize,
 }
@@ -63,11 +61,8 @@ impl Weighed {
             .collect();
         Self {
             whole: Age::BOTH.len() as f64 * (sum(prior) + LITTLE * prior.len() as f64),
-            weights: prior.iter().map(|p| p + LITTLE).collect(),
-            place_of: table
-                .rows
-                .iter()
-                .map(|row| places[usize::from(row.family)])
+            materials: (table.rows.iter().zip(prior))
+                .map(|(row, p)| (places[usize::from(row.family)], p + LITTLE))
                 .collect(),
             places,
             told,
@@ -119,16 +114,16 @@ impl<'a> Expectation<'a> {
         let mut total = vec![0.0; corpus.told + 1];
         for column in [&feature.fresh, &feature.aged] {
             column.for_each_present(|m, set| {
-                let (place, weight) = (corpus.place_of[m], corpus.weights[m]);
+                let (place, weight) = corpus.materials[m];
                 total[place] += weight;
-                let own = &mut words[place * n..(place + 1) * n];
+                let own = place * n;
                 // Most records say one word.
                 if set.is_power_of_two() {
-                    own[set.trailing_zeros() as usize] += weight;
+                    words[own + set.trailing_zeros() as usize] += weight;
                 } else {
                     let share = weight / f64::from(set.count_ones());
                     for bit in bits(set) {
-                        own[bit] += share;
+                        words[own + bit] += share;
                     }
                 }
             });

@@ -27,7 +27,7 @@ mod weights;
 
 use crate::answer::{Conclusion, Entry, FamilyShare, HazardLeft, Identify, Likely, NextTest, Skin};
 use crate::model::scene::{Observation, Posterior, SceneLayer};
-use crate::model::{Age, Hazard, Library, Role, Site};
+use crate::model::{Age, Hazard, Library, Role, Site, Table};
 
 use evidence::Evidence;
 
@@ -153,17 +153,11 @@ pub fn identify(library: &dyn Library, query: &Query) -> Identify {
     let evidence = Evidence::new(table, query, &records);
     let posterior = weighed(library, query, &evidence, &prior);
 
-    let mut order: Vec<usize> = (0..table.rows.len()).collect();
-    order.sort_by(|a, b| {
-        posterior.materials[*b]
-            .total_cmp(&posterior.materials[*a])
-            .then_with(|| table.ids.get(*a).cmp(table.ids.get(*b)))
-    });
     let limit = if query.limit == 0 { SHOWN } else { query.limit };
+    let order = first(table, &posterior, limit);
     let shown: Vec<usize> = order
         .iter()
         .copied()
-        .take(limit)
         .filter(|m| posterior.materials[*m] >= 0.002)
         .collect();
     let weights = weights::owen(&evidence, &prior, &shown);
@@ -215,6 +209,22 @@ pub fn identify(library: &dyn Library, query: &Query) -> Identify {
         },
         posterior,
     }
+}
+
+/// So many materials, the most probable first, at least one where there is any.
+fn first(table: &Table, posterior: &Posterior, limit: usize) -> Vec<usize> {
+    let before = |a: &usize, b: &usize| {
+        posterior.materials[*b]
+            .total_cmp(&posterior.materials[*a])
+            .then_with(|| table.ids.get(*a).cmp(table.ids.get(*b)))
+    };
+    let mut order: Vec<usize> = (0..table.rows.len()).collect();
+    if limit < order.len() {
+        order.select_nth_unstable_by(limit, before);
+        order.truncate(limit.max(1));
+    }
+    order.sort_by(before);
+    order
 }
 
 /// Skins that became likelier by what was seen and may well be there, most probable first.

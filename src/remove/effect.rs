@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::recorded::{Warmed, capped, effect_serves, inside, pared, respond, serves, warmed};
 use super::site::is_thick;
 use crate::gate::{Exposure, exposure_by};
-use crate::model::scene::{Scene, Target, age_weight};
+use crate::model::scene::{Scene, SceneLayer, Target, age_weight};
 use crate::model::{
     Age, Agent, Basis, Class, Effect, Equipment, Fact, Material, Method, Order, Place, Response,
     Role, Route, Site, Trait,
@@ -141,6 +141,11 @@ pub(super) const fn effect_fullness(effect: Effect) -> f64 {
 /// The rule `warmth-on-gypsum` says the same to the hand.
 const GYPSUM_BEARS: f64 = 45.0;
 
+/// Probability from which what a candidate's record keeps to other layers is told.
+const PROBABLE: f64 = 0.05;
+/// By what a liquid is brought of which a route says no more.
+const PLAIN: &str = "swab";
+
 /// Fullness from which a response that was seen counts as having worked.
 const WORKED: f64 = 0.5;
 
@@ -168,19 +173,36 @@ fn fits(route: &Route, scene: &Scene) -> bool {
 /// Whether everything that a method meets is of what a route is kept to: warmth, vapour and a bath meet what
 /// lies under a film as well.
 fn is_within(route: &Route, method: &Method, scene: &Scene) -> bool {
-    if route.only.is_empty() {
-        return true;
-    }
+    route.only.is_empty() || beyond(route, method, scene).next().is_none()
+}
+
+/// What a method meets that is not of what a route is kept to.
+fn beyond<'s>(
+    route: &'s Route,
+    method: &Method,
+    scene: &'s Scene,
+) -> impl Iterator<Item = &'s SceneLayer> {
     let met = scene.layers.iter().zip(exposure_by(method, scene));
-    let mut met = met.filter(|(_, how)| *how == Exposure::Exposed);
-    met.all(|(layer, _)| {
+    let met = met.filter(|(_, how)| *how == Exposure::Exposed);
+    met.map(|(layer, _)| layer).filter(|layer| {
         let is = |word: &String| {
             layer.layer.group == *word
                 || layer.layer.head.id == *word
                 || layer.layer.traits.iter().any(|t| t.word() == word)
         };
-        route.only.iter().any(is)
+        !route.only.iter().any(is)
     })
+}
+
+/// A way of the trade that is kept to other layers than some of these.
+pub(super) struct Kept<'a> {
+    pub(super) material: &'a Material,
+    pub(super) route: &'a Route,
+    /// By what it is brought; none where the route names only a liquid.
+    pub(super) method: Option<&'a Method>,
+    pub(super) agent: Option<&'a Agent>,
+    /// The layers that it is not for.
+    pub(super) layers: Vec<&'a SceneLayer>,
 }
 
 /// Effects of every liquid and method on the candidates.
@@ -275,6 +297,35 @@ impl<'a> Effects<'a> {
         };
         let mut own = self.routes[candidate].iter().filter(is_of).peekable();
         own.peek().is_some() && !own.any(|route| is_within(route, method, self.scene))
+    }
+
+    /// Ways that the records of the probable candidates know, and keep to other layers than some of these.
+    pub(super) fn kept(&self, means: &'a Equipment) -> Vec<Kept<'a>> {
+        let probable = self.materials.iter().zip(&self.routes);
+        let probable = probable.filter(|((_, p), _)| *p >= PROBABLE);
+        let ways = probable
+            .flat_map(|((material, _), routes)| routes.iter().map(move |route| (material, *route)));
+        ways.filter(|(_, route)| route.order != Order::Fails && !route.only.is_empty())
+            .filter_map(|(material, route)| {
+                let method = match &route.method {
+                    Some(id) => Some(means.method(id)?),
+                    None => None,
+                };
+                let agent = match &route.agent {
+                    Some(id) => Some(means.agent(id)?),
+                    None => None,
+                };
+                let layers = beyond(route, method.or_else(|| means.method(PLAIN))?, self.scene);
+                let layers: Vec<&SceneLayer> = layers.collect();
+                (!layers.is_empty()).then_some(Kept {
+                    material,
+                    route,
+                    method: method.map(|it| &**it),
+                    agent: agent.map(|it| &**it),
+                    layers,
+                })
+            })
+            .collect()
     }
 
     /// Probability that is not on any candidate planned for.

@@ -92,6 +92,7 @@ fn planned<'a>(
     let alive = ruled_out::Live::of(&live);
     let known = harm::Known::of(scene);
     let ruled_out = ruled_out::ruled_out(means, &refused, &alive, scene, &known, &gate);
+    let ruled_out = ruled_out::with_kept(ruled_out, &effects.kept(means), &alive);
     let (live, mut held_back) = spare::sift(means, live, plan, &known);
     let live_agents: std::collections::BTreeSet<String> = live
         .iter()

@@ -5,9 +5,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
+use super::effect::Kept;
 use super::harm::{self, Bar, Known, Says};
 use super::{Weighed, step};
-use crate::answer::{Entry, Footing, LayerHarm, RuledOut};
+use crate::answer::{Entry, Footing, LayerHarm, NOT_HERE, RuledOut};
 use crate::gate::rules::RECORDED_HARM;
 use crate::gate::{Exposure, Gate, Passed, Refused, exposure};
 use crate::model::scene::{Scene, Step};
@@ -73,6 +74,64 @@ pub(super) fn ruled_out(
     out.extend(classes(means, scene, &out));
     out.sort_by(|a, b| a.id.cmp(&b.id));
     out
+}
+
+/// The rows with those ways besides that are kept to other layers, where they are not told, and not live.
+pub(super) fn with_kept(mut rows: Vec<RuledOut>, kept: &[Kept<'_>], live: &Live) -> Vec<RuledOut> {
+    for kept in kept {
+        let row = of_kept(kept);
+        let is_live = match kept.agent {
+            Some(agent) => live.agents.contains(&agent.head.id),
+            None => (kept.method).is_some_and(|method| live.methods.contains(&method.head.id)),
+        };
+        let is_told = |told: &RuledOut| {
+            let covers = |told: &Option<Entry>, own: &Option<Entry>| told.is_none() || told == own;
+            covers(&told.method, &row.method) && covers(&told.agent, &row.agent)
+        };
+        if !is_live && !rows.iter().any(is_told) {
+            rows.push(row);
+        }
+    }
+    rows.sort_by(|a, b| a.id.cmp(&b.id));
+    rows
+}
+
+/// A way that the record of what is to come off keeps to other layers.
+fn of_kept(kept: &Kept<'_>) -> RuledOut {
+    let (method, agent) = (
+        kept.method.map(|it| &it.head),
+        kept.agent.map(|it| &it.head),
+    );
+    let only: Vec<String> = kept
+        .route
+        .only
+        .iter()
+        .map(|it| it.replace('-', " "))
+        .collect();
+    let harm = kept.layers.iter().map(|layer| LayerHarm {
+        layer: layer.called.clone(),
+        verdict: None,
+        sheltered: false,
+        reason: format!(
+            "for {} it is kept to {}",
+            kept.material.head.names.name,
+            only.join(", ")
+        ),
+        footing: Footing::Record(kept.route.basis.clone()),
+        place: Some(kept.route.place.clone()),
+    });
+    RuledOut {
+        id: match (method, agent) {
+            (Some(method), Some(agent)) => format!("{}/{}", method.id, agent.id),
+            (None, Some(agent)) => format!("*/{}", agent.id),
+            (Some(method), None) => method.id.clone(),
+            (None, None) => String::new(),
+        },
+        method: method.map(Entry::of),
+        agent: agent.map(Entry::of),
+        effect: NOT_HERE.to_owned(),
+        harm: harm.collect(),
+    }
 }
 
 /// Methods that bring a liquid and nothing besides.

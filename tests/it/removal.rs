@@ -974,6 +974,32 @@ fn a_route_promises_no_more_than_the_record_of_the_age() {
     assert!(aged <= 0.75 + 1e-9, "partly dissolves when aged: {aged}");
 }
 
+/// Hot air is the trade's first way for epoxy in a hard body, and its record keeps it to those: on wood the plan
+/// says why it is not there, and on porcelain it is there.
+#[test]
+fn a_way_that_is_kept_to_other_layers_is_named_with_the_reason() {
+    let kept = |it: &Remove| {
+        it.ruled_out
+            .iter()
+            .find(|row| row.id == "hot-air")
+            .map(|row| row.harm[0].reason.clone())
+    };
+    let wood = remove("remove epoxy (later, open joint) from limewood");
+    let reason = kept(&wood).expect("hot air is named");
+    assert!(
+        reason.contains("it is kept to ceramic, metal, stone"),
+        "{reason}"
+    );
+    assert!(!ids(&wood).contains(&"hot-air".to_owned()));
+    let ware = remove("remove epoxy (later, open joint) from porcelain");
+    assert_eq!(kept(&ware), None);
+    assert!(
+        ids(&ware).contains(&"hot-air".to_owned()),
+        "{:?}",
+        ids(&ware)
+    );
+}
+
 /// Aromatic white spirit on poly(n-butyl methacrylate) is on record for the fresh film only; of an
 /// old one the answer says so.
 #[test]

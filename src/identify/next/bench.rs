@@ -27,7 +27,7 @@ pub(super) struct OnFile<'a> {
     id: &'a str,
     test: Rc<BenchTest>,
     liquid: bool,
-    agent: OnceCell<Option<Agent>>,
+    agent: OnceCell<Option<Box<Agent>>>,
     /// Excluded by a negative of it on a clean crumb.
     pub(super) excludes: Option<Hazard>,
     pub(super) specimen: Specimen,
@@ -64,7 +64,7 @@ impl<'a> Shelf<'a> {
                 if own.needs_permission {
                     return None;
                 }
-                let _ = agent.set(Some(own));
+                let _ = agent.set(Some(Box::new(own)));
             }
             let test = self
                 .drop
@@ -88,7 +88,7 @@ impl<'a> Shelf<'a> {
         Some(on_file(
             Rc::new(test),
             specimen,
-            OnceCell::from(agent),
+            OnceCell::from(agent.map(Box::new)),
             OnceCell::from(because),
         ))
     }
@@ -97,8 +97,8 @@ impl<'a> Shelf<'a> {
 impl OnFile<'_> {
     fn agent(&self) -> Option<&Agent> {
         self.agent
-            .get_or_init(|| self.library.agent(self.id))
-            .as_ref()
+            .get_or_init(|| self.library.agent(self.id).map(Box::new))
+            .as_deref()
     }
 
     fn crumb_because(&self) -> Option<&String> {

@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use super::{Paper, grounds, percent, some, stack};
-use crate::answer::{Call, Entry, Held, Idle, LayerHarm, Reason, Remove, RuledOut, Rung};
+use crate::answer::{Call, Entry, Held, Idle, LayerHarm, NOT_HERE, Reason, Remove, RuledOut, Rung};
 use crate::model::Verdict;
 use crate::render::safe;
 
@@ -242,7 +242,7 @@ impl Paper {
         order.sort_by_cached_key(|r| {
             let tempting = matches!(
                 r.effect.as_str(),
-                "dissolves" | "partly dissolves" | "swells"
+                "dissolves" | "partly dissolves" | "swells" | NOT_HERE
             );
             (
                 !tempting,
