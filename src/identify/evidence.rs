@@ -106,6 +106,14 @@ enum Columns {
     Joint(Rc<Joint>),
 }
 
+/// A prior that one part was weighed into already.
+pub(super) struct Begun {
+    part: usize,
+    by_age: ByAge,
+    /// That of "none of these".
+    none: f64,
+}
+
 /// Observations together: by material and age, and in the background.
 struct Joint {
     by_age: ByAge,
@@ -215,25 +223,44 @@ impl<'a> Evidence<'a> {
         self.together(joints)
     }
 
+    /// The prior, by age a share of each, weighed by what is chosen of one part: whatever is chosen of the others
+    /// goes on from there.
+    pub(super) fn begun(&self, part: usize, chosen: &[bool], prior: &ByAge) -> Begun {
+        let mut out = Begun {
+            part,
+            by_age: prior.clone(),
+            none: super::NONE_PRIOR,
+        };
+        if let Some(joint) = self.part(part, chosen) {
+            for (weights, own) in out.by_age.iter_mut().zip(&joint.by_age) {
+                for (weight, l) in weights.iter_mut().zip(own) {
+                    *weight *= l;
+                }
+            }
+            out.none *= joint.none;
+        }
+        out
+    }
+
     /// Weights of the materials and of "none of these" under the chosen observations, added up; and those of
-    /// the materials shown. The prior is given by age, a share of each.
+    /// the materials shown.
     pub(super) fn shares(
         &self,
         chosen: &[bool],
-        prior: &ByAge,
+        begun: &Begun,
         shown: &[usize],
     ) -> (f64, Vec<f64>) {
         let joints: Vec<Rc<Joint>> = (0..self.parts.len())
+            .filter(|k| *k != begun.part)
             .filter_map(|k| self.part(k, chosen))
             .collect();
-        let mut total: f64 =
-            super::NONE_PRIOR * joints.iter().map(|joint| joint.none).product::<f64>();
+        let mut total = begun.none * joints.iter().map(|joint| joint.none).product::<f64>();
         let mut own = vec![0.0; shown.len()];
-        for (age, prior) in prior.iter().enumerate() {
-            total += sum_of_products(prior, &joints, age);
+        for (age, weights) in begun.by_age.iter().enumerate() {
+            total += sum_of_products(weights, &joints, age);
             for (sum, m) in own.iter_mut().zip(shown) {
                 let factors = joints.iter().map(|joint| joint.by_age[age][*m]);
-                *sum += prior[*m] * factors.product::<f64>();
+                *sum += weights[*m] * factors.product::<f64>();
             }
         }
         (total, own)

@@ -5,7 +5,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
-use super::evidence::{ByAge, Evidence};
+use super::evidence::{Begun, ByAge, Evidence};
 
 /// Sets of observations are weighed exactly where there are no more than two to this power: one bit a cluster,
 /// and one an observation of the widest. Beyond, orders are drawn with a fixed seed, and each order still adds up.
@@ -51,9 +51,14 @@ struct Weighing<'a, 'b> {
 }
 
 impl Weighing<'_, '_> {
+    /// What is alike in all sets that choose the same of one part.
+    fn begun(&self, part: usize, chosen: &[bool]) -> Begun {
+        self.evidence.begun(part, chosen, &self.prior)
+    }
+
     /// Log odds in decibels of each candidate shown, given a set of observations.
-    fn odds(&self, chosen: &[bool]) -> Rc<[f64]> {
-        let (total, own) = self.evidence.shares(chosen, &self.prior, self.shown);
+    fn odds(&self, chosen: &[bool], begun: &Begun) -> Rc<[f64]> {
+        let (total, own) = self.evidence.shares(chosen, begun, self.shown);
         let share = |own: f64| if total > 0.0 { own / total } else { 0.0 };
         own.into_iter()
             .map(|own| decibels(share(own), 1.0 - share(own)))
@@ -127,10 +132,11 @@ fn all_odds(weighing: &Weighing<'_, '_>, sets: BTreeSet<u64>) -> BTreeMap<u64, R
     sets.sort_by_cached_key(|set| (of_widest(*set), *set));
     let n = evidence.usable.len();
     let mut out = BTreeMap::new();
+    let chosen = |set: u64| -> Vec<bool> { (0..n).map(|u| set >> u & 1 == 1).collect() };
     for alike in sets.chunk_by(|a, b| of_widest(*a) == of_widest(*b)) {
+        let begun = weighing.begun(widest, &chosen(alike[0]));
         for set in alike {
-            let chosen: Vec<bool> = (0..n).map(|u| set >> u & 1 == 1).collect();
-            out.insert(*set, weighing.odds(&chosen));
+            out.insert(*set, weighing.odds(&chosen(*set), &begun));
         }
         evidence.let_go(widest);
     }
@@ -183,13 +189,14 @@ fn drawn(weighing: &Weighing<'_, '_>, clusters: &[&Vec<usize>], out: &mut [Vec<f
         let mut order: Vec<usize> = (0..clusters.len()).collect();
         shuffle(&mut order);
         let mut chosen = vec![false; n];
-        let mut before = weighing.odds(&chosen);
+        let odds = |chosen: &[bool]| weighing.odds(chosen, &weighing.begun(0, chosen));
+        let mut before = odds(&chosen);
         for k in order {
             let mut members = clusters[k].clone();
             shuffle(&mut members);
             for u in members {
                 chosen[u] = true;
-                let after = weighing.odds(&chosen);
+                let after = odds(&chosen);
                 for (c, row) in out.iter_mut().enumerate() {
                     row[u] += (after[c] - before[c]) / orders as f64;
                 }

@@ -432,6 +432,13 @@ impl Resolver<'_> {
         if let Some((kind, _)) = self.library.named(&text, None).first() {
             diagnostic = diagnostic.note(format!("`{text}` is the name of a {}", kind.noun()));
         }
+        let is_known = |whole: &Span| !self.library.named(whole.slice(self.text), None).is_empty();
+        if let Some(whole) = bracketed(self.text, name.span).filter(is_known) {
+            let quoted = format!("\"{}\"", whole.slice(self.text));
+            let help = format!("a name with brackets in it stands in quotes: `{quoted}`");
+            self.report(diagnostic.help(help).edit(whole, quoted));
+            return;
+        }
         if let Some(meant) = self.library.speech().note("ambiguous", &fold(&text)) {
             let help = format!("say which is meant: {meant}");
             self.report(diagnostic.help(help));
@@ -505,4 +512,11 @@ fn as_typed(name: &str) -> String {
     } else {
         format!("\"{name}\"")
     }
+}
+
+/// A name and the bracket that stands right behind it, as in `poly(vinyl acetate)`: notes stand apart.
+fn bracketed(text: &str, name: Span) -> Option<Span> {
+    let behind = text.get(name.range().end..)?;
+    let length = behind.starts_with('(').then(|| behind.find(')'))??;
+    Some(Span::new(name.range().start, name.range().end + length + 1))
 }

@@ -54,6 +54,11 @@ const MISTAKES: &[(&str, &str, &str)] = &[
     ("find adhesive [clear]", "Q0112", "1:15"),
     ("find poly(vinyl acetate) resin", "Q0206", "1:6"),
     ("remove poly(vinyl acetate) resin from oak", "Q0206", "1:8"),
+    (
+        "remove poly(methyl methacrylate) (later, film) from oak",
+        "Q0206",
+        "1:8",
+    ),
     ("find adhesive*", "Q0102", "1:14"),
     ("find adhesive.", "Q0102", "1:14"),
     ("find adhesive?", "Q0102", "1:14"),
@@ -453,4 +458,23 @@ fn one_mistake_in_each_statement_is_reported() {
     let errors = parse("fnd a; find b; remove c; find d limit 0").expect_err("three");
     let codes: Vec<&str> = errors.iter().map(|error| error.code).collect();
     assert_eq!(codes, ["Q0205", "Q0214", "Q0210"]);
+}
+
+/// A name that the corpus knows with its bracket is not read as another one with notes.
+#[test]
+fn a_bracket_right_behind_a_name_is_offered_in_quotes() {
+    let edit = |text: &str| {
+        let file = parse(text).unwrap();
+        let errors = palinode::resolve::resolve(&file, text, palinode::embedded(), 2026);
+        let edit = errors.unwrap_err()[0].edit.clone().expect("an edit");
+        edit.apply(text)
+    };
+    assert_eq!(
+        edit("remove poly(vinyl alcohol) from oak"),
+        "remove \"poly(vinyl alcohol)\" from oak"
+    );
+    assert_eq!(
+        edit("remove shellak(film) from oak"),
+        "remove shellac(film) from oak"
+    );
 }

@@ -405,4 +405,6 @@ fn worst(harm: &[LayerHarm]) -> Option<&LayerHarm> {
     harm.iter()
         .filter(|h| h.verdict == Some(Verdict::Harms))
         .min_by_key(|h| h.layer.is_empty())
+        // Of a way that is kept to other layers no verdict is on record.
+        .or_else(|| harm.first())
 }

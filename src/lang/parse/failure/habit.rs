@@ -174,14 +174,12 @@ impl Place<'_> {
     fn bracketed(&self) -> Option<Diagnostic> {
         let of = |index: usize| self.input.token(index);
         let is = |index: usize, kind: &TokenKind| of(index).is_some_and(|it| it.kind == *kind);
-        let open = (self.input.at()..=self.at)
-            .rev()
-            .find(|index| is(*index, &TokenKind::Open))?;
-        let first = of(open.checked_sub(1)?).filter(|it| it.kind == TokenKind::Word)?;
         // Notes stand apart from the name.
-        if first.span.end != of(open)?.span.start {
-            return None;
-        }
+        let (open, first) = (self.input.at()..=self.at).rev().find_map(|index| {
+            let open = of(index).filter(|it| it.kind == TokenKind::Open)?;
+            let first = of(index.checked_sub(1)?).filter(|it| it.kind == TokenKind::Word)?;
+            (first.span.end == open.span.start).then_some((index, first))
+        })?;
         let close = (open..)
             .take_while(|index| of(*index).is_some())
             .find(|index| is(*index, &TokenKind::Close))?;
