@@ -41,7 +41,7 @@ use crate::model::{Basis, Source};
 pub struct Answer {
     /// The statement's own part.
     pub body: Body,
-    /// The query in canonical form.
+    /// The query in canonical form; empty on a page, which does not repeat it.
     pub query: String,
     /// Remarks on how the query was read.
     pub notes: Vec<String>,

@@ -121,7 +121,7 @@ impl<'a> Session<'a> {
         self.paged = true;
     }
 
-    /// Runs one statement. `query` is its canonical text.
+    /// Runs one statement. `query` is its canonical text; a page wants none.
     ///
     /// # Errors
     /// When the bench makes no such thing, or the text index is damaged.

@@ -6,7 +6,7 @@ use palinode::answer::{Answer, Body, Extent, Match};
 use palinode::model::{Kind, Library};
 use palinode::{embedded, render};
 
-use crate::engines::ask;
+use crate::engines::{NOW, ask};
 
 fn one(answer: &Answer) -> (&Match, Extent) {
     match &answer.body {
@@ -192,5 +192,35 @@ fn a_key_leads_to_its_source() {
     let (_, source) = page("find koob2007");
     for said in ["Koob, Stephen (2007)", "DistList", "[whole posting]"] {
         assert!(words(&source).contains(said), "{said}: {source}");
+    }
+}
+
+/// What is left unread for a page is what it does not show: it reads the same, but for the sources behind the
+/// other candidates.
+#[test]
+fn a_page_shows_the_same_when_only_what_it_shows_is_read() {
+    let shown = |text: &str, paged: bool| {
+        let file = palinode::lang::parse(text).unwrap();
+        let checked = palinode::resolve::resolve(&file, text, embedded(), NOW).unwrap();
+        let mut session = palinode::eval::Session::new(embedded(), NOW);
+        if paged {
+            session.for_pages();
+        }
+        let answer = session.run(&checked[0], String::new()).unwrap();
+        let page = render::table(&answer, 80);
+        let until = page.find("\nSources").unwrap_or(page.len());
+        page[..until].to_owned()
+    };
+    for text in [
+        "find shellac",
+        "find ethanol show boiling-point",
+        "find paraloid-b-72",
+        "identify coating",
+        "identify varnish that dissolves in ethanol, fluoresces orange under uv-a, looks white",
+        "identify adhesive (join) on porcelain restored 1960..1990 that is brittle, looks yellowed",
+        "identify coating that chars, is black, is unaffected by acetone limit 12",
+        "explain identify coating on oak that dissolves in ethanol",
+    ] {
+        assert_eq!(shown(text, true), shown(text, false), "{text}");
     }
 }
