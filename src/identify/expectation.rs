@@ -238,13 +238,7 @@ impl<'a> Expectation<'a> {
             sum / f64::from(set.count_ones().max(1))
         };
         let columns = Age::BOTH.map(|age| feature.column(age).open());
-        let one = |m: usize, age: Age| {
-            let alike = family[table.rows[m].family as usize];
-            let stand_in = FAMILY_SHARE * alike + (1.0 - FAMILY_SHARE) * silent;
-            let (set, other) = (
-                columns[age as usize].get(m),
-                columns[age.other() as usize].get(m),
-            );
+        let one = |stand_in: f64, set: u64, other: u64| {
             let (own, lent, rest) = self.shares(set, other);
             let said = match set {
                 0 if lent > 0.0 => lent * mean(other),
@@ -253,7 +247,15 @@ impl<'a> Expectation<'a> {
             };
             said + rest * stand_in
         };
-        Age::BOTH.map(|age| (0..table.rows.len()).map(|m| one(m, age)).collect())
+        let mut out = Age::BOTH.map(|_| Vec::with_capacity(table.rows.len()));
+        for (m, row) in table.rows.iter().enumerate() {
+            let alike = family[usize::from(row.family)];
+            let stand_in = FAMILY_SHARE * alike + (1.0 - FAMILY_SHARE) * silent;
+            let [fresh, aged] = columns.map(|column| column.get(m));
+            out[0].push(one(stand_in, fresh, aged));
+            out[1].push(one(stand_in, aged, fresh));
+        }
+        out
     }
 
     /// Probability of what was seen of a liquid that does nothing.

@@ -64,17 +64,19 @@ impl Outcomes {
     }
 
     /// [`Outcomes::push`] from columns of which many hypotheses share one: one run of outcomes a column, and
-    /// the column of each hypothesis.
-    pub(super) fn push_columns(&mut self, columns: &[f64], outcomes: usize, of: &[usize]) -> usize {
-        let certain: Vec<f64> = columns
-            .chunks_exact(outcomes.max(1))
-            .map(|own| -own.iter().map(|l| entropy(*l)).sum::<f64>())
-            .collect();
+    /// the column of each hypothesis, and the entropy of each column.
+    pub(super) fn push_columns(
+        &mut self,
+        columns: &[f64],
+        outcomes: usize,
+        of: &[usize],
+        entropies: &[f64],
+    ) -> usize {
         for o in 0..outcomes {
             self.rows
                 .extend(of.iter().map(|c| columns[c * outcomes + o]));
         }
-        self.certainty.extend(of.iter().map(|c| certain[*c]));
+        self.certainty.extend(of.iter().map(|c| -entropies[*c]));
         let last = self.starts.last().copied().unwrap_or(0);
         self.starts.push(last + outcomes);
         self.tests() - 1

@@ -40,8 +40,12 @@ impl<T: Member> Set<T> {
 
     /// Each of them.
     pub fn iter(self) -> impl Iterator<Item = T> {
-        let all = T::ALL.iter().copied();
-        all.filter(move |word| self.contains(*word))
+        let mut left = self.bits;
+        std::iter::from_fn(move || {
+            let word = T::ALL.get(left.trailing_zeros() as usize)?;
+            left &= left - 1;
+            Some(*word)
+        })
     }
 }
 

@@ -200,7 +200,7 @@ impl<'a> Plan<'a> {
             let n = feature.outcomes().len();
             plan.field
                 .outcomes
-                .push_columns(&columns.all, n, &columns.of);
+                .push_columns(&columns.all, n, &columns.of, &columns.entropy);
             plan.field.cost.push(cost::cost(feature, on_file.specimen));
             plan.field.leaves.push(cost::leaves(feature));
             plan.features.push(f);
@@ -329,6 +329,7 @@ impl<'a> Plan<'a> {
         let mut out = Columns {
             all: Vec::new(),
             of: Vec::with_capacity(self.candidates.len() + 1),
+            entropy: Vec::new(),
         };
         let (recent, ancient) = (feature.fresh.open(), feature.aged.open());
         let mut keys: Vec<(u16, u64, u64)> = Vec::new();
@@ -361,6 +362,10 @@ impl<'a> Plan<'a> {
         out.of.push(keys.len());
         out.all
             .extend((0..n).map(|o| (1.0 - PLANNED) * common[o] + PLANNED * chance[o]));
+        let columns = out.all.chunks_exact(n.max(1));
+        out.entropy = columns
+            .map(|own| own.iter().map(|l| entropy(*l)).sum())
+            .collect();
         out
     }
 
@@ -462,6 +467,8 @@ impl<'a> Plan<'a> {
 struct Columns {
     all: Vec<f64>,
     of: Vec<usize>,
+    /// Entropy of each column, bits.
+    entropy: Vec<f64>,
 }
 
 impl Columns {
@@ -473,13 +480,13 @@ impl Columns {
             shares[*c] += p;
         }
         let mut mixed = vec![0.0; outcomes];
-        let mut within = 0.0;
         for (own, share) in self.all.chunks_exact(outcomes.max(1)).zip(&shares) {
             for (sum, l) in mixed.iter_mut().zip(own) {
                 *sum += share * l;
-                within += share * entropy(*l);
             }
         }
+        let within = self.entropy.iter().zip(&shares);
+        let within: f64 = within.map(|(bits, share)| share * bits).sum();
         mixed.iter().map(|p| entropy(*p)).sum::<f64>() - within
     }
 }

@@ -237,15 +237,21 @@ impl<'a> Resolver<'a> {
 
     /// Whether any run of the words is one that the bench notes and no record answers.
     fn is_noted(&self, folded: &[String]) -> bool {
-        let frames = &self.library.speech().frames;
-        (0..folded.len()).any(|from| {
-            (from + 1..=folded.len()).any(|to| {
-                let run = folded[from..to].concat();
-                frames
-                    .iter()
-                    .any(|f| f.of == NOTED && f.says.contains(&run))
+        let frames = self.library.speech().frames.iter();
+        let whole = folded.concat();
+        // Few sentences hold such words at all.
+        let noted: Vec<&String> = frames
+            .filter(|frame| frame.of == NOTED)
+            .flat_map(|frame| &frame.says)
+            .filter(|says| whole.contains(says.as_str()))
+            .collect();
+        !noted.is_empty()
+            && (0..folded.len()).any(|from| {
+                (from + 1..=folded.len()).any(|to| {
+                    let run = folded[from..to].concat();
+                    noted.iter().any(|says| **says == run)
+                })
             })
-        })
     }
 
     fn build(
