@@ -90,11 +90,10 @@ fn a_long_search_shows_progress_and_can_be_broken_off() {
     );
     keys.write_all(b"\x03").unwrap();
     keys.flush().unwrap();
-    let pressed = Instant::now();
-    // Read on, so that nobody waits for a full pipe.
+    // Read on, so that nobody waits for a full pipe. How it ended says whether the key was heard: done with its
+    // work it would have ended otherwise.
     while out.read(&mut piece).unwrap_or(0) > 0 {}
     let status = child.wait().unwrap();
-    assert!(pressed.elapsed() < Duration::from_secs(10));
     let ended = status
         .signal()
         .or_else(|| status.code().map(|code| code - 128));
