@@ -99,7 +99,7 @@ pub struct Evidence {
     pub observation: String,
     /// Weight in decibels; prior odds and all weights add up to the final odds.
     pub weight_db: f64,
-    /// What the records expect.
+    /// What the records expect; empty where a page does not tell it.
     pub expected: String,
     /// Basis of the records, weakest first.
     pub basis: String,

@@ -356,8 +356,8 @@ fn asked_of(condition: Option<&CheckedCondition>) -> Vec<Asked> {
         .collect()
 }
 
-/// A record with the values that are shown, or with everything that it states.
-/// A record as it is shown; `paged` where that is a page.
+/// A record with the values that are shown, or with everything that it states; `paged` where that is read as
+/// a page.
 fn row(record: &Record, shown: &[Asked], extent: Extent, paged: bool) -> Match {
     let head = record.head();
     let values = match extent {
@@ -374,18 +374,9 @@ fn row(record: &Record, shown: &[Asked], extent: Extent, paged: bool) -> Match {
                 .flat_map(|(group, facts)| facts.all().map(|(key, fact)| (&**group, key, fact)))
                 .collect();
             let is_glance = paged && extent == Extent::Brief;
-            let shown = facts.iter().map(|(group, key, fact)| {
-                let (basis, place) = match fact.basis {
-                    // A glance names the first source of what has one, and no place.
-                    Basis::Published { .. } if is_glance => (String::new(), None),
-                    _ => (fact.basis.to_string(), Some(fact.place.clone())),
-                };
-                Shown {
-                    group: group.trim_end().to_owned(),
-                    basis,
-                    place,
-                    ..value((*key).to_owned(), "", &fact.value, Some(fact))
-                }
+            let shown = facts.iter().map(|(group, key, fact)| Shown {
+                group: group.trim_end().to_owned(),
+                ..value((*key).to_owned(), "", &fact.value, Some(fact), is_glance)
             });
             shown.collect()
         }
@@ -427,15 +418,10 @@ pub(super) fn values(record: &Record, asked: &Asked, age: Option<Age>) -> Vec<Sh
                      value: own,
                      fact,
                  }| {
-                    let mut out = value(asked.key().to_owned(), when, own, *fact);
-                    let place = match fact {
-                        Some(fact) => {
-                            out.basis = fact.basis.to_string();
-                            &fact.place
-                        }
-                        None => &record.head().place,
-                    };
-                    out.place = Some(place.clone());
+                    let mut out = value(asked.key().to_owned(), when, own, *fact, false);
+                    if fact.is_none() {
+                        out.place = Some(record.head().place.clone());
+                    }
                     out
                 },
             )
@@ -458,8 +444,9 @@ const ALL_HOLD: [&str; 8] = [
 /// Stands for a basis where a value is how the record is filed.
 const RECORD: &str = "record";
 
-/// What is stated of one field, without what its fact rests on but its sources, and where it stands.
-fn value(field: String, when: &str, value: &Value, fact: Option<&Fact>) -> Shown {
+/// What is stated of one field. At a glance the first source is named of what has one, and no place: neither the
+/// whole basis nor the place is written then.
+fn value(field: String, when: &str, value: &Value, fact: Option<&Fact>, is_glance: bool) -> Shown {
     let mut text = match value {
         // Of what is filed all words hold; of what was seen, any one.
         Value::Words(words) if fact.is_none() || ALL_HOLD.contains(&field.as_str()) => {
@@ -508,8 +495,11 @@ fn value(field: String, when: &str, value: &Value, fact: Option<&Fact>) -> Shown
         field,
         text,
         note,
-        basis: String::new(),
+        basis: match fact.basis {
+            Basis::Published { .. } if is_glance => String::new(),
+            _ => fact.basis.to_string(),
+        },
         sources: fact.basis.sources(),
-        place: None,
+        place: (!is_glance).then(|| fact.place.clone()),
     }
 }

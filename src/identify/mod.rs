@@ -211,7 +211,7 @@ pub fn identify(library: &dyn Library, query: &Query) -> Identify {
     }
 }
 
-/// So many materials, the most probable first, at least one where there is any.
+/// So many materials, at least one, the most probable first.
 fn first(table: &Table, posterior: &Posterior, limit: usize) -> Vec<usize> {
     let before = |a: &usize, b: &usize| {
         posterior.materials[*b]
@@ -221,7 +221,7 @@ fn first(table: &Table, posterior: &Posterior, limit: usize) -> Vec<usize> {
     let mut order: Vec<usize> = (0..table.rows.len()).collect();
     if limit < order.len() {
         order.select_nth_unstable_by(limit, before);
-        order.truncate(limit.max(1));
+        order.truncate(limit);
     }
     order.sort_by(before);
     order

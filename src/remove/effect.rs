@@ -144,7 +144,7 @@ const GYPSUM_BEARS: f64 = 45.0;
 /// Probability from which what a candidate's record keeps to other layers is told.
 const PROBABLE: f64 = 0.05;
 /// By what a liquid is brought of which a route says no more.
-const PLAIN: &str = "swab";
+pub(super) const SWAB: &str = "swab";
 
 /// Fullness from which a response that was seen counts as having worked.
 const WORKED: f64 = 0.5;
@@ -315,7 +315,7 @@ impl<'a> Effects<'a> {
                     Some(id) => Some(means.agent(id)?),
                     None => None,
                 };
-                let layers = beyond(route, method.or_else(|| means.method(PLAIN))?, self.scene);
+                let layers = beyond(route, method.or_else(|| means.method(SWAB))?, self.scene);
                 let layers: Vec<&SceneLayer> = layers.collect();
                 (!layers.is_empty()).then_some(Kept {
                     material,

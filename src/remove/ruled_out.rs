@@ -5,14 +5,14 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
-use super::effect::Kept;
+use super::effect::{Kept, SWAB};
 use super::harm::{self, Bar, Known, Says};
 use super::{Weighed, step};
 use crate::answer::{Entry, Footing, LayerHarm, NOT_HERE, RuledOut};
 use crate::gate::rules::RECORDED_HARM;
 use crate::gate::{Exposure, Gate, Passed, Refused, exposure};
 use crate::model::scene::{Scene, Step};
-use crate::model::{Class, Equipment, Verdict, gravest};
+use crate::model::{Basis, Class, Equipment, Verdict, gravest};
 
 /// Agents and methods that are live in some step.
 pub(super) struct Live {
@@ -117,7 +117,11 @@ fn of_kept(kept: &Kept<'_>) -> RuledOut {
             kept.material.head.names.name,
             only.join(", ")
         ),
-        footing: Footing::Record(kept.route.basis.clone()),
+        // That it works elsewhere is what the source says; to what it is kept is the trade's judgment.
+        footing: Footing::Record(match kept.route.basis {
+            Basis::Memory => Basis::Memory,
+            _ => Basis::Practice,
+        }),
         place: Some(kept.route.place.clone()),
     });
     RuledOut {
@@ -135,7 +139,7 @@ fn of_kept(kept: &Kept<'_>) -> RuledOut {
 }
 
 /// Methods that bring a liquid and nothing besides.
-const PLAIN: [&str; 2] = ["swab", "water-swab"];
+const PLAIN: [&str; 2] = [SWAB, "water-swab"];
 
 /// The rows of an agent that no method may bring. Where the methods have no ground in common, or there is but
 /// one, the ground may be what a method brings besides (the water of an emulsion, the amine of a gel): then it

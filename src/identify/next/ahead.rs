@@ -321,7 +321,7 @@ impl Field {
             let belief = self.outcomes.posterior(before, &[(test, *outcome)]);
             let families = between(&belief, &self.ends);
             // What a test tells on the whole is least where its outcomes are foretold as they are likely: with
-            // what was foretold before the outcome it tells no less (Gibbs 1876; from memory).
+            // what was foretold before the outcome it tells no less (Gibbs' inequality; from memory).
             for it in followers.iter_mut() {
                 let told = &now.told[it.test * belief.len()..][..belief.len()];
                 it.bound(it.bits.min(it.discount * dot(&belief, told)), families);
