@@ -159,3 +159,21 @@ fn textile() {
         it.light
     );
 }
+
+/// Common practice: matt, porous paint gets no varnish of any resin. One that is left out of the list would stand
+/// there alone, and first.
+#[test]
+fn matt_paint() {
+    for layer in [
+        "casein-paint",
+        "glue-paint",
+        "gum-watercolour",
+        "lime-fresco",
+        "painted-bark",
+        "secco-wall-paint",
+    ] {
+        let it = choose(&format!("choose coating for {layer}"));
+        let offered: Vec<&str> = it.choices.iter().map(|c| c.id.as_str()).collect();
+        assert!(offered.is_empty(), "{layer}: {offered:?}");
+    }
+}
