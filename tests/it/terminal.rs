@@ -9,10 +9,13 @@ use std::time::{Duration, Instant};
 
 const PROGRAM: &str = env!("CARGO_BIN_EXE_palinode");
 
-/// A command line at a terminal of its own, its output read as it comes.
+/// A command line at a terminal of its own, its output read as it comes. A shell starts what it runs in the
+/// background deaf to the interrupt key, and that is handed down: `env` of coreutils lends the terminal its ears back.
 fn at_a_terminal(line: &str) -> Child {
-    Command::new("script")
+    Command::new("env")
         .args([
+            "--default-signal=INT",
+            "script",
             "--quiet",
             "--return",
             "--flush",
@@ -25,7 +28,7 @@ fn at_a_terminal(line: &str) -> Child {
         .stdout(Stdio::piped())
         .stderr(Stdio::null())
         .spawn()
-        .expect("`script` of util-linux")
+        .expect("`env` of coreutils")
 }
 
 #[test]
