@@ -32,6 +32,7 @@ pub mod index;
 pub mod lang;
 pub mod lint;
 pub mod model;
+mod order;
 pub mod pack;
 pub mod remove;
 pub mod render;

@@ -11,6 +11,7 @@ use super::section::Section;
 use super::words::{Phrase, Words};
 use crate::diag::{Diagnostic, Edit, Label, Severity};
 use crate::model::{Kind, Library};
+use crate::order::Arrange;
 use crate::pack::Pack;
 use crate::span::Span;
 use crate::{lang, resolve};
@@ -36,7 +37,7 @@ pub fn check(file: &CaseFile, pack: &Pack, now: i32) -> Vec<Diagnostic> {
     }
     checking.materials(pack, &mut found);
     checking.photographs(&mut found);
-    found.sort_by_key(|d| d.span().map_or(0, |span| span.start));
+    found.arrange_by_key(|d| d.span().map_or(0, |span| span.start));
     found
 }
 

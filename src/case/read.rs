@@ -14,6 +14,7 @@ use super::record::{
 use super::section::Section;
 use crate::diag::{Diagnostic, Severity};
 use crate::lang::reserved::is_reserved;
+use crate::order::Arrange;
 use crate::span::Span;
 
 /// Reads the text of a case file. With it come remarks that do not stand in the way: keys that
@@ -30,7 +31,7 @@ pub fn parse(text: &str) -> Result<(Case, Vec<Diagnostic>), Vec<Diagnostic>> {
     let case = case(document.as_table(), &findings);
     references(&case, &document, &findings);
     let mut findings = findings.into_inner();
-    findings.sort_by_key(|d| d.span().map_or(0, |span| span.start));
+    findings.arrange_by_key(|d| d.span().map_or(0, |span| span.start));
     if findings.iter().any(|d| d.severity == Severity::Error) {
         findings.retain(|d| d.severity == Severity::Error);
         Err(findings)

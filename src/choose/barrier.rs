@@ -3,6 +3,7 @@
 use super::{Ask, Shelf, apply, facts, forecast, load};
 use crate::answer::{Choice, Entry, Outlook, Pair, Reason, Reversal, Rule};
 use crate::model::{Age, Basis, Custom, Library, Material, Purpose, Site};
+use crate::order::Arrange;
 
 /// Pairs that an answer shows.
 const SHOWN: usize = 6;
@@ -45,7 +46,7 @@ pub(super) fn pairs(
                 }
             })
     };
-    out.sort_by_key(|p| (usual(&p.over.id), p.over.id.clone(), p.barrier.id.clone()));
+    out.arrange_by_key(|p| (usual(&p.over.id), p.over.id.clone(), p.barrier.id.clone()));
     out.truncate(SHOWN);
     out
 }

@@ -6,6 +6,7 @@ use crate::answer::{Choice, Coats, Entry};
 use crate::gate::{self, Passed};
 use crate::model::scene::{Scene, Step, Target};
 use crate::model::{Age, Agent, Basis, Library, Material, Purpose, Response, Site};
+use crate::order::Arrange;
 
 /// Choices, from the best, that are set over one another.
 const AMONG: usize = 5;
@@ -60,7 +61,7 @@ pub(super) fn apart(
             gate.step(step).ok().map(|passed| (rank, passed))
         })
         .collect();
-    passed.sort_by(|a, b| {
+    passed.arrange_by(|a, b| {
         a.0.total_cmp(&b.0)
             .then_with(|| a.1.get().id().cmp(&b.1.get().id()))
     });

@@ -5,6 +5,7 @@ use super::{Ask, Shelf};
 use crate::answer::{Choice, Reason};
 use crate::model::scene::SceneLayer;
 use crate::model::{Basis, Material, Trait};
+use crate::order::Arrange;
 
 /// Photochemical stability classes.
 /// Source: Feller, Accelerated Aging, 1994, table 1.1 (recalled): years at ordinary gallery light.
@@ -131,7 +132,7 @@ pub(super) fn notes(ask: &Ask, choices: &[Choice], shelf: &Shelf) -> Vec<Reason>
             }
         }
     }
-    classes.sort_by_key(|c| std::cmp::Reverse(c.0));
+    classes.arrange_by_key(|c| std::cmp::Reverse(c.0));
     for (class, names) in &classes {
         out.push(Reason {
             text: format!(

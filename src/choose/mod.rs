@@ -20,6 +20,7 @@ pub use facts::Taken;
 pub use score::{default_weights, weighted};
 
 use crate::model::order::Figure;
+use crate::order::Arrange;
 use std::sync::Arc;
 
 use crate::answer::{Choice, Choose, JoinLoad, Lost, Outlook, Pair, Reason, Reversal, Rule};
@@ -183,7 +184,7 @@ pub fn choose(library: &dyn Library, ask: &Ask) -> Choose {
         .into_iter()
         .filter_map(|it| weigh(&shelf, library, ask, it, &weights, &years, &mut out))
         .collect();
-    choices.sort_by(|a, b| b.score.total_cmp(&a.score).then_with(|| a.id.cmp(&b.id)));
+    choices.arrange_by(|a, b| b.score.total_cmp(&a.score).then_with(|| a.id.cmp(&b.id)));
     let pairs = barrier::pairs(&shelf, library, ask, &choices, &out.hard, &years);
     let limit = if ask.limit == 0 { SHOWN } else { ask.limit };
     let more = choices.len().saturating_sub(limit);
@@ -196,7 +197,7 @@ pub fn choose(library: &dyn Library, ask: &Ask) -> Choose {
     } = out;
     // What this object rules out is told before what no object gets any more.
     let general = |it: &Lost| matches!(it.rule, Rule::Refused | Rule::NoRecord | Rule::Hazard);
-    lost.sort_by(|a, b| (general(a), a.rule, &a.id).cmp(&(general(b), b.rule, &b.id)));
+    lost.arrange_by(|a, b| (general(a), a.rule, &a.id).cmp(&(general(b), b.rule, &b.id)));
     let described = |list: &[SceneLayer]| list.iter().map(SceneLayer::described).collect();
     Choose {
         purpose: ask.purpose,
@@ -321,7 +322,7 @@ fn took(out: &Out<'_>) -> Vec<(Rule, usize)> {
             None => took.push((it.rule, 1)),
         }
     }
-    took.sort_by(|a, b| b.1.cmp(&a.1).then(a.0.cmp(&b.0)));
+    took.arrange_by(|a, b| b.1.cmp(&a.1).then(a.0.cmp(&b.0)));
     took
 }
 

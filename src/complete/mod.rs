@@ -15,6 +15,7 @@ use crate::lang::Expected;
 use crate::lang::lex::lex;
 use crate::lang::reserved::{SIGNS, Verb, about_word};
 use crate::lang::token::TokenKind;
+use crate::order::Arrange;
 
 pub use ending::{Ending, ending};
 pub use names::field_word;
@@ -155,7 +156,7 @@ impl<'a> List<'a> {
             self.found.retain(|(rank, _)| *rank != FOREIGN);
         }
         // Stable: within a rank the order is that of the finding.
-        self.found.sort_by_key(|(rank, _)| *rank);
+        self.found.arrange_by_key(|(rank, _)| *rank);
         self.found.into_iter().map(|(_, c)| c).collect()
     }
 }

@@ -8,6 +8,7 @@ use crate::lang::token::TokenKind;
 use crate::model::naming::fold;
 use crate::model::speech::Frame;
 use crate::model::{Class, Condition, Kind, Library, Record, Role};
+use crate::order::Arrange;
 use crate::pack::Pack;
 
 /// Something to type, with a line on what it is.
@@ -204,7 +205,7 @@ impl Vocabulary {
                         .insert(test.head.id.clone(), outcomes.collect());
                 }
             }
-            list.sort_by(|a, b| (&a.words, &a.typed).cmp(&(&b.words, &b.typed)));
+            list.arrange_by(|a, b| (&a.words, &a.typed).cmp(&(&b.words, &b.typed)));
             self.records.insert(kind, list);
         }
     }

@@ -11,6 +11,7 @@ use super::{
     is_corpus, read, read_if_there,
 };
 use crate::model::{Kind, Place, Record, Source};
+use crate::order::Arrange;
 
 /// Why reading ended before its time.
 #[derive(Debug, thiserror::Error)]
@@ -67,7 +68,7 @@ pub fn each<E>(
     let order: BTreeMap<PathBuf, usize> = files_of(dir)?.into_iter().zip(0..).collect();
     corpus
         .findings
-        .sort_by_key(|finding| order.get(Path::new(&finding.file)));
+        .arrange_by_key(|finding| order.get(Path::new(&finding.file)));
     Ok(corpus)
 }
 
@@ -80,7 +81,7 @@ fn filed_one_by_one<E>(
     take: &mut impl FnMut(Record) -> Result<(), E>,
 ) -> Result<(), EachError<E>> {
     let mut list = files(&dir.join(kind.folder()), "toml")?;
-    list.sort_by(|a, b| a.file_stem().cmp(&b.file_stem()));
+    list.arrange_by(|a, b| a.file_stem().cmp(&b.file_stem()));
     let mut own: BTreeMap<String, Place> = BTreeMap::new();
     for file in list {
         let source = read(dir, &file)?;

@@ -9,6 +9,7 @@ use toml::de::{DeTable, DeValue};
 
 use crate::diag::{Diagnostic, did_you_mean};
 use crate::model::Place;
+use crate::order::Arrange;
 use crate::span::{Source, Span};
 
 /// Something wrong with a file of the corpus.
@@ -124,7 +125,7 @@ impl<'r, 'd> Table<'r, 'd> {
             .iter()
             .map(|(key, value)| (key.get_ref().as_ref(), span_of(key), value))
             .collect();
-        out.sort_by_key(|(_, span, _)| span.start);
+        out.arrange_by_key(|(_, span, _)| span.start);
         out
     }
 

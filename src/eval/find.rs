@@ -6,6 +6,7 @@ use super::Session;
 use crate::answer::{Answered, Extent, Find, Match, Shown, Silent};
 use crate::index::IndexError;
 use crate::model::{Age, Asked, Basis, Fact, Kind, Library, Record, Stated, Truth, Value};
+use crate::order::Arrange;
 use crate::resolve::{CheckedCondition, CheckedFind, CheckedTest, Rank};
 use crate::units::Reading;
 
@@ -162,7 +163,7 @@ impl Session<'_> {
             let hits = self.index()?.search(about, kind, most)?.into_iter();
             let mut places: Vec<Place> =
                 hits.map(|(k, i, score)| (k, i, f64::from(score))).collect();
-            places.sort_by(|a, b| b.2.total_cmp(&a.2).then((a.0, a.1).cmp(&(b.0, b.1))));
+            places.arrange_by(|a, b| b.2.total_cmp(&a.2).then((a.0, a.1).cmp(&(b.0, b.1))));
             return Ok(places);
         }
         let kinds: Vec<Kind> = match kind {
@@ -289,7 +290,7 @@ fn key(record: &Record, asked: &Asked) -> Option<Key> {
 }
 
 fn order(list: &mut [Hit], rank: &[Rank]) {
-    list.sort_by(|a, b| {
+    list.arrange_by(|a, b| {
         for by in rank {
             // Records without the field come last, whichever end is first.
             let found = match (key(&a.record, &by.asked), key(&b.record, &by.asked)) {

@@ -28,6 +28,7 @@ mod weights;
 use crate::answer::{Conclusion, Entry, FamilyShare, HazardLeft, Identify, Likely, NextTest, Skin};
 use crate::model::scene::{Observation, Posterior, SceneLayer};
 use crate::model::{Age, Hazard, Library, Role, Site, Table};
+use crate::order::Arrange;
 
 use evidence::Evidence;
 
@@ -223,7 +224,7 @@ fn first(table: &Table, posterior: &Posterior, limit: usize) -> Vec<usize> {
         order.select_nth_unstable_by(limit, before);
         order.truncate(limit);
     }
-    order.sort_by(before);
+    order.arrange_by(before);
     order
 }
 
@@ -249,7 +250,7 @@ fn skins(library: &dyn Library, evidence: &Evidence<'_>, prior: &[f64]) -> Vec<S
             })
         })
         .collect();
-    out.sort_by(|a, b| b.probability.total_cmp(&a.probability));
+    out.arrange_by(|a, b| b.probability.total_cmp(&a.probability));
     out
 }
 
@@ -294,7 +295,7 @@ fn families(library: &dyn Library, posterior: &[f64]) -> Vec<FamilyShare> {
             probability,
         })
         .collect();
-    out.sort_by(|a, b| {
+    out.arrange_by(|a, b| {
         b.probability
             .total_cmp(&a.probability)
             .then_with(|| a.id.cmp(&b.id))

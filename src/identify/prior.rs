@@ -4,6 +4,7 @@
 use super::{Query, Stated};
 use crate::model::scene::age_weight;
 use crate::model::{Age, Group, Met, Role, Row, Set, Site, Table};
+use crate::order::Arrange;
 
 /// A material whose record does not name the role asked for: it may still have been used so.
 const OTHER_ROLE: f64 = 0.06;
@@ -97,7 +98,7 @@ fn told(table: &Table, query: &Query, out: &mut [f64], all: f64) {
     let mut left = all;
     // A material named by itself does not draw on the share of its family.
     let mut order: Vec<&Stated> = query.prior.iter().collect();
-    order.sort_by_key(|it| it.materials.is_empty());
+    order.arrange_by_key(|it| it.materials.is_empty());
     for it in order {
         let chosen: Vec<bool> = table
             .rows

@@ -17,6 +17,7 @@ use tantivy::{
 };
 
 use crate::model::{Kind, Record, Value};
+use crate::order::Arrange;
 
 pub use directory::Bytes;
 
@@ -110,7 +111,7 @@ fn body(record: &Record) -> String {
 /// When the search library fails, which it does only when memory is short.
 pub fn build(records: &[Record]) -> Result<Vec<(String, OwnedBytes)>, IndexError> {
     let mut sorted: Vec<&Record> = records.iter().collect();
-    sorted.sort_by(|a, b| (a.kind(), &a.head().id).cmp(&(b.kind(), &b.head().id)));
+    sorted.arrange_by(|a, b| (a.kind(), &a.head().id).cmp(&(b.kind(), &b.head().id)));
     let mut builder = Builder::new()?;
     for record in sorted {
         builder.add(record)?;
@@ -206,7 +207,7 @@ fn one_name(files: Vec<(String, OwnedBytes)>) -> Vec<(String, OwnedBytes)> {
             }
         })
         .collect();
-    out.sort_by(|(a, _), (b, _)| a.cmp(b));
+    out.arrange_by(|(a, _), (b, _)| a.cmp(b));
     out
 }
 
@@ -292,7 +293,7 @@ impl Index {
         let held: BTreeSet<DocAddress> = found.iter().map(|(_, address)| *address).collect();
         let more = top(BooleanQuery::new(self.any(&terms)))?.into_iter();
         found.extend(more.filter(|(_, address)| !held.contains(address)));
-        found.sort_by(|(a, first), (b, second)| b.total_cmp(a).then(first.cmp(second)));
+        found.arrange_by(|(a, first), (b, second)| b.total_cmp(a).then(first.cmp(second)));
         found.truncate(most);
         Ok(found
             .into_iter()

@@ -11,6 +11,7 @@ use super::ast::{File, Statement};
 use super::lex::{Lexed, lex};
 use super::reserved::{Keyword, VERBS, Verb, clauses_of};
 use super::token::{Token, TokenKind, Trivia, TriviaKind, plain_number, plain_unit};
+use crate::order::Arrange;
 
 /// Widest line, in characters.
 const WIDTH: usize = 80;
@@ -255,7 +256,7 @@ impl Page<'_> {
             .zip(ends)
             .map(|((order, start), end)| (*order, *start..end))
             .collect();
-        parts.sort_by_key(|(order, _)| *order);
+        parts.arrange_by_key(|(order, _)| *order);
         parts.into_iter().map(|(_, part)| part).collect()
     }
 

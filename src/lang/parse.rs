@@ -21,6 +21,7 @@ mod terminal;
 use std::ops::Range;
 
 use crate::diag::{Diagnostic, Edit};
+use crate::order::Arrange;
 use crate::span::{Span, Spanned};
 
 use super::ast::{File, Statement};
@@ -84,7 +85,7 @@ pub(super) fn parsed(text: &str, lexed: &Lexed) -> Result<File, Vec<Diagnostic>>
         errors.push(report::empty_text(text));
     }
     if !errors.is_empty() {
-        errors.sort_by_key(|error| error.span().map_or(0, |span| span.start));
+        errors.arrange_by_key(|error| error.span().map_or(0, |span| span.start));
         return Err(errors);
     }
     let comments = lexed
@@ -137,7 +138,7 @@ fn misspelt(text: &str, lexed: Lexed) -> Vec<Diagnostic> {
         && error.span() == Some(first.span)
     {
         errors.push(*error);
-        errors.sort_by_key(|error| error.span().map_or(0, |span| span.start));
+        errors.arrange_by_key(|error| error.span().map_or(0, |span| span.start));
     }
     // One mistake can be tried out: a change that makes no sentence is not
     // offered.

@@ -43,6 +43,7 @@ mod water;
 mod wordlists;
 
 use crate::corpus::{Corpus, Finding};
+use crate::order::Arrange;
 
 pub use coverage::{Bases, Coverage, FieldCoverage, KindCoverage, Part, coverage};
 pub use reserved::RESERVED;
@@ -111,7 +112,7 @@ pub fn lint(corpus: &Corpus, cited: &[&str]) -> Vec<Finding> {
         (lint.check)(&scope, &mut out);
     }
     out.retain(|finding| corpus.sources.is_empty() || scope.text(&finding.file).is_some());
-    out.sort_by(|a, b| key(a).cmp(&key(b)));
+    out.arrange_by(|a, b| key(a).cmp(&key(b)));
     out
 }
 

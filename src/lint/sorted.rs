@@ -6,6 +6,7 @@ use super::spot::Spot;
 use crate::corpus::{Finding, LANGUAGES};
 use crate::diag::Diagnostic;
 use crate::model::Kind;
+use crate::order::Arrange;
 
 pub(super) const LINT: Lint = Lint {
     code: "K0222",
@@ -34,7 +35,7 @@ fn check(scope: &Scope<'_>, out: &mut Vec<Finding>) {
                     continue;
                 }
                 let mut right = list.clone();
-                right.sort_by_key(|name| name.to_lowercase());
+                right.arrange_by_key(|name| name.to_lowercase());
                 right.dedup();
                 let diagnostic =
                     Diagnostic::error("K0222", format!("`{after}` stands after `{before}`"))

@@ -23,6 +23,8 @@ mod diag;
 mod index;
 #[path = "../model/mod.rs"]
 mod model;
+#[path = "../order/mod.rs"]
+mod order;
 #[path = "mod.rs"]
 mod pack;
 #[path = "../span/mod.rs"]
@@ -39,7 +41,9 @@ use std::process::ExitCode;
 fn main() -> ExitCode {
     println!("cargo::rerun-if-env-changed=PALINODE_KB");
     println!("cargo::rerun-if-changed={}", folder().display());
-    for module in ["corpus", "diag", "index", "model", "pack", "span", "units"] {
+    for module in [
+        "corpus", "diag", "index", "model", "order", "pack", "span", "units",
+    ] {
         println!("cargo::rerun-if-changed=src/{module}");
     }
     println!("cargo::rerun-if-env-changed=PALINODE_ORDER");

@@ -12,6 +12,7 @@ use crate::model::naming::fold;
 use crate::model::reagent::Reagents;
 use crate::model::speech::Speech;
 use crate::model::{Kind, Named, Record};
+use crate::order::Arrange;
 
 /// Bytes of records of a kind that its dictionary is made of: the first ones. All of them where there are
 /// fewer, as in every corpus that somebody wrote.
@@ -85,7 +86,7 @@ pub fn write<File: AsRef<[u8]>>(
     form: Form,
 ) -> Result<Vec<u8>, WriteError> {
     let mut sorted: Vec<&Record> = records.iter().collect();
-    sorted.sort_by(|a, b| (a.kind(), &a.head().id).cmp(&(b.kind(), &b.head().id)));
+    sorted.arrange_by(|a, b| (a.kind(), &a.head().id).cmp(&(b.kind(), &b.head().id)));
     let mut writer = Writer::new(form);
     for record in sorted {
         writer.add(record.clone())?;

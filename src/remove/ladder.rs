@@ -11,6 +11,7 @@ use crate::model::scene::Step;
 use crate::model::{
     Action, Agent, Basis, Class, Equipment, Hazard, Method, Response, Site, Verdict, Wetting,
 };
+use crate::order::Arrange;
 
 /// Hazards to the person that weigh in the order of trial.
 pub(super) const GRAVE: [Hazard; 4] = [
@@ -83,7 +84,7 @@ pub(super) fn ladder(
             }
         })
         .collect();
-    scored.sort_by(|a, b| {
+    scored.arrange_by(|a, b| {
         b.value
             .total_cmp(&a.value)
             .then_with(|| a.passed.get().id().cmp(&b.passed.get().id()))
@@ -124,7 +125,7 @@ pub(super) fn ladder(
             place(it)
         }
     };
-    chosen.sort_by(|a, b| {
+    chosen.arrange_by(|a, b| {
         place(a)
             .total_cmp(&place(b))
             .then_with(|| b.value.total_cmp(&a.value))
@@ -168,7 +169,7 @@ pub(super) fn securing(means: &Equipment, plan: &Plan, gate: &Gate<'_>) -> Vec<R
         .iter()
         .filter(|m| m.action == Action::Support && !plan.barred.bars_method(m))
         .collect();
-    methods.sort_by(|a, b| (a.mildness, &a.head.id).cmp(&(b.mildness, &b.head.id)));
+    methods.arrange_by(|a, b| (a.mildness, &a.head.id).cmp(&(b.mildness, &b.head.id)));
     methods
         .into_iter()
         .filter_map(|method| super::step(means, method, None))

@@ -27,6 +27,7 @@ use crate::model::{
     Action, Basis, Condition, Equipment, Hazard, Kind, Library, Material, Method, Record, Site,
     Trait,
 };
+use crate::order::Arrange;
 
 use brings::{Liquid, Ready, parted, step};
 use effect::Effects;
@@ -313,7 +314,7 @@ fn candidates(library: &dyn Library, plan: &Plan) -> Vec<(Material, f64)> {
     let mut ordered = plan.scene.target.candidates.clone();
     // Equal ones by id, not by number: the order of the records decides nothing.
     let id = |m: usize| library.id(Kind::Material, m);
-    ordered.sort_by(|a, b| b.1.total_cmp(&a.1).then_with(|| id(a.0).cmp(&id(b.0))));
+    ordered.arrange_by(|a, b| b.1.total_cmp(&a.1).then_with(|| id(a.0).cmp(&id(b.0))));
     let total: f64 = ordered.iter().map(|(_, p)| p).sum();
     let mut sum = 0.0;
     let mut out = Vec::new();

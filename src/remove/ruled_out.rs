@@ -13,6 +13,7 @@ use crate::gate::rules::RECORDED_HARM;
 use crate::gate::{Exposure, Gate, Passed, Refused, exposure};
 use crate::model::scene::{Scene, Step};
 use crate::model::{Basis, Class, Equipment, Verdict, gravest};
+use crate::order::Arrange;
 
 /// Agents and methods that are live in some step.
 pub(super) struct Live {
@@ -72,7 +73,7 @@ pub(super) fn ruled_out(
         out.extend(row(&[no], common(&[no], scene, known), Named::Both));
     }
     out.extend(classes(means, scene, &out));
-    out.sort_by(|a, b| a.id.cmp(&b.id));
+    out.arrange_by(|a, b| a.id.cmp(&b.id));
     out
 }
 
@@ -92,7 +93,7 @@ pub(super) fn with_kept(mut rows: Vec<RuledOut>, kept: &[Kept<'_>], live: &Live)
             rows.push(row);
         }
     }
-    rows.sort_by(|a, b| a.id.cmp(&b.id));
+    rows.arrange_by(|a, b| a.id.cmp(&b.id));
     rows
 }
 

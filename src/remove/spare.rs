@@ -14,6 +14,7 @@ use crate::answer::{Entry, Held, HeldBack, Rung};
 use crate::gate::Passed;
 use crate::model::scene::Step;
 use crate::model::{Action, Basis, Equipment, Hazard, Site};
+use crate::order::Arrange;
 
 /// Coverage below which a step is not offered, as a share of the best step's, and outright: where
 /// little is known of the unknown no step covers much, and the rungs are then swab tests more than a
@@ -69,7 +70,7 @@ pub(super) fn sift<'a>(
             held.push(it);
         }
     }
-    held.sort_by(|a, b| a.id.cmp(&b.id));
+    held.arrange_by(|a, b| a.id.cmp(&b.id));
     (live, held)
 }
 
@@ -137,7 +138,7 @@ fn sift_rest<'a>(
         .collect();
     // Whatever outdoes a step stands before it, so that only what was kept need be asked.
     let sum = |p: &Profile| p.each.iter().sum::<f64>();
-    order.sort_by(|a, b| {
+    order.arrange_by(|a, b| {
         (a.method + a.liquid, a.grave.len(), a.liquid)
             .cmp(&(b.method + b.liquid, b.grave.len(), b.liquid))
             .then_with(|| sum(b).total_cmp(&sum(a)))

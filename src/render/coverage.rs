@@ -5,6 +5,7 @@ use comfy_table::{ContentArrangement, Table, presets};
 use super::safe_lines;
 use super::table::speak;
 use crate::lint::{Bases, Coverage, FieldCoverage, Part};
+use crate::order::Arrange;
 
 /// Records and facts by kind and basis, and the fields least often recorded; `spoken` without columns.
 #[must_use]
@@ -30,7 +31,7 @@ pub fn coverage(counts: &Coverage, width: u16, spoken: bool) -> String {
             .iter()
             .filter(|f| f.part == Part::Facts && f.recorded > 0)
             .collect();
-        fields.sort_by(|a, b| a.recorded.cmp(&b.recorded).then_with(|| a.key.cmp(&b.key)));
+        fields.arrange_by(|a, b| a.recorded.cmp(&b.recorded).then_with(|| a.key.cmp(&b.key)));
         let least: Vec<String> = fields
             .iter()
             .take(2)

@@ -274,3 +274,88 @@ fn the_exported_biblatex_is_read_again_as_the_same_sources() {
         assert!(!entry.fields.is_empty(), "{}", source.head.id);
     }
 }
+
+/// Letters with signs are sorted by the letter, not behind z: ISO/IEC 14651 and the *Chicago Manual*, 16th
+/// edition, 16.67 (from memory).
+#[test]
+fn the_list_is_sorted_as_a_reader_looks_it_up() {
+    let names = [
+        "Zucker",
+        "Østergård",
+        "Åberg",
+        "Aaron",
+        "Abel",
+        "Škoda",
+        "Skeat",
+        "Sloan",
+        "Éluard",
+        "Eliot",
+        "Emery",
+        "Oster",
+        "Oudry",
+    ];
+    let sources: Vec<Source> = names
+        .iter()
+        .enumerate()
+        .map(|(i, name)| {
+            source(&format!(
+                "@book{{k{i}, author = {{{name}, A.}}, title = {{T}}, year = {{2000}}}}"
+            ))
+        })
+        .collect();
+    let cites: Vec<Vec<Cite>> = sources
+        .iter()
+        .map(|it| {
+            vec![Cite {
+                key: it.head.id.clone(),
+                locator: String::new(),
+            }]
+        })
+        .collect();
+    let made = styled(&sources, &cites, Style::AuthorDate).unwrap();
+    let sorted: Vec<String> = made
+        .references
+        .iter()
+        .map(|it| plain(&it.runs).split(',').next().unwrap().to_owned())
+        .collect();
+    assert_eq!(
+        sorted,
+        [
+            "Aaron",
+            "Abel",
+            "Åberg",
+            "Eliot",
+            "Éluard",
+            "Emery",
+            "Oster",
+            "Østergård",
+            "Oudry",
+            "Skeat",
+            "Škoda",
+            "Sloan",
+            "Zucker"
+        ]
+    );
+}
+
+/// An address that the library cannot read takes nothing else of the entry with it.
+#[test]
+fn an_address_beyond_ascii_costs_no_more_than_itself() {
+    for (url, shown) in [
+        ("https://example.org/grün", true),
+        ("https://münze.example.org/a", false),
+        ("no address", false),
+    ] {
+        let raw = format!(
+            "@online{{k, author = {{Elm, Ada}}, title = {{Of Gilding}}, year = {{2001}}, url = {{{url}}}}}"
+        );
+        for style in [Style::AuthorDate, Style::Numeric] {
+            let (_, text) = one(&raw, "", style);
+            for part in ["Of Gilding", "2001"] {
+                assert!(text.contains(part), "{url}: {text}");
+            }
+            assert!(text.to_lowercase().contains("elm"), "{url}: {text}");
+            assert_eq!(text.contains("https://"), shown, "{url}: {text}");
+        }
+    }
+}

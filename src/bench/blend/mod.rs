@@ -19,6 +19,7 @@ mod weigh;
 use crate::answer::blend::{Apart, Blend, Region, Sifted};
 use crate::model::scene::{Described, Scene, TargetTrial};
 use crate::model::{Age, Does, Hansen, Library, Material};
+use crate::order::Arrange;
 
 use certificate::certificate;
 use liquids::Means;
@@ -328,7 +329,7 @@ fn gather(space: &Space, bench: &Bench<'_>, watch: &mut Watch<'_>) -> Option<Gat
                 .map(|m| (cost(&m), m)),
         );
     }
-    out.mixes.sort_by(|a, b| a.0.total_cmp(&b.0));
+    out.mixes.arrange_by(|a, b| a.0.total_cmp(&b.0));
     Some(out)
 }
 
@@ -373,7 +374,7 @@ fn practical(
         }
     }
     out.blends
-        .sort_by(|a, b| a.call.cmp(&b.call).then(a.score.total_cmp(&b.score)));
+        .arrange_by(|a, b| a.call.cmp(&b.call).then(a.score.total_cmp(&b.score)));
     for (k, blend) in out.blends.iter_mut().enumerate() {
         blend.rank = k + 1;
     }

@@ -6,6 +6,7 @@
 
 use super::walk::{Region, Visit, walk};
 use crate::model::Hansen;
+use crate::order::Arrange;
 
 pub use super::walk::Watch;
 
@@ -323,7 +324,7 @@ impl Visit for Gather<'_> {
     }
 
     fn set_ends(&mut self) {
-        self.own.sort_by(|a, b| a.0.total_cmp(&b.0));
+        self.own.arrange_by(|a, b| a.0.total_cmp(&b.0));
         let from = self.out.mixes.len();
         for (cost, it) in self.own.drain(..) {
             let kept = &self.out.mixes[from..];

@@ -3,6 +3,7 @@
 use super::dice::Dice;
 use super::{ROOM, TIE, Trial};
 use crate::model::Hansen;
+use crate::order::Arrange;
 
 /// A centre with its best radius: sum of violations, least radius that reaches it.
 #[derive(Clone, Copy, Debug)]
@@ -36,7 +37,7 @@ pub(super) fn at(centre: [f64; 3], trials: &[Trial], ordered: &mut Vec<(f64, boo
         let (d, p, h) = (t.at.d - centre[0], t.at.p - centre[1], t.at.h - centre[2]);
         ((4.0 * d * d + p * p + h * h).sqrt(), t.good)
     }));
-    ordered.sort_by(|a, b| a.0.total_cmp(&b.0));
+    ordered.arrange_by(|a, b| a.0.total_cmp(&b.0));
     // At radius zero every good liquid is outside.
     let mut wrong: f64 = ordered
         .iter()
@@ -96,7 +97,7 @@ pub(super) fn search(trials: &[Trial], starts: &[[f64; 3]]) -> Vec<Found> {
         .iter()
         .map(|start| climb(*start, trials, &mut ordered))
         .collect();
-    out.sort_by(|a, b| {
+    out.arrange_by(|a, b| {
         if a.beats(b) {
             std::cmp::Ordering::Less
         } else if b.beats(a) {

@@ -2,6 +2,7 @@
 
 use super::cost::Cost;
 use crate::identify::gain::{Outcomes, between, dot};
+use crate::order::Arrange;
 
 /// What a bit is worth that only tells members of one family apart, beside one that tells families
 /// apart: members of a family mostly come off alike, so the family is asked first. A quarter and a tenth were
@@ -328,7 +329,7 @@ impl Field {
             }
             followers.retain(|it| it.left(rate) > 0.0);
             // The most promising first, so that most of the others need not be reckoned.
-            followers.sort_by(|a, b| b.left(rate).total_cmp(&a.left(rate)));
+            followers.arrange_by(|a, b| b.left(rate).total_cmp(&a.left(rate)));
             After { belief, families }
         });
         let mut best: Option<Follower> = None;
@@ -373,10 +374,10 @@ impl Field {
                 (t, worth, worth / self.cost(state.crumb, t))
             })
             .collect();
-        all.sort_by(|a, b| b.2.total_cmp(&a.2).then(a.0.cmp(&b.0)));
+        all.arrange_by(|a, b| b.2.total_cmp(&a.2).then(a.0.cmp(&b.0)));
         let dear = |t: usize| self.cost(state.crumb, t);
         let mut cheap: Vec<usize> = all.iter().skip(leading).map(|(t, ..)| *t).collect();
-        cheap.sort_by(|a, b| dear(*a).total_cmp(&dear(*b)).then(a.cmp(b)));
+        cheap.arrange_by(|a, b| dear(*a).total_cmp(&dear(*b)).then(a.cmp(b)));
         cheap.truncate(leading);
         let before = |a: &(usize, Rate), b: &(usize, Rate)| {
             // The two orders of a pair are worth the same but for the last digits.

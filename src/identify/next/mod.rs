@@ -21,6 +21,7 @@ use crate::answer::{Fork, NextTest, Pointer, Rivals, Stop};
 use crate::gate::{Ground, ProposedTest, Refused};
 use crate::model::scene::{Posterior, age_weight};
 use crate::model::{Age, Feature, Hazard, Library, Site, Table};
+use crate::order::Arrange;
 
 use ahead::{Field, Rate, State};
 use bench::{OnFile, Shelf};
@@ -123,7 +124,7 @@ pub(super) fn next(
         })
         .filter(|(value, _)| *value >= least)
         .collect();
-    barred.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+    barred.arrange_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
     let refused = barred
         .into_iter()
         .take(REFUSED_NAMED)
@@ -302,16 +303,16 @@ impl<'a> Plan<'a> {
             let parts = pair.map_or(0.0, |pair| rivals::parts(&columns, n, pair));
             all.push((columns.gain(n, belief) / cost, cost, f, columns, parts));
         }
-        all.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.2.cmp(&b.2)));
+        all.arrange_by(|a, b| b.0.total_cmp(&a.0).then(a.2.cmp(&b.2)));
         let mut others = all.split_off(BEST.min(all.len()));
-        others.sort_by(|a, b| a.1.total_cmp(&b.1).then(a.2.cmp(&b.2)));
+        others.arrange_by(|a, b| a.1.total_cmp(&b.1).then(a.2.cmp(&b.2)));
         let mut rest = others.split_off(CHEAPEST.min(others.len()));
         all.extend(others);
-        rest.sort_by(|a, b| b.4.total_cmp(&a.4).then(a.2.cmp(&b.2)));
+        rest.arrange_by(|a, b| b.4.total_cmp(&a.4).then(a.2.cmp(&b.2)));
         rest.truncate(PARTING);
         all.extend(rest);
         // In the order of the table, so that ties fall the same way whatever was seen.
-        all.sort_by_key(|(_, _, f, ..)| *f);
+        all.arrange_by_key(|(_, _, f, ..)| *f);
         all.into_iter()
             .map(|(_, _, f, columns, _)| (f, columns))
             .collect()
@@ -512,9 +513,9 @@ fn left_over(table: &Table, query: &Query) -> bool {
 fn candidates(table: &Table, posterior: &Posterior) -> (Vec<usize>, Vec<usize>, Vec<usize>) {
     let p = &posterior.materials;
     let mut list: Vec<usize> = (0..p.len()).filter(|m| p[*m] >= LEAST_SHARE).collect();
-    list.sort_by(|a, b| p[*b].total_cmp(&p[*a]).then(a.cmp(b)));
+    list.arrange_by(|a, b| p[*b].total_cmp(&p[*a]).then(a.cmp(b)));
     list.truncate(MOST_CANDIDATES);
-    list.sort_by_key(|m| (table.rows[*m].family, *m));
+    list.arrange_by_key(|m| (table.rows[*m].family, *m));
     let mut families: Vec<usize> = Vec::new();
     let mut ends: Vec<usize> = Vec::new();
     for (k, m) in list.iter().enumerate() {

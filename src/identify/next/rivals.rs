@@ -5,6 +5,7 @@ use super::{Columns, LEAST_BITS, Plan};
 use crate::answer::{Entry, Likely, Rivals, Separator};
 use crate::identify::gain::entropy;
 use crate::model::Hazard;
+use crate::order::Arrange;
 
 /// Two hypotheses by place, each with its share of the two.
 type Pair = [(usize, f64); 2];
@@ -33,7 +34,7 @@ impl Plan<'_> {
     pub(super) fn pair(&self, belief: &[f64]) -> Option<Pair> {
         let mut order: Vec<usize> = (0..self.candidates.len()).collect();
         let id = |k: usize| self.table.ids.get(self.candidates[k]);
-        order.sort_by(|a, b| {
+        order.arrange_by(|a, b| {
             belief[*b]
                 .total_cmp(&belief[*a])
                 .then_with(|| id(*a).cmp(id(*b)))

@@ -6,6 +6,7 @@ use super::ahead::{Rate, State};
 use super::{LEADING, LEAST_BITS, LEAST_VALUE, Plan};
 use crate::answer::{Branch, Conclusion, End, Fork, Leaf, Then};
 use crate::model::Hazard;
+use crate::order::Arrange;
 
 /// Tests in a row.
 const DEPTH: usize = 3;
@@ -145,7 +146,7 @@ fn answers(plan: &Plan<'_>, state: &State, test: usize) -> Vec<(Vec<usize>, bool
             (way, vec![o], p)
         }));
     }
-    ways.sort_by(|a, b| b.2.total_cmp(&a.2).then(a.1.cmp(&b.1)));
+    ways.arrange_by(|a, b| b.2.total_cmp(&a.2).then(a.1.cmp(&b.1)));
     let mut out: Vec<(Vec<usize>, bool)> = Vec::new();
     let mut left: Vec<usize> = Vec::new();
     for (_, any, p) in ways {
@@ -178,7 +179,7 @@ fn leaf(plan: &Plan<'_>, belief: &[f64], end: End) -> Leaf {
         .zip(belief)
         .map(|(m, p)| (*m, p * scale))
         .collect();
-    order.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+    order.arrange_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
     let names = |count: usize| -> Vec<(String, f64)> {
         let shown = order.iter().take(count);
         shown

@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 use super::{Paper, some};
 use crate::answer::blend::{Blend, Flash, LeftOut, LeftOutFor, Practical, Region};
 use crate::model::Does;
+use crate::order::Arrange;
 use crate::render::safe;
 
 /// Liquids left out that a table names on one ground.
@@ -286,7 +287,7 @@ impl Paper {
                 None => groups.push((why, vec![&it.name], it.allowing)),
             }
         }
-        groups.sort_by_key(|(_, names, _)| std::cmp::Reverse(names.len()));
+        groups.arrange_by_key(|(_, names, _)| std::cmp::Reverse(names.len()));
         out.push('\n');
         let mut table = self.grid(&["left out", "because"]);
         for (why, names, _) in groups.iter().take(GROUNDS) {

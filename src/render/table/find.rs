@@ -7,6 +7,7 @@ use comfy_table::LineStyle;
 use super::{Paper, some};
 use crate::answer::{Extent, Find, Match, Shown, shortened};
 use crate::model::Verdict;
+use crate::order::Arrange;
 use crate::render::{safe, shown};
 
 /// Fields of which nothing is left out at a glance: people and the object depend on them.
@@ -216,7 +217,7 @@ impl Paper {
         // What is tried first stands first of what was tried; the rest as it is recorded.
         let is_tried = |groups: &[Group]| groups.iter().all(|it| !it.name.is_empty());
         let place = |field: &str| BENCH.iter().position(|it| *it == field);
-        fields.sort_by_key(|(field, groups)| match is_tried(groups) {
+        fields.arrange_by_key(|(field, groups)| match is_tried(groups) {
             true => 1 + place(field).unwrap_or(BENCH.len()),
             false => 0,
         });

@@ -2,6 +2,7 @@
 
 use super::Figure;
 use super::svg::{BOLD, FAINT, Hatch, INK, LETTER, PALE, Svg, fit};
+use crate::order::Arrange;
 
 /// What is drawn.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -80,7 +81,7 @@ pub fn drying(id: &str, what: &Drying) -> Figure {
 fn from_the_top(curves: &[Curve]) -> Vec<(usize, &Curve)> {
     let end = |c: &Curve| c.points.last().map_or(0.0, |p| p.1);
     let mut out: Vec<(usize, &Curve)> = curves.iter().enumerate().collect();
-    out.sort_by(|a, b| end(b.1).total_cmp(&end(a.1)).then(a.0.cmp(&b.0)));
+    out.arrange_by(|a, b| end(b.1).total_cmp(&end(a.1)).then(a.0.cmp(&b.0)));
     out
 }
 

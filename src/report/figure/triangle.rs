@@ -3,6 +3,7 @@
 
 use super::Figure;
 use super::svg::{FAINT, Hatch, INK, LETTER, Svg, lines_of};
+use crate::order::Arrange;
 
 /// What is drawn. Every place is a triple of fractions in per cent: dispersion, polarity, hydrogen
 /// bonding.
@@ -200,7 +201,7 @@ impl<'a> Drawing<'a> {
         let (what, spared) = (self.what, &self.spared);
         // What is to be spared lies under what is to be dissolved, whose line must stay whole.
         let mut regions: Vec<&Region> = what.regions.iter().collect();
-        regions.sort_by_key(|region| region.kind == RegionKind::Target);
+        regions.arrange_by_key(|region| region.kind == RegionKind::Target);
         for region in regions {
             let outline: Vec<(f64, f64)> = region.outline.iter().map(|at| place(*at)).collect();
             if outline.is_empty() {

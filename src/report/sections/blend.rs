@@ -10,6 +10,7 @@ use super::{Figures, based, call, nothing};
 use crate::answer::blend::{Blend, Practical, Region};
 use crate::chem;
 use crate::model::Hansen;
+use crate::order::Arrange;
 
 /// Liquids that are drawn at most.
 const LIQUIDS: usize = 14;
@@ -159,7 +160,7 @@ fn places(it: &Blend, best: &Practical) -> Triangle {
     let is_part = |id: &str| best.parts.iter().any(|part| part.id == id);
     // Those of the blend first, so that they are never cut.
     let mut liquids: Vec<_> = it.liquids.iter().collect();
-    liquids.sort_by_key(|liquid| !is_part(&liquid.id));
+    liquids.arrange_by_key(|liquid| !is_part(&liquid.id));
     let dots = liquids
         .into_iter()
         .filter_map(|liquid| {
@@ -248,7 +249,7 @@ fn shadow(sphere: Hansen) -> Option<Vec<(f64, f64, f64)>> {
 /// Convex hull by Andrew's monotone chain (Andrew, A. M., 1979, *Information Processing Letters* 9,
 /// 216-219), anticlockwise.
 fn hull(mut points: Vec<(f64, f64)>) -> Vec<(f64, f64)> {
-    points.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    points.arrange_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
     points.dedup();
     let turns = |a: (f64, f64), b: (f64, f64), c: (f64, f64)| {
         (b.0 - a.0) * (c.1 - a.1) - (b.1 - a.1) * (c.0 - a.0)
