@@ -7,7 +7,7 @@ use crate::diag::Diagnostic;
 use crate::model::naming::fold;
 use crate::model::reagent::Reagents;
 use crate::model::speech::{Answers, Frame, Notes, Speech, Weights};
-use crate::model::{Family, Head, Lazy, Names};
+use crate::model::{Family, Head, Lazy, Names, TextColumn};
 use crate::span::Span;
 
 /// Controlled words: (section, word, meaning).
@@ -276,7 +276,7 @@ fn frames(reading: &Reading<'_>, table: &Table<'_, '_>, out: &mut Speech) {
 }
 
 fn frame(reading: &Reading<'_>, table: &Table<'_, '_>) -> Option<Frame> {
-    let says: Vec<String> = table
+    let says: TextColumn = table
         .texts("says")
         .iter()
         .map(|(text, _)| fold(text))

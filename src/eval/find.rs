@@ -122,12 +122,12 @@ impl Session<'_> {
         };
         let columns = Age::BOTH.map(|age| feature.column(age).open());
         let outcomes = feature.outcomes().iter().enumerate();
-        let told = outcomes.filter(|(_, outcome)| !UNANSWERED.contains(&outcome.as_str()));
+        let told = outcomes.filter(|(_, outcome)| !UNANSWERED.contains(outcome));
         told.map(|(bit, outcome)| {
             let names = table.names.iter().enumerate();
             let own = names.filter(|(m, _)| columns.iter().any(|it| it.get(*m) == 1 << bit));
             Answered {
-                outcome: outcome.clone(),
+                outcome: outcome.to_owned(),
                 materials: own.map(|(_, name)| name.to_owned()).collect(),
             }
         })

@@ -4,7 +4,7 @@
 use std::sync::OnceLock;
 
 use super::gain::sum;
-use crate::model::{Age, Feature, Response, Table};
+use crate::model::{Age, Feature, Response, Table, TextColumn};
 
 /// Reading error on the solubility scale: probability falls by this factor for each grade.
 const GRADE_DECAY: f64 = 0.28;
@@ -261,7 +261,7 @@ impl<'a> Expectation<'a> {
     /// Probability of what was seen of a liquid that does nothing.
     pub(super) fn no_effect(&self, feature: &Feature, seen: &[f64]) -> Option<f64> {
         let word = Response::NoEffect.word();
-        let bit = feature.outcomes().iter().position(|o| o == word)?;
+        let bit = feature.outcomes().position(word)?;
         Some(dot(self.expects(bit), seen))
     }
 
@@ -280,7 +280,7 @@ impl<'a> Expectation<'a> {
 /// What a record that does not speak of a test is taken to show, from what those show that do: the
 /// same, but for a reagent that answers or does not.
 fn silent(feature: &Feature, recorded: &[f64]) -> Vec<f64> {
-    let Some(negative) = feature.outcomes().iter().position(|o| o == NEGATIVE) else {
+    let Some(negative) = feature.outcomes().position(NEGATIVE) else {
         return recorded.to_vec();
     };
     let answered: f64 = 1.0 - recorded[negative];
@@ -322,7 +322,7 @@ fn readings(feature: &Feature, clean: bool) -> Vec<f64> {
         // All liquids are read on one scale.
         static SCALE: OnceLock<Vec<f64>> = OnceLock::new();
         let whole = Response::ALL.iter().map(|r| r.word());
-        return if whole.eq(feature.outcomes().iter().map(String::as_str)) {
+        return if whole.eq(feature.outcomes().iter()) {
             SCALE.get_or_init(|| graded(feature.outcomes())).clone()
         } else {
             graded(feature.outcomes())
@@ -380,9 +380,9 @@ fn looked(feature: &Feature, bit: usize) -> Vec<f64> {
 }
 
 /// Ordinal confusion on the solubility scale; attack, melting and change of look lie beside it.
-fn graded(outcomes: &[String]) -> Vec<f64> {
+fn graded(outcomes: &TextColumn) -> Vec<f64> {
     let n = outcomes.len();
-    let responses: Vec<Option<Response>> = outcomes.iter().map(|o| Response::parse(o)).collect();
+    let responses: Vec<Option<Response>> = outcomes.iter().map(Response::parse).collect();
     let mut out = Vec::with_capacity(n * n);
     for said in &responses {
         let Some(said) = said else {

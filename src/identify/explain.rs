@@ -105,7 +105,7 @@ struct Expected<'a> {
 impl<'a> Expected<'a> {
     fn of(material: &'a Material, feature: &Feature, aged: f64) -> Self {
         let of = |age| material.shown(age, &feature.id, feature.reads.as_deref());
-        let outcomes: Vec<&str> = feature.outcomes().iter().map(String::as_str).collect();
+        let outcomes: Vec<&str> = feature.outcomes().iter().collect();
         let named = |fact: &Fact| match feature.reads {
             Some(_) => outcome::of_read(fact, &outcomes),
             None => outcome::of(fact, &outcomes),
@@ -121,7 +121,7 @@ impl<'a> Expected<'a> {
                 }
             }
             if out.is_empty() {
-                out.extend(bits(said).map(|n| feature.outcomes()[n].clone()));
+                out.extend(bits(said).map(|n| feature.outcomes()[n].to_owned()));
             }
             out
         };

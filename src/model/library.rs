@@ -118,7 +118,7 @@ pub trait Library {
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Scale {
     /// Outcomes; the first is the positive one. At most 64.
-    pub outcomes: Vec<String>,
+    pub outcomes: TextColumn,
     /// Pairs of outcomes easily mistaken for one another, by position.
     pub near: Vec<(u8, u8)>,
 }
@@ -171,7 +171,7 @@ pub struct Feature {
 impl Feature {
     /// Its outcomes; the first is the positive one.
     #[must_use]
-    pub fn outcomes(&self) -> &[String] {
+    pub fn outcomes(&self) -> &TextColumn {
         &self.read_on.outcomes
     }
 

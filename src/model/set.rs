@@ -85,7 +85,7 @@ impl<'de, T: Member> Deserialize<'de> for Set<T> {
     }
 }
 
-/// TextColumn one behind another.
+/// Texts one behind another.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct TextColumn {
     text: String,
@@ -94,6 +94,12 @@ pub struct TextColumn {
 }
 
 impl TextColumn {
+    /// One without texts.
+    pub const EMPTY: Self = Self {
+        text: String::new(),
+        ends: Vec::new(),
+    };
+
     /// One of them; empty past the last.
     #[must_use]
     pub fn get(&self, number: usize) -> &str {
@@ -122,6 +128,24 @@ impl TextColumn {
         (0..self.len()).map(|number| self.get(number))
     }
 
+    /// Where a text stands.
+    #[must_use]
+    pub fn position(&self, text: &str) -> Option<usize> {
+        self.iter().position(|own| own == text)
+    }
+
+    /// Whether a text is one of them.
+    #[must_use]
+    pub fn contains(&self, text: &str) -> bool {
+        self.position(text).is_some()
+    }
+
+    /// Each as a text of its own.
+    #[must_use]
+    pub fn to_vec(&self) -> Vec<String> {
+        self.iter().map(str::to_owned).collect()
+    }
+
     /// Adds one; whether there was room for it: all together have 4 GB.
     #[must_use]
     pub fn push(&mut self, text: &str) -> bool {
@@ -131,6 +155,27 @@ impl TextColumn {
         self.text.push_str(text);
         self.ends.push(end);
         true
+    }
+}
+
+/// The text at a place; empty past the last.
+impl std::ops::Index<usize> for TextColumn {
+    type Output = str;
+
+    fn index(&self, number: usize) -> &str {
+        self.get(number)
+    }
+}
+
+/// # Panics
+/// Past 4 GB.
+impl<S: AsRef<str>> FromIterator<S> for TextColumn {
+    fn from_iter<I: IntoIterator<Item = S>>(texts: I) -> Self {
+        let mut out = Self::default();
+        for text in texts {
+            assert!(out.push(text.as_ref()), "4 GB of words");
+        }
+        out
     }
 }
 
@@ -159,6 +204,11 @@ mod tests {
         let own = ["älter", "", "wax"];
         assert!(own.iter().all(|text| texts.push(text)));
         assert!(texts.iter().eq(own));
-        assert_eq!(texts.get(3), "");
+        assert_eq!((texts.get(3), &texts[0]), ("", "älter"));
+        assert_eq!(
+            (texts.position("wax"), texts.position("älte")),
+            (Some(2), None)
+        );
+        assert_eq!(own.iter().collect::<TextColumn>(), texts);
     }
 }

@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::lazy::Lazy;
+use super::set::TextColumn;
 
 /// Weighted outcomes.
 pub type Weights = Vec<(String, f64)>;
@@ -11,7 +12,7 @@ pub type Weights = Vec<(String, f64)>;
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Frame {
     /// What is said, folded words in order; several ways.
-    pub says: Vec<String>,
+    pub says: TextColumn,
     /// What is tried: `liquid`, `look`, `feel`, `positive`, `negative`, `outcome`, a test id, or
     /// `noted` for what is seen at the bench and answered by no record.
     pub of: String,
@@ -86,7 +87,7 @@ impl Speech {
     pub fn verb_of_liquids(&self, words: &str) -> Option<&Frame> {
         self.frames
             .iter()
-            .find(|f| f.of == "liquid" && f.says.iter().any(|says| says == words))
+            .find(|f| f.of == "liquid" && f.says.contains(words))
     }
 
     /// What a note means in a section.

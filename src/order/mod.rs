@@ -58,7 +58,7 @@ mod tests {
             theirs.sort_by_key(|item| item.0);
             prop_assert_eq!(&ours, &theirs);
             ours.arrange_by(|a, b| b.0.cmp(&a.0));
-            theirs.sort_by(|a, b| b.0.cmp(&a.0));
+            theirs.sort_by_key(|item| std::cmp::Reverse(item.0));
             prop_assert_eq!(ours, theirs);
         }
     }

@@ -187,7 +187,7 @@ fn liquid(agent: Agent, test: Option<&BenchTest>) -> Liquid {
         scale: 0,
         read_on: Arc::new(Scale {
             near: near(&outcomes, test.map_or(&[], |t| &t.near)),
-            outcomes: outcomes.into_iter().map(str::to_owned).collect(),
+            outcomes: outcomes.into_iter().collect(),
         }),
         laboratory: false,
         positive: None,
@@ -221,7 +221,7 @@ fn bench(test: &BenchTest) -> Feature {
         scale: 0,
         read_on: Arc::new(Scale {
             near: near(&outcomes, &test.near),
-            outcomes: test.outcomes.clone(),
+            outcomes: test.outcomes.iter().collect(),
         }),
         laboratory: test.laboratory,
         positive: number(test, "positive"),

@@ -5,7 +5,7 @@ use super::checked::{CheckedChoose, CheckedTest};
 use crate::diag::{Diagnostic, did_you_mean};
 use crate::lang::ast::{self, Comparison, Condition, Measure, Relation, TestKind, Value};
 use crate::lang::reserved::Verb;
-use crate::model::naming::fold;
+use crate::model::naming::{fold, folds_to};
 use crate::model::scene::Barred;
 use crate::model::{Criterion, Kind, Purpose, Record, Role, Site};
 use crate::resolve::CheckedCondition;
@@ -308,7 +308,7 @@ impl Resolver<'_> {
             let folded = fold(&name.text());
             let found = Criterion::ALL
                 .into_iter()
-                .find(|c| fold(c.word()) == folded)
+                .find(|c| folds_to(c.word(), &folded))
                 .or_else(|| {
                     CRITERION_WORDS
                         .iter()

@@ -320,7 +320,11 @@ impl Resolver<'_> {
         self.notes.truncate(noted);
         let seen = seen.into_iter().next()?;
         let feature = &self.library.table().features[seen.feature?];
-        let weights = feature.outcomes().iter().cloned().zip(seen.outcomes);
+        let weights = feature
+            .outcomes()
+            .iter()
+            .map(str::to_owned)
+            .zip(seen.outcomes);
         let wanted = outright(&weights.collect::<Vec<_>>());
         let id = feature.id.clone();
         let age = self.age(when)?;

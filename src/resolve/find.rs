@@ -7,7 +7,7 @@ use crate::lang::ast::{self, Name};
 use crate::lang::reserved::Verb;
 use crate::model::attribute::{ATTRIBUTES, every_field};
 use crate::model::field::{FIELDS, Field};
-use crate::model::naming::fold;
+use crate::model::naming::{fold, folds_to};
 use crate::model::{Asked, Class, Kind};
 use crate::span::Span;
 
@@ -161,7 +161,7 @@ impl Resolver<'_> {
                     .map(|(key, _)| key.to_owned())
                     .collect::<Vec<_>>()
             });
-        let key = keys.find(|key| fold(key) == wanted)?;
+        let key = keys.find(|key| folds_to(key, &wanted))?;
         let class = Class::parse(&key);
         Some(Asked::Answer(key, class))
     }
@@ -267,7 +267,7 @@ impl Resolver<'_> {
 pub(super) fn fields_named(text: &str) -> Vec<Asked> {
     let folded = fold(text);
     let is_named = |key: &str| {
-        fold(key) == folded || FIELD_WORDS.iter().any(|(w, k)| *w == folded && *k == key)
+        folds_to(key, &folded) || FIELD_WORDS.iter().any(|(w, k)| *w == folded && *k == key)
     };
     FIELDS
         .iter()

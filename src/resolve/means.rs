@@ -5,7 +5,7 @@ use super::checked::{CheckedCondition, Means};
 use super::condition::{BORNE, REMOVABLE};
 use crate::diag::{Diagnostic, did_you_mean, turns_round};
 use crate::lang::ast::{self, Value, Word};
-use crate::model::naming::fold;
+use crate::model::naming::{fold, folds_to};
 use crate::model::{self, Age, Class, Kind, Record};
 use crate::span::Span;
 
@@ -55,7 +55,7 @@ impl Resolver<'_> {
         let folded = fold(text);
         let single = folded.trim_end_matches('s');
         Class::ALL.iter().copied().find(|class| {
-            fold(class.word()) == folded
+            folds_to(class.word(), &folded)
                 || class
                     .plain()
                     .split(" and ")
@@ -82,7 +82,7 @@ impl Resolver<'_> {
             .frames
             .iter()
             .filter(|f| f.of == "liquid")
-            .flat_map(|f| f.says.iter().cloned())
+            .flat_map(|f| f.says.iter().map(str::to_owned))
             .collect();
         verbs.extend(REMOVABLE.iter().map(|w| (*w).to_owned()));
         verbs.extend(BORNE.iter().map(|(w, ..)| (*w).to_owned()));
@@ -145,7 +145,7 @@ impl Resolver<'_> {
         let own = model::Condition::ALL
             .iter()
             .copied()
-            .find(|c| fold(c.word()) == folded);
+            .find(|c| folds_to(c.word(), &folded));
         let speech = self.library.speech();
         let found = own.or_else(|| {
             speech

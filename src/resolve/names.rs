@@ -5,7 +5,7 @@ use super::Resolver;
 use super::checked::What;
 use crate::diag::{Diagnostic, did_you_mean};
 use crate::lang::ast::{Mix, Name, Word};
-use crate::model::naming::fold;
+use crate::model::naming::{fold, folds_to};
 use crate::model::{Condition, Kind, Named, Record, Role};
 use crate::span::Span;
 
@@ -200,7 +200,7 @@ impl Resolver<'_> {
     fn with_state(&self, text: &str, kinds: &[Kind]) -> Option<String> {
         let (state, layer) = text.split_once(' ')?;
         let said = fold(state);
-        let state = match Condition::ALL.iter().find(|c| fold(c.word()) == said) {
+        let state = match Condition::ALL.iter().find(|c| folds_to(c.word(), &said)) {
             Some(condition) => condition.word(),
             None => self.library.speech().note("condition", &said)?,
         };
@@ -263,7 +263,7 @@ impl Resolver<'_> {
         // `steam`, `plaster`: a word of longer names is no slip.
         let holds = |name: &&&Named| {
             let mut words = name.shown.split([' ', '-']);
-            !text.contains(' ') && words.any(|word| fold(word) == folded)
+            !text.contains(' ') && words.any(|word| folds_to(word, &folded))
         };
         let mut near: Vec<&str> = names
             .iter()
@@ -350,7 +350,7 @@ impl Resolver<'_> {
         let folded = fold(text);
         if let Some(role) = Role::ALL
             .iter()
-            .find(|r| fold(r.word()) == folded || fold(r.word()) + "s" == folded)
+            .find(|r| folds_to(r.word(), &folded) || fold(r.word()) + "s" == folded)
         {
             return Some(What {
                 roles: vec![*role],
@@ -413,7 +413,7 @@ impl Resolver<'_> {
         let noun = fold(&last.text);
         let mut nouns = self.library.speech().nouns.iter();
         let known_noun = nouns.any(|(words, _)| *words == noun)
-            || Role::ALL.iter().any(|r| fold(r.word()) == noun);
+            || Role::ALL.iter().any(|r| folds_to(r.word(), &noun));
         let head = Name {
             words: first.to_vec(),
             quoted: false,

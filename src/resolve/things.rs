@@ -4,7 +4,7 @@ use super::Resolver;
 use super::checked::CheckedThing;
 use crate::diag::{Diagnostic, did_you_mean};
 use crate::lang::ast::{self, Note, NoteValue};
-use crate::model::naming::fold;
+use crate::model::naming::{fold, folds_to};
 use crate::model::scene::{Origin, SceneLayer};
 use crate::model::{Age, Condition, Kind, Site};
 use crate::units::{Dimension, Reading};
@@ -61,7 +61,12 @@ impl Resolver<'_> {
         }
         let speech = self.library.speech();
         let site = speech.note("site", &text).and_then(Site::parse);
-        let site = site.or_else(|| Site::ALL.iter().copied().find(|s| fold(s.word()) == text));
+        let site = site.or_else(|| {
+            Site::ALL
+                .iter()
+                .copied()
+                .find(|s| folds_to(s.word(), &text))
+        });
         let denied = note.negated.is_some();
         if let Some(site) = site {
             if denied {
@@ -164,7 +169,7 @@ impl Resolver<'_> {
             let condition = Condition::ALL
                 .iter()
                 .copied()
-                .find(|c| fold(c.word()) == text)
+                .find(|c| folds_to(c.word(), &text))
                 .or_else(|| {
                     self.library
                         .speech()

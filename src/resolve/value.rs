@@ -5,7 +5,7 @@ use super::checked::{CheckedTest, Compare};
 use crate::diag::{Diagnostic, did_you_mean};
 use crate::lang::ast::{Comparison, Name, Value};
 use crate::model::field::{Field, Holds};
-use crate::model::naming::fold;
+use crate::model::naming::{fold, folds_to};
 use crate::model::{Asked, Kind};
 use crate::span::{Span, Spanned};
 use crate::units::{Dimension, Quantity, Tag, units_of};
@@ -141,7 +141,7 @@ impl Resolver<'_> {
                     .filter(|(section, _, _)| section == list)
                     .map(|(_, word, _)| word.as_str())
                     .collect();
-                if !words.is_empty() && !words.iter().any(|w| fold(w) == folded) {
+                if !words.is_empty() && !words.iter().any(|w| folds_to(w, &folded)) {
                     self.no_word(field, &text, &words, span);
                     return None;
                 }

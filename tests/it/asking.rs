@@ -50,7 +50,7 @@ fn says(said: &str) -> (String, String) {
                 .then(b.cmp(a))
         })
         .unwrap();
-    (feature.id.clone(), feature.outcomes()[best].clone())
+    (feature.id.clone(), feature.outcomes()[best].to_owned())
 }
 
 /// One sentence for each kind of observation that is noted at a bench; what each means is common
@@ -157,7 +157,7 @@ fn a_fact_answers_where_a_test_reads_it() {
         let set = feature.fresh.get(row);
         (0..feature.outcomes().len())
             .filter(|n| set >> n & 1 == 1)
-            .map(|n| feature.outcomes()[n].clone())
+            .map(|n| feature.outcomes()[n].to_owned())
             .collect::<Vec<_>>()
     };
     assert_eq!(of("heft", "lead-setting"), ["above 4"]);

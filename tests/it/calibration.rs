@@ -182,7 +182,7 @@ pub(crate) fn observed(
             let near = noise.neighbours.get(list).and_then(|n| n.get(&word));
             word = match near {
                 Some(near) if !near.is_empty() => random.pick(near).clone(),
-                _ => random.pick(feature.outcomes()).clone(),
+                _ => random.pick(&feature.outcomes().to_vec()).clone(),
             };
         }
         let outcomes = feature

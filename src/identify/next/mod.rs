@@ -455,7 +455,7 @@ impl<'a> Plan<'a> {
                 && gain > 0.02
             {
                 out.push(Pointer {
-                    outcome: word.clone(),
+                    outcome: word.to_owned(),
                     leader: self.table.names.get(m).to_owned(),
                 });
             }

@@ -80,7 +80,7 @@ impl Plan<'_> {
                         (row[pair[own].0] - row[pair[other].0], o)
                     })
                     .max_by(|a, b| a.0.total_cmp(&b.0).then(b.1.cmp(&a.1)))
-                    .map_or_else(String::new, |(_, o)| words[o].clone())
+                    .map_or_else(String::new, |(_, o)| words[o].to_owned())
             };
             Some(Separator {
                 offer,

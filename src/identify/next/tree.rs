@@ -85,7 +85,7 @@ fn fork(plan: &Plan<'_>, place: &Place<'_>) -> Option<Fork> {
                 chance: place.chance * probability,
             };
             Branch {
-                outcomes: any.iter().map(|o| words[*o].clone()).collect(),
+                outcomes: any.iter().map(|o| words[*o].to_owned()).collect(),
                 rest,
                 probability,
                 chance: at.chance,

@@ -5,7 +5,7 @@ use super::liquid::liquid;
 use super::subject::Sentence;
 use crate::diag::Diagnostic;
 use crate::lang::ast;
-use crate::model::naming::fold;
+use crate::model::naming::{fold, folds_to};
 use crate::model::scene::{LayerTrial, SceneLayer, TargetTrial};
 use crate::model::{Kind, Response, Verdict};
 use crate::resolve::Resolver;
@@ -57,7 +57,7 @@ impl Resolver<'_> {
             };
             let layer_before = before.take();
             let wanted = fold(&trial.subject);
-            if let Some(k) = targets.iter().position(|t| fold(t) == wanted) {
+            if let Some(k) = targets.iter().position(|t| folds_to(t, &wanted)) {
                 out.push((k, trial.on_target()));
             } else if trial.subject.is_empty()
                 || matches!(wanted.as_str(), "it" | "unknown" | "target")
@@ -119,7 +119,7 @@ impl Resolver<'_> {
             let names = |said: &str| {
                 matches!(said, "it" | "unknown" | "target")
                     || layers.iter().any(|l| is_called(l, said))
-                    || targets.iter().any(|t| fold(t) == said)
+                    || targets.iter().any(|t| folds_to(t, said))
             };
             let named = (1..folded.len())
                 .rev()
@@ -221,5 +221,5 @@ impl Resolver<'_> {
 
 /// Whether a layer bears this name, folded: as it is called here, or as its record is.
 fn is_called(layer: &SceneLayer, folded: &str) -> bool {
-    fold(&layer.called) == folded || layer.layer.head.names.all().any(|n| fold(n) == folded)
+    folds_to(&layer.called, folded) || layer.layer.head.names.all().any(|n| folds_to(n, folded))
 }

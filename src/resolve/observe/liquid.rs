@@ -7,7 +7,7 @@ use crate::diag::{Diagnostic, did_you_mean, turns_round};
 use crate::lang::ast;
 use crate::model::naming::fold;
 use crate::model::speech::Frame;
-use crate::model::{Kind, Response};
+use crate::model::{Kind, Response, TextColumn};
 use crate::resolve::Resolver;
 use crate::span::Span;
 
@@ -217,7 +217,7 @@ impl Resolver<'_> {
             .frames
             .iter()
             .filter(|f| f.of == "liquid")
-            .flat_map(|f| f.says.iter().cloned())
+            .flat_map(|f| f.says.iter().map(str::to_owned))
             .collect();
         let said = words.concat();
         let verbs = verbs.iter().map(String::as_str);
@@ -243,7 +243,7 @@ impl Resolver<'_> {
 pub(super) fn liquid(agent: &str, frame: &Frame, denied: bool) -> Seen {
     let weights = if denied {
         if frame.denied.is_empty() {
-            let all: Vec<String> = Response::ALL.iter().map(|r| r.word().to_owned()).collect();
+            let all: TextColumn = Response::ALL.iter().map(|r| r.word()).collect();
             deny(frame.outcomes.clone(), true, &all)
         } else {
             frame.denied.clone()

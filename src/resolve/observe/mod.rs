@@ -240,10 +240,10 @@ impl<'a> Resolver<'a> {
         let frames = self.library.speech().frames.iter();
         let whole = folded.concat();
         // Few sentences hold such words at all.
-        let noted: Vec<&String> = frames
+        let noted: Vec<&str> = frames
             .filter(|frame| frame.of == NOTED)
-            .flat_map(|frame| &frame.says)
-            .filter(|says| whole.contains(says.as_str()))
+            .flat_map(|frame| frame.says.iter())
+            .filter(|says| whole.contains(says))
             .collect();
         !noted.is_empty()
             && (0..folded.len()).any(|from| {

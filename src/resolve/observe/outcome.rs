@@ -4,10 +4,10 @@ use super::subject::Sentence;
 use super::{Object, Seen};
 use crate::diag::{Diagnostic, did_you_mean};
 use crate::lang::ast;
-use crate::model::Kind;
-use crate::model::naming::fold;
+use crate::model::naming::folds_to;
 use crate::model::outcome::{measured, meets};
 use crate::model::speech::Frame;
+use crate::model::{Kind, TextColumn};
 use crate::resolve::Resolver;
 use crate::span::Span;
 use crate::units::Quantity;
@@ -83,11 +83,11 @@ impl<'a> Resolver<'a> {
         let kind = frame.map_or("", |f| f.of.as_str());
         if kind == "positive" || kind == "negative" {
             let positive = (kind == "positive") != denied;
-            let first = all.first().cloned().unwrap_or_default();
+            let first = all.get(0).to_owned();
             let weights = if positive {
                 vec![(first, 1.0)]
             } else {
-                all.iter().skip(1).map(|o| (o.clone(), 1.0)).collect()
+                all.iter().skip(1).map(|o| (o.to_owned(), 1.0)).collect()
             };
             return seen(weights);
         }
@@ -114,7 +114,7 @@ impl<'a> Resolver<'a> {
             }
         }
         if rest.is_empty() {
-            let known = all.join(", ");
+            let known = all.to_vec().join(", ");
             self.report(
                 Diagnostic::error("Q0306", "what the test showed is missing")
                     .at(span, "what was seen?")
@@ -135,7 +135,7 @@ impl<'a> Resolver<'a> {
         let said = words.concat();
         let mut vocabulary: Vec<&str> = Vec::new();
         for test in tests {
-            vocabulary.extend(self.outcomes_of(test).iter().map(String::as_str));
+            vocabulary.extend(self.outcomes_of(test).iter());
             let other = self.library.speech().answers(test).iter();
             vocabulary.extend(other.map(|(words, _)| words.as_str()));
         }
@@ -153,8 +153,7 @@ impl<'a> Resolver<'a> {
             Diagnostic::error("Q0309", format!("`{shown}` is {of}")).at(span, "unknown outcome");
         let known: Vec<String> = tests
             .iter()
-            .flat_map(|t| self.outcomes_of(t))
-            .cloned()
+            .flat_map(|t| self.outcomes_of(t).to_vec())
             .collect();
         let best = near
             .first()
@@ -192,7 +191,7 @@ impl<'a> Resolver<'a> {
         };
         let weights = self.bins(&test, &measure.value);
         if weights.is_empty() {
-            let known = self.outcomes_of(&test).join(", ");
+            let known = self.outcomes_of(&test).to_vec().join(", ");
             self.report(
                 Diagnostic::error(
                     "Q0307",
@@ -216,7 +215,7 @@ impl<'a> Resolver<'a> {
             .outcomes_of(test)
             .iter()
             .filter(|o| meets(o))
-            .map(|o| (o.clone(), 1.0))
+            .map(|o| (o.to_owned(), 1.0))
             .collect();
         let speech = self.library.speech();
         for (words, weights) in speech.answers(test) {
@@ -262,10 +261,11 @@ impl<'a> Resolver<'a> {
             .any(|f| f.id == test && !f.liquid)
     }
 
-    pub(super) fn outcomes_of(&self, test: &str) -> &'a [String] {
+    pub(super) fn outcomes_of(&self, test: &str) -> &'a TextColumn {
+        const NONE: &TextColumn = &TextColumn::EMPTY;
         let table = self.library.table();
         let own = table.feature(test).map(|f| table.features[f].outcomes());
-        own.map_or(&[], |outcomes| outcomes)
+        own.unwrap_or(NONE)
     }
 
     /// Outcomes of a test that words name. Every word must be part of an outcome (or of what stands
@@ -308,8 +308,8 @@ impl<'a> Resolver<'a> {
         if let Some((_, weights)) = other.find(|(words, _)| words == said) {
             return Some(weights.clone());
         }
-        if let Some(hit) = outcomes.iter().find(|o| fold(o) == said) {
-            return Some(vec![(hit.clone(), 1.0)]);
+        if let Some(hit) = outcomes.iter().find(|o| folds_to(o, said)) {
+            return Some(vec![(hit.to_owned(), 1.0)]);
         }
         // Laboratory outcomes are ids of families; their names will do.
         let (_, index) = *self.library.named(said, Some(Kind::Family)).first()?;
@@ -330,7 +330,7 @@ fn says_nothing(test: &str, word: &str) -> bool {
 pub(super) fn deny(
     weights: Vec<(String, f64)>,
     denied: bool,
-    all: &[String],
+    all: &TextColumn,
 ) -> Vec<(String, f64)> {
     if !denied {
         return weights;
@@ -341,7 +341,7 @@ pub(super) fn deny(
                 .iter()
                 .find(|(w, _)| w == o)
                 .map_or(0.0, |(_, n)| *n);
-            (o.clone(), (1.0 - said).max(DENIED))
+            (o.to_owned(), (1.0 - said).max(DENIED))
         })
         .collect()
 }

@@ -3,7 +3,7 @@
 use super::notes::Circumstances;
 use crate::diag::Diagnostic;
 use crate::lang::ast::{self, Name, Word};
-use crate::model::naming::fold;
+use crate::model::naming::{fold, folds_to};
 use crate::model::{Kind, Role};
 use crate::resolve::Resolver;
 use crate::span::Span;
@@ -134,7 +134,7 @@ impl Resolver<'_> {
             return Some(());
         }
         let speech = self.library.speech();
-        let is_noun = Role::ALL.iter().any(|r| fold(r.word()) == folded)
+        let is_noun = Role::ALL.iter().any(|r| folds_to(r.word(), &folded))
             || speech.nouns.iter().any(|(words, _)| *words == folded);
         if is_noun {
             return Some(());
