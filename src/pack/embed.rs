@@ -38,6 +38,8 @@ use std::io::{BufWriter, Write};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
+use lzzzz::lz4_hc;
+
 fn main() -> ExitCode {
     println!("cargo::rerun-if-env-changed=PALINODE_KB");
     println!("cargo::rerun-if-changed={}", folder().display());
@@ -92,7 +94,7 @@ fn folder() -> PathBuf {
 
 fn embed() -> Result<(), Box<dyn Error>> {
     let mut index = index::Builder::new()?;
-    let mut pack = pack::Writer::new(pack::Form::Small);
+    let mut pack = pack::Writer::new(pack::Form::Small(packed));
     let corpus = corpus::each(&folder(), |record| {
         index.add(&record)?;
         pack.add(record)?;
@@ -112,6 +114,18 @@ fn embed() -> Result<(), Box<dyn Error>> {
     };
     pack.finish(besides, &mut file)?;
     Ok(file.flush()?)
+}
+
+/// The shortest block there is, or nearly: a quarter less than one that is made in a hurry, and read as fast.
+fn packed(plain: &[u8], dictionary: &[u8]) -> Vec<u8> {
+    let mut block = vec![0; lzzzz::lz4::max_compressed_size(plain.len())];
+    let made = lz4_hc::Compressor::with_dict(dictionary, lz4_hc::CLEVEL_MAX)
+        .and_then(|mut packer| packer.next(plain, &mut block));
+    match made {
+        Ok(length) => block.truncate(length),
+        Err(_) => block = lz4_flex::block::compress(plain),
+    }
+    block
 }
 
 /// What is wrong with the corpus, a line a finding.

@@ -9,9 +9,9 @@ use std::fmt;
 use std::ops::{Deref, Range};
 use std::sync::{Arc, OnceLock};
 
-use lz4_flex::block::{compress_with_dict, decompress_with_dict};
+use lz4_flex::block::decompress_with_dict;
 
-use super::Entry;
+use super::{Entry, Packer};
 use crate::model::{Piece, Record, Whole};
 
 /// The bytes of a pack, held as long as anything that is read from them.
@@ -64,8 +64,8 @@ impl Encoded {
 }
 
 /// Bytes as they lie: shorter than they were, or as they were.
-pub(super) fn packed(plain: &[u8], dictionary: &[u8]) -> Option<Vec<u8>> {
-    let small = compress_with_dict(plain, dictionary);
+pub(super) fn packed(plain: &[u8], dictionary: &[u8], packer: Packer) -> Option<Vec<u8>> {
+    let small = packer(plain, dictionary);
     (small.len() < plain.len()).then_some(small)
 }
 

@@ -26,7 +26,7 @@ use crate::model::reagent::Reagents;
 use crate::model::speech::Speech;
 use crate::model::{Equipment, Kind, Layer, Library, Named, Record, Table};
 
-pub use write::{Besides, Form, WriteError, Writer, write};
+pub use write::{Besides, Form, Packer, WriteError, Writer, write};
 
 /// First bytes of a pack.
 pub(crate) const MAGIC: &[u8; 8] = b"PALINO12";

@@ -52,13 +52,16 @@ pub enum WriteError {
     Output(#[from] io::Error),
 }
 
+/// Makes an LZ4 block of bytes, against a dictionary.
+pub type Packer = fn(plain: &[u8], dictionary: &[u8]) -> Vec<u8>;
+
 /// How records lie in a pack.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug)]
 pub enum Form {
     /// As they are: quick to write, for an overlay that lives as long as one question.
     Plain,
     /// Packed: small, for the program itself.
-    Small,
+    Small(Packer),
 }
 
 /// What a pack holds besides records.
@@ -177,7 +180,7 @@ impl Writer {
         self.name(&record, index);
         let encoded = Encoded::of(record)?;
         self.print = fold_in(fold_in(self.print, &encoded.head), &encoded.tail);
-        if self.dictionary.is_none() && self.form == Form::Small {
+        if self.dictionary.is_none() && matches!(self.form, Form::Small(_)) {
             self.waiting.bytes += encoded.head.len() + encoded.tail.len();
             self.waiting.encoded.push(encoded);
             self.waiting.shown.push(shown);
@@ -242,7 +245,7 @@ impl Writer {
         let dictionary = self.dictionary.as_deref().unwrap_or(&[]);
         let mut lay = |plain: &[u8]| {
             let small = match self.form {
-                Form::Small => packed(plain, dictionary),
+                Form::Small(packer) => packed(plain, dictionary, packer),
                 Form::Plain => None,
             };
             // As long as its plain bytes means that it is the plain bytes.

@@ -4,6 +4,7 @@ use std::borrow::Cow;
 use std::fs;
 use std::path::Path;
 
+use lz4_flex::block::compress_with_dict;
 use palinode::corpus::{self, Corpus, Finding};
 use palinode::embedded;
 use palinode::index::{self, Bytes, Index};
@@ -91,7 +92,7 @@ fn of_the_same_records_comes_the_same_pack() {
             reagents: &corpus.reagents,
             index: &index,
         };
-        pack::write(records, besides, Form::Small).unwrap()
+        pack::write(records, besides, Form::Small(compress_with_dict)).unwrap()
     };
     let first = whole(&records);
     records.reverse();
@@ -153,7 +154,7 @@ fn records_beyond_the_first_are_packed_as_they_come() {
         }
         copy
     };
-    let mut writer = Writer::new(Form::Small);
+    let mut writer = Writer::new(Form::Small(compress_with_dict));
     (0..copies).for_each(|n| writer.add(copy(n)).unwrap());
     assert!(matches!(
         writer.add(copy(7)),
