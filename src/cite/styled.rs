@@ -13,13 +13,18 @@ use hayagriva::{
     BibliographyDriver, BibliographyRequest, CitationItem, CitationRequest, ElemChild,
     ElemChildren, ElemMeta, Entry, LocatorPayload, SpecificLocator,
 };
+use lz4_flex::block::decompress_size_prepended;
 
 use super::export::field;
 use crate::model::Source;
 
-const CHICAGO: &str = include_str!("styles/chicago-author-date-16th-edition.json");
-const ISO690: &str = include_str!("styles/iso690-numeric-en.json");
-const ENGLISH: &str = include_str!("styles/locales-en-GB.json");
+/// Packed by the build script, each behind its length.
+const CHICAGO: &[u8] = include_bytes!(concat!(
+    env!("OUT_DIR"),
+    "/chicago-author-date-16th-edition.lz4"
+));
+const ISO690: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/iso690-numeric-en.lz4"));
+const ENGLISH: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/locales-en-GB.lz4"));
 
 /// A citation style.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -32,7 +37,7 @@ pub enum Style {
 }
 
 impl Style {
-    const fn sheet(self) -> &'static str {
+    const fn sheet(self) -> &'static [u8] {
         match self {
             Self::AuthorDate => CHICAGO,
             Self::Numeric => ISO690,
@@ -94,8 +99,13 @@ pub enum StyleError {
 
 /// Reads a sheet, which the test below has written as JSON: to read the XML takes a third of a megabyte
 /// of program, for sheets that are built in.
-fn read<T: serde::de::DeserializeOwned>(sheet: &str) -> Result<T, StyleError> {
-    serde_json::from_str(sheet).map_err(|error| StyleError::Sheet(error.to_string()))
+fn read<T: serde::de::DeserializeOwned>(sheet: &[u8]) -> Result<T, StyleError> {
+    let plain = decompress_size_prepended(sheet);
+    let plain = plain.map_err(|error| StyleError::Sheet(error.to_string()))?;
+    // By way of a tree: the library's types are written out for one reader, and that is the shorter one.
+    serde_json::from_slice::<serde_json::Value>(&plain)
+        .and_then(T::deserialize)
+        .map_err(|error| StyleError::Sheet(error.to_string()))
 }
 
 /// Sets groups of cites, and the list of what they cite, in a style. `groups` is in the order of the
@@ -375,7 +385,7 @@ mod tests {
     use super::{CHICAGO, ENGLISH, ISO690, LocaleFile, read};
 
     /// Holds what is built in against the sheet that it was made of; with `PALINODE_WRITE=1` makes it anew.
-    fn holds<T>(built_in: &str, name: &str, suffix: &str)
+    fn holds<T>(built_in: &[u8], name: &str, suffix: &str)
     where
         T: serde::de::DeserializeOwned + serde::Serialize + PartialEq,
     {

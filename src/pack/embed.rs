@@ -52,7 +52,8 @@ fn main() -> ExitCode {
     if let Some(list) = std::env::var_os("PALINODE_ORDER") {
         lay_out(Path::new(&list));
     }
-    match embed() {
+    println!("cargo::rerun-if-changed={SHEETS}");
+    match sheets().and_then(|()| embed()) {
         Ok(()) => ExitCode::SUCCESS,
         Err(message) => {
             eprintln!("{message}");
@@ -103,8 +104,7 @@ fn embed() -> Result<(), Box<dyn Error>> {
     if !corpus.findings.is_empty() {
         return Err(told(&corpus.findings).into());
     }
-    let out = std::env::var_os("OUT_DIR").ok_or("OUT_DIR is not set")?;
-    let mut file = BufWriter::new(File::create(Path::new(&out).join("corpus.pack"))?);
+    let mut file = BufWriter::new(File::create(out()?.join("corpus.pack"))?);
     let besides = pack::Besides {
         version: &corpus.version,
         words: &corpus.words,
@@ -114,6 +114,31 @@ fn embed() -> Result<(), Box<dyn Error>> {
     };
     pack.finish(besides, &mut file)?;
     Ok(file.flush()?)
+}
+
+/// Where the citation styles lie.
+const SHEETS: &str = "src/cite/styles";
+
+/// Packs the citation styles, each behind its length.
+fn sheets() -> Result<(), Box<dyn Error>> {
+    for entry in std::fs::read_dir(SHEETS)? {
+        let path = entry?.path();
+        if path.extension().is_some_and(|it| it == "json") {
+            let plain = std::fs::read(&path)?;
+            let mut bytes = u32::try_from(plain.len())?.to_le_bytes().to_vec();
+            bytes.extend(packed(&plain, &[]));
+            let name = path.with_extension("lz4");
+            std::fs::write(out()?.join(name.file_name().unwrap_or_default()), bytes)?;
+        }
+    }
+    Ok(())
+}
+
+/// Where a build script may write.
+fn out() -> Result<PathBuf, Box<dyn Error>> {
+    Ok(PathBuf::from(
+        std::env::var_os("OUT_DIR").ok_or("OUT_DIR is not set")?,
+    ))
 }
 
 /// The shortest block there is, or nearly: a quarter less than one that is made in a hurry, and read as fast.

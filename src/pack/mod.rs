@@ -64,8 +64,24 @@ pub(crate) struct Header {
 const ENTRY: usize = 10;
 type Entry = [u32; ENTRY];
 
-/// A name: start and length of its folded form and of the form that is shown, kind, number of the record.
-type NameRow = [u32; 6];
+/// A name: where its folded form starts and the form that is shown; the lengths of both in a half each; the kind
+/// in the four highest bits, before the number of the record.
+const NAME: usize = 4;
+type NameRow = [u32; NAME];
+
+/// Bits of the number of a record beside its kind.
+const NUMBER_BITS: u32 = 28;
+
+/// The stretch of the folded form that a row names.
+const fn folded([start, _, lengths, _]: NameRow) -> (u32, u32) {
+    (start, lengths >> 16)
+}
+
+/// Kind and number of the record that a row names.
+fn named_by([.., of]: NameRow) -> Option<(Kind, u32)> {
+    let kind = *Kind::ALL.get((of >> NUMBER_BITS) as usize)?;
+    Some((kind, of & ((1 << NUMBER_BITS) - 1)))
+}
 
 /// Why a pack cannot be opened.
 #[derive(Debug, thiserror::Error)]
@@ -138,7 +154,7 @@ impl Pack {
         self.bytes.get(self.place(section)).unwrap_or(&[])
     }
 
-    fn name_rows(&self) -> Rows<'_, 6> {
+    fn name_rows(&self) -> Rows<'_, NAME> {
         Rows::new(self.section(self.header.names))
     }
 
@@ -166,11 +182,13 @@ impl Pack {
     }
 
     fn name(&self, row: NameRow) -> Option<Named> {
-        let [folded, folded_length, shown, shown_length, kind, index] = row;
+        let [_, shown, lengths, _] = row;
+        let (start, length) = folded(row);
+        let (kind, index) = named_by(row)?;
         Some(Named {
-            folded: rows::text(self.section(self.header.keys), folded, folded_length).to_owned(),
-            shown: self.text(shown, shown_length).to_owned(),
-            kind: *Kind::ALL.get(kind as usize)?,
+            folded: rows::text(self.section(self.header.keys), start, length).to_owned(),
+            shown: self.text(shown, lengths & 0xffff).to_owned(),
+            kind,
             index,
         })
     }
@@ -268,15 +286,18 @@ impl Library for Pack {
     }
 
     fn named(&self, name: &str, kind: Option<Kind>) -> Vec<(Kind, usize)> {
-        let folded = fold(name);
+        let wanted = fold(name);
         let rows = self.name_rows();
-        let from = rows.partition_point(0, rows.len(), |[start, length, ..]| {
-            self.key(start, length) < folded.as_bytes()
-        });
+        let own = |row: NameRow| {
+            let (start, length) = folded(row);
+            self.key(start, length)
+        };
+        let from = rows.partition_point(0, rows.len(), |row| own(row) < wanted.as_bytes());
         let mut out: Vec<(Kind, usize)> = (from..rows.len())
             .filter_map(|at| rows.get(at))
-            .take_while(|[start, length, ..]| self.key(*start, *length) == folded.as_bytes())
-            .filter_map(|[.., own, index]| Some((*Kind::ALL.get(own as usize)?, index as usize)))
+            .take_while(|row| own(*row) == wanted.as_bytes())
+            .filter_map(named_by)
+            .map(|(own, index)| (own, index as usize))
             .filter(|(own, _)| kind.is_none_or(|k| k == *own))
             .collect();
         out.dedup();

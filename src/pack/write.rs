@@ -7,7 +7,7 @@ use std::sync::Arc;
 use super::entry::{Bytes, Encoded, Location, packed};
 use super::rows::{self, Rows, Texts};
 use super::table::table;
-use super::{ENTRY, Entry, Header, MAGIC, dictionary};
+use super::{ENTRY, Entry, Header, MAGIC, NAME, NUMBER_BITS, dictionary};
 use crate::model::naming::fold;
 use crate::model::reagent::Reagents;
 use crate::model::speech::Speech;
@@ -41,6 +41,9 @@ pub enum WriteError {
     /// Over four gigabytes.
     #[error("the corpus is too large for a pack")]
     TooLarge,
+    /// A name of 64 KB or more.
+    #[error("a name has 64 KB or more; write it shorter: it begins `{0}`")]
+    LongName(String),
     /// Records are searched by id, so they must come by kind and then by id, each once.
     #[error("`{0}` does not come after the record before it")]
     OutOfOrder(String),
@@ -358,14 +361,23 @@ impl Writer {
             let key = self.keys.add(&name.folded).ok_or(WriteError::TooLarge)?;
             let text = self.texts.add(&name.shown).ok_or(WriteError::TooLarge)?;
             let ([folded, folded_length], [shown, shown_length]) = (key, text);
-            let kind = name.kind as u32;
-            rows::push(
-                &mut out,
-                [folded, folded_length, shown, shown_length, kind, name.index],
-            );
+            if folded_length.max(shown_length) >> 16 > 0 {
+                return Err(WriteError::LongName(shown_start(&name.shown)));
+            }
+            if name.index >> NUMBER_BITS > 0 {
+                return Err(WriteError::TooLarge);
+            }
+            let lengths = folded_length << 16 | shown_length;
+            let of = (name.kind as u32) << NUMBER_BITS | name.index;
+            rows::push::<NAME>(&mut out, [folded, shown, lengths, of]);
         }
         Ok(out)
     }
+}
+
+/// As much of a name as tells which it is.
+fn shown_start(name: &str) -> String {
+    name.chars().take(40).collect()
 }
 
 /// Start of the FNV-1a hash of 64 bits (Fowler, Noll and Vo; draft-eastlake-fnv, from memory). It tells

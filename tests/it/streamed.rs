@@ -226,3 +226,33 @@ fn the_head_of_a_liquid_says_what_its_facts_say() {
     agree(ethanol);
     assert!(ethanol.hazards.contains(&Hazard::Carcinogen));
 }
+
+/// A name has its length in half a number, and one that is longer is told and not cut.
+#[test]
+fn a_name_of_64_kb_is_refused_and_a_shorter_one_found() {
+    let (records, corpus) = each(kb());
+    let pack = |length: usize| {
+        let name = "é".repeat(length / 2);
+        let mut own: Vec<Record> = records
+            .iter()
+            .filter(|r| r.kind() == Kind::Family || r.head().id == "shellac")
+            .cloned()
+            .collect();
+        for record in &mut own {
+            if let Record::Material(it) = record {
+                it.head.names.name.clone_from(&name);
+            }
+        }
+        let form = Form::Small(compress_with_dict);
+        let bytes = pack::write(&own, besides(&corpus), form)?;
+        let pack = Pack::open(Cow::Owned(bytes)).unwrap();
+        assert_eq!(pack.named(&name, None), [(Kind::Material, 0)]);
+        Ok::<(), WriteError>(())
+    };
+    pack((1 << 16) - 2).unwrap();
+    let refused = pack(1 << 16).unwrap_err().to_string();
+    assert!(
+        refused.contains("64 KB") && refused.contains("`ééé"),
+        "{refused}"
+    );
+}
