@@ -306,7 +306,7 @@ impl Vocabulary {
             means.map(|(words, weights)| (&answers.test, words, weights))
         });
         for (test, words, weights) in answers {
-            let meant: Vec<String> = weights.iter().map(|(o, _)| o.clone()).collect();
+            let meant: Vec<String> = weights.map(|(o, _)| o.to_owned()).collect();
             let phrase = Phrase {
                 canonical: false,
                 ..Phrase::plain(&written(words), listed(&meant, " or "))

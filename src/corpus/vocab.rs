@@ -6,7 +6,7 @@ use super::walk::{Reading, Table, span_of, text_of, texts_of};
 use crate::diag::Diagnostic;
 use crate::model::naming::fold;
 use crate::model::reagent::Reagents;
-use crate::model::speech::{Answers, Frame, Notes, Speech, Weights};
+use crate::model::speech::{Answers, Frame, Meanings, Notes, Speech, Weights};
 use crate::model::{Family, Head, Lazy, Names, TextColumn};
 use crate::span::Span;
 
@@ -246,7 +246,7 @@ fn outcomes(reading: &Reading<'_>, table: &Table<'_, '_>, out: &mut Speech) {
         }
         out.outcomes.push(Answers {
             test: test.to_owned(),
-            means: means.into(),
+            means: means.into_iter().collect::<Meanings>().into(),
         });
     }
 }

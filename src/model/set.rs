@@ -7,7 +7,7 @@ use std::marker::PhantomData;
 use serde::de::Error;
 use serde::{Deserialize, Deserializer, Serialize};
 
-/// A word of a closed list of at most 64.
+/// A word of a closed list of at most 32.
 pub trait Member: Copy + PartialEq + fmt::Debug + 'static {
     /// The whole list, in its own order.
     const ALL: &'static [Self];
@@ -20,7 +20,7 @@ pub trait Member: Copy + PartialEq + fmt::Debug + 'static {
 #[derive(Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(transparent)]
 pub struct Set<T> {
-    bits: u64,
+    bits: u32,
     #[serde(skip)]
     of: PhantomData<T>,
 }
@@ -60,7 +60,7 @@ impl<T> Default for Set<T> {
 
 impl<T: Member> FromIterator<T> for Set<T> {
     fn from_iter<I: IntoIterator<Item = T>>(words: I) -> Self {
-        const { assert!(T::ALL.len() <= 64, "a list longer than a set has bits") };
+        const { assert!(T::ALL.len() <= 32, "a list longer than a set has bits") };
         Self {
             bits: words.into_iter().fold(0, |set, it| set | 1 << it.number()),
             of: PhantomData,
@@ -76,7 +76,7 @@ impl<T: Member> fmt::Debug for Set<T> {
 
 impl<'de, T: Member> Deserialize<'de> for Set<T> {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        let bits = u64::deserialize(deserializer)?;
+        let bits = u32::deserialize(deserializer)?;
         let of = PhantomData;
         match bits.checked_shr(u32::try_from(T::ALL.len()).unwrap_or(u32::MAX)) {
             None | Some(0) => Ok(Self { bits, of }),
@@ -194,7 +194,7 @@ mod tests {
         let bytes = postcard::to_allocvec(&some).unwrap();
         assert_eq!(postcard::from_bytes::<Set<Role>>(&bytes).unwrap(), some);
         // A pack of another list would name a word that this one has not.
-        let beyond = postcard::to_allocvec(&u64::MAX).unwrap();
+        let beyond = postcard::to_allocvec(&u32::MAX).unwrap();
         assert!(postcard::from_bytes::<Set<Role>>(&beyond).is_err());
     }
 

@@ -38,7 +38,66 @@ pub struct Answers {
     /// Id of the test.
     pub test: String,
     /// Folded words, and the outcomes that they mean.
-    pub means: Lazy<Vec<(String, Weights)>>,
+    pub means: Lazy<Meanings>,
+}
+
+/// Folded words, and the weighted outcomes that each means: a few stretches of memory for some hundred words.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Meanings {
+    words: TextColumn,
+    /// Where the outcomes of each word end.
+    ends: Vec<u32>,
+    outcomes: TextColumn,
+    weights: Vec<f64>,
+}
+
+impl Meanings {
+    /// The words.
+    #[must_use]
+    pub const fn words(&self) -> &TextColumn {
+        &self.words
+    }
+
+    /// What one of the words means.
+    pub fn of(&self, number: usize) -> impl Iterator<Item = (&str, f64)> {
+        let end = |number: usize| self.ends.get(number).map_or(0, |end| *end as usize);
+        let own = number.checked_sub(1).map_or(0, end)..end(number);
+        own.filter_map(|at| Some((self.outcomes.get(at), *self.weights.get(at)?)))
+    }
+
+    /// What some words mean; `None` if they are none of these.
+    #[must_use]
+    pub fn get(&self, words: &str) -> Option<Weights> {
+        let number = self.words.position(words)?;
+        Some(self.of(number).map(|(it, w)| (it.to_owned(), w)).collect())
+    }
+
+    /// Each with what it means.
+    pub fn iter(&self) -> impl Iterator<Item = (&str, impl Iterator<Item = (&str, f64)>)> {
+        let words = self.words.iter().enumerate();
+        words.map(|(number, words)| (words, self.of(number)))
+    }
+}
+
+/// # Panics
+/// Past 4 GB.
+impl FromIterator<(String, Weights)> for Meanings {
+    fn from_iter<I: IntoIterator<Item = (String, Weights)>>(means: I) -> Self {
+        let (words, weights): (Vec<String>, Vec<Weights>) = means.into_iter().unzip();
+        let mut end = 0;
+        Self {
+            words: words.into_iter().collect(),
+            ends: weights
+                .iter()
+                .map(|own| {
+                    end += own.len() as u32;
+                    end
+                })
+                .collect(),
+            outcomes: weights.iter().flatten().map(|(it, _)| it).collect(),
+            weights: weights.iter().flatten().map(|(_, w)| *w).collect(),
+        }
+    }
 }
 
 /// How a query's words are read: nouns, notes, verbs. A question asks for a few of the lists.
@@ -107,9 +166,9 @@ impl Speech {
 
     /// Other words for the outcomes of a test, with what they mean.
     #[must_use]
-    pub fn answers(&self, test: &str) -> &[(String, Weights)] {
-        let own = self.outcomes.iter().find(|answers| answers.test == test);
-        own.map_or(&[], |answers| &answers.means)
+    pub fn answers(&self, test: &str) -> Option<&Meanings> {
+        let own = self.outcomes.iter().find(|answers| answers.test == test)?;
+        Some(&own.means)
     }
 
     /// A folded phrase as a person writes it.

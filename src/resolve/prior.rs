@@ -91,16 +91,12 @@ impl Resolver<'_> {
             return;
         }
         let said = fold(&name.text());
-        let mut classes = self.library.speech().answers(CLASSES).iter();
-        let class = classes.find(|(words, _)| *words == said);
+        let class = self.library.speech().answers(CLASSES);
         let known = &self.library.table().families;
-        let whole = class
-            .iter()
-            .flat_map(|(_, weights)| weights)
-            .filter(|(_, w)| *w >= 1.0);
-        for (id, _) in whole {
-            if !families.contains(id) && known.iter().any(|(family, _)| family == id) {
-                families.push(id.clone());
+        let whole = class.and_then(|it| it.get(&said)).unwrap_or_default();
+        for (id, _) in whole.into_iter().filter(|(_, w)| *w >= 1.0) {
+            if !families.contains(&id) && known.iter().any(|(family, _)| *family == id) {
+                families.push(id);
             }
         }
     }

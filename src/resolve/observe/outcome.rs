@@ -6,7 +6,7 @@ use crate::diag::{Diagnostic, did_you_mean};
 use crate::lang::ast;
 use crate::model::naming::folds_to;
 use crate::model::outcome::{measured, meets};
-use crate::model::speech::Frame;
+use crate::model::speech::{Frame, Meanings};
 use crate::model::{Kind, TextColumn};
 use crate::resolve::Resolver;
 use crate::span::Span;
@@ -136,8 +136,8 @@ impl<'a> Resolver<'a> {
         let mut vocabulary: Vec<&str> = Vec::new();
         for test in tests {
             vocabulary.extend(self.outcomes_of(test).iter());
-            let other = self.library.speech().answers(test).iter();
-            vocabulary.extend(other.map(|(words, _)| words.as_str()));
+            let other = self.library.speech().answers(test);
+            vocabulary.extend(other.into_iter().flat_map(|it| it.words().iter()));
         }
         let near = did_you_mean(&said, vocabulary);
         let shown = if words.is_empty() {
@@ -218,9 +218,9 @@ impl<'a> Resolver<'a> {
             .map(|o| (o.to_owned(), 1.0))
             .collect();
         let speech = self.library.speech();
-        for (words, weights) in speech.answers(test) {
+        for (words, weights) in speech.answers(test).into_iter().flat_map(Meanings::iter) {
             if meets(speech.written(words)) {
-                out.extend(weights.iter().cloned());
+                out.extend(weights.map(|(outcome, weight)| (outcome.to_owned(), weight)));
             }
         }
         out
@@ -304,9 +304,9 @@ impl<'a> Resolver<'a> {
         let outcomes = self.outcomes_of(test);
         // Other words come first: `protein` by infrared is glue as well as casein, whatever the
         // family of that name holds.
-        let mut other = self.library.speech().answers(test).iter();
-        if let Some((_, weights)) = other.find(|(words, _)| words == said) {
-            return Some(weights.clone());
+        let other = self.library.speech().answers(test);
+        if let Some(weights) = other.and_then(|it| it.get(said)) {
+            return Some(weights);
         }
         if let Some(hit) = outcomes.iter().find(|o| folds_to(o, said)) {
             return Some(vec![(hit.to_owned(), 1.0)]);
