@@ -10,7 +10,7 @@ use std::collections::HashMap;
 
 /// Most bytes of a dictionary. A match reaches back 64 kB at most, and more than this gains less than
 /// the dictionary itself takes.
-const MOST: usize = 24 << 10;
+const MOST: usize = 40 << 10;
 /// A dictionary has at most this share of what is packed against it, as a divisor.
 const SHARE: usize = 4;
 /// Bytes of a piece that is counted.
