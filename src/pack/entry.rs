@@ -65,8 +65,7 @@ impl Encoded {
 
 /// Bytes as they lie: shorter than they were, or as they were.
 pub(super) fn packed(plain: &[u8], dictionary: &[u8], packer: Packer) -> Option<Vec<u8>> {
-    let small = packer(plain, dictionary);
-    (small.len() < plain.len()).then_some(small)
+    packer(plain, dictionary).filter(|small| small.len() < plain.len())
 }
 
 /// Where a record lies.

@@ -69,12 +69,14 @@ type Entry = [u32; ENTRY];
 const NAME: usize = 4;
 type NameRow = [u32; NAME];
 
+/// Bits of the length of what is shown, beside that of the folded form.
+const LENGTH_BITS: u32 = 16;
 /// Bits of the number of a record beside its kind.
 const NUMBER_BITS: u32 = 28;
 
 /// The stretch of the folded form that a row names.
 const fn folded([start, _, lengths, _]: NameRow) -> (u32, u32) {
-    (start, lengths >> 16)
+    (start, lengths >> LENGTH_BITS)
 }
 
 /// Kind and number of the record that a row names.
@@ -187,7 +189,9 @@ impl Pack {
         let (kind, index) = named_by(row)?;
         Some(Named {
             folded: rows::text(self.section(self.header.keys), start, length).to_owned(),
-            shown: self.text(shown, lengths & 0xffff).to_owned(),
+            shown: self
+                .text(shown, lengths & ((1 << LENGTH_BITS) - 1))
+                .to_owned(),
             kind,
             index,
         })

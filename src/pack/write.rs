@@ -7,7 +7,7 @@ use std::sync::Arc;
 use super::entry::{Bytes, Encoded, Location, packed};
 use super::rows::{self, Rows, Texts};
 use super::table::table;
-use super::{ENTRY, Entry, Header, MAGIC, NAME, NUMBER_BITS, dictionary};
+use super::{ENTRY, Entry, Header, LENGTH_BITS, MAGIC, NAME, NUMBER_BITS, dictionary};
 use crate::model::naming::fold;
 use crate::model::reagent::Reagents;
 use crate::model::speech::Speech;
@@ -42,8 +42,15 @@ pub enum WriteError {
     #[error("the corpus is too large for a pack")]
     TooLarge,
     /// A name of 64 KB or more.
-    #[error("a name has 64 KB or more; write it shorter: it begins `{0}`")]
-    LongName(String),
+    #[error("{file}:{line}: a name of `{id}` has 64 KB or more; write it shorter")]
+    LongName {
+        /// File of the record.
+        file: String,
+        /// Line of the record.
+        line: u32,
+        /// Id of the record.
+        id: String,
+    },
     /// Records are searched by id, so they must come by kind and then by id, each once.
     #[error("`{0}` does not come after the record before it")]
     OutOfOrder(String),
@@ -55,8 +62,8 @@ pub enum WriteError {
     Output(#[from] io::Error),
 }
 
-/// Makes an LZ4 block of bytes, against a dictionary.
-pub type Packer = fn(plain: &[u8], dictionary: &[u8]) -> Vec<u8>;
+/// Makes an LZ4 block of bytes, against a dictionary; `None` if it cannot, and they lie as they are.
+pub type Packer = fn(plain: &[u8], dictionary: &[u8]) -> Option<Vec<u8>>;
 
 /// How records lie in a pack.
 #[derive(Clone, Copy, Debug)]
@@ -180,7 +187,7 @@ impl Writer {
         for (at, span) in spans.into_iter().enumerate() {
             shown[2 * at..][..2].copy_from_slice(&span.ok_or(WriteError::TooLarge)?);
         }
-        self.name(&record, index);
+        self.name(&record, index)?;
         let encoded = Encoded::of(record)?;
         self.print = fold_in(fold_in(self.print, &encoded.head), &encoded.tail);
         if self.dictionary.is_none() && matches!(self.form, Form::Small(_)) {
@@ -197,10 +204,12 @@ impl Writer {
     }
 
     /// The names under which a record is found.
-    fn name(&mut self, record: &Record, index: u32) {
+    fn name(&mut self, record: &Record, index: u32) -> Result<(), WriteError> {
         let head = record.head();
+        let mut longest = 0;
         let mut add = |shown: &str| {
             let folded = fold(shown);
+            longest = longest.max(folded.len()).max(shown.len());
             if !folded.is_empty() {
                 self.names.push(Named {
                     folded,
@@ -214,6 +223,14 @@ impl Writer {
         if record.kind() != Kind::Source {
             head.names.all().for_each(&mut add);
         }
+        if longest >> LENGTH_BITS > 0 {
+            return Err(WriteError::LongName {
+                file: head.place.file.clone(),
+                line: head.place.line,
+                id: head.id.clone(),
+            });
+        }
+        Ok(())
     }
 
     /// Makes the dictionary of the kind, where there is none yet, and lays what waited for it.
@@ -361,23 +378,15 @@ impl Writer {
             let key = self.keys.add(&name.folded).ok_or(WriteError::TooLarge)?;
             let text = self.texts.add(&name.shown).ok_or(WriteError::TooLarge)?;
             let ([folded, folded_length], [shown, shown_length]) = (key, text);
-            if folded_length.max(shown_length) >> 16 > 0 {
-                return Err(WriteError::LongName(shown_start(&name.shown)));
-            }
             if name.index >> NUMBER_BITS > 0 {
                 return Err(WriteError::TooLarge);
             }
-            let lengths = folded_length << 16 | shown_length;
+            let lengths = folded_length << LENGTH_BITS | shown_length;
             let of = (name.kind as u32) << NUMBER_BITS | name.index;
             rows::push::<NAME>(&mut out, [folded, shown, lengths, of]);
         }
         Ok(out)
     }
-}
-
-/// As much of a name as tells which it is.
-fn shown_start(name: &str) -> String {
-    name.chars().take(40).collect()
 }
 
 /// Start of the FNV-1a hash of 64 bits (Fowler, Noll and Vo; draft-eastlake-fnv, from memory). It tells
