@@ -8,7 +8,12 @@ use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use super::expectation::{Expectation, Weighed, dot};
+use smallvec::SmallVec;
+use wide::f64x4;
+
+use super::chosen::Chosen;
+use super::expectation::{Expectation, Tally, Weighed, dot};
+use super::gain::LANES;
 use super::skin::{self, Reckoned, SKINS};
 use super::{Query, prior, specimen};
 use crate::model::scene::{Observation, Posterior, age_weight};
@@ -55,6 +60,8 @@ pub(super) struct Evidence<'a> {
 /// Clusters that hang together by a specimen or by the skin.
 struct Part {
     clusters: Vec<usize>,
+    /// Its observations.
+    members: Chosen,
     groups: Vec<usize>,
     skinned: bool,
 }
@@ -124,10 +131,13 @@ struct Joint {
 #[derive(Default)]
 struct Known {
     /// By part and which of its observations were chosen.
-    parts: BTreeMap<(usize, Vec<bool>), Rc<Joint>>,
-    /// By cluster, which of its observations were chosen, skin, and qualities; where they are several.
-    clusters: BTreeMap<(usize, Vec<bool>, usize, usize), Rc<Joint>>,
+    parts: BTreeMap<(usize, Chosen), Rc<Joint>>,
+    /// By which observations of a cluster were chosen, skin, and qualities; where they are several.
+    clusters: BTreeMap<(Chosen, usize, usize), Rc<Joint>>,
 }
+
+/// A few, which need no memory of their own.
+type Few<T> = SmallVec<[T; 8]>;
 
 impl<'a> Evidence<'a> {
     pub(super) fn new(table: &'a Table, query: &'a Query, records: &[f64]) -> Self {
@@ -218,14 +228,14 @@ impl<'a> Evidence<'a> {
     }
 
     /// P(O | m) for every material, and for "none of these", over the chosen observations.
-    pub(super) fn likelihoods(&self, chosen: &[bool]) -> (Vec<f64>, f64) {
+    pub(super) fn likelihoods(&self, chosen: &Chosen) -> (Vec<f64>, f64) {
         let joints = (0..self.parts.len()).filter_map(|k| self.part(k, chosen));
         self.together(joints)
     }
 
     /// The prior, by age a share of each, weighed by what is chosen of one part: whatever is chosen of the others
     /// goes on from there.
-    pub(super) fn begun(&self, part: usize, chosen: &[bool], prior: &ByAge) -> Begun {
+    pub(super) fn begun(&self, part: usize, chosen: &Chosen, prior: &ByAge) -> Begun {
         let mut out = Begun {
             part,
             by_age: prior.clone(),
@@ -242,20 +252,21 @@ impl<'a> Evidence<'a> {
         out
     }
 
-    /// Weights of the materials and of "none of these" under the chosen observations, added up; and those of
-    /// the materials shown.
+    /// Weights of the materials and of "none of these" under the chosen observations, added up; those of the
+    /// materials shown are written to `own`.
     pub(super) fn shares(
         &self,
-        chosen: &[bool],
+        chosen: &Chosen,
         begun: &Begun,
         shown: &[usize],
-    ) -> (f64, Vec<f64>) {
-        let joints: Vec<Rc<Joint>> = (0..self.parts.len())
+        own: &mut [f64],
+    ) -> f64 {
+        let joints: Few<Rc<Joint>> = (0..self.parts.len())
             .filter(|k| *k != begun.part)
             .filter_map(|k| self.part(k, chosen))
             .collect();
         let mut total = begun.none * joints.iter().map(|joint| joint.none).product::<f64>();
-        let mut own = vec![0.0; shown.len()];
+        own.fill(0.0);
         for (age, weights) in begun.by_age.iter().enumerate() {
             total += sum_of_products(weights, &joints, age);
             for (sum, m) in own.iter_mut().zip(shown) {
@@ -263,7 +274,7 @@ impl<'a> Evidence<'a> {
                 *sum += weights[*m] * factors.product::<f64>();
             }
         }
-        (total, own)
+        total
     }
 
     /// The part of most observations, and these.
@@ -295,8 +306,8 @@ impl<'a> Evidence<'a> {
 
     /// The product of parts, over the ages.
     fn together(&self, joints: impl Iterator<Item = Rc<Joint>>) -> (Vec<f64>, f64) {
-        let joints: Vec<Rc<Joint>> = joints.collect();
-        let factors: Vec<(&ByAge, Line)> = joints
+        let joints: Few<Rc<Joint>> = joints.collect();
+        let factors: Few<(&ByAge, Line)> = joints
             .iter()
             .map(|joint| (&joint.by_age, UNCHANGED))
             .collect();
@@ -308,13 +319,9 @@ impl<'a> Evidence<'a> {
     }
 
     /// One part under what was chosen of it; `None` where that is nothing.
-    fn part(&self, k: usize, chosen: &[bool]) -> Option<Rc<Joint>> {
-        let members = self.parts[k]
-            .clusters
-            .iter()
-            .flat_map(|c| &self.clusters[*c].1);
-        let own: Vec<bool> = members.map(|u| chosen[*u]).collect();
-        if !own.contains(&true) {
+    fn part(&self, k: usize, chosen: &Chosen) -> Option<Rc<Joint>> {
+        let own = chosen.and(&self.parts[k].members);
+        if own.is_empty() {
             return None;
         }
         let key = (k, own);
@@ -328,7 +335,7 @@ impl<'a> Evidence<'a> {
 
     /// A part with what is latent in it summed out; of the skins only one, with its share, where one
     /// is named (0 is none).
-    fn summed(&self, k: usize, chosen: &[bool], only: Option<usize>) -> Joint {
+    fn summed(&self, k: usize, chosen: &Chosen, only: Option<usize>) -> Joint {
         let n = self.table.rows.len();
         let part = &self.parts[k];
         let skins = if part.skinned {
@@ -354,12 +361,12 @@ impl<'a> Evidence<'a> {
                     };
                     bads |= usize::from(is_bad(k)) << g;
                 }
-                let own: Vec<Factor> = part
+                let own: Few<Factor> = part
                     .clusters
                     .iter()
                     .filter_map(|c| self.cluster(*c, chosen, skin, bads))
                     .collect();
-                let factors: Vec<(&ByAge, Line)> = own
+                let factors: Few<(&ByAge, Line)> = own
                     .iter()
                     .map(|factor| (self.columns(factor), factor.line))
                     .collect();
@@ -391,9 +398,10 @@ impl<'a> Evidence<'a> {
 
     /// One cluster under what was chosen of it, a skin, and the groups that are bad, a share of it
     /// background, so that it decides nothing alone; `None` where nothing was chosen.
-    fn cluster(&self, c: usize, chosen: &[bool], skin: usize, bads: usize) -> Option<Factor> {
+    fn cluster(&self, c: usize, chosen: &Chosen, skin: usize, bads: usize) -> Option<Factor> {
         let members = &self.clusters[c].1;
-        let list: Vec<usize> = members.iter().copied().filter(|u| chosen[*u]).collect();
+        let list = members.iter().copied();
+        let list: Few<usize> = list.filter(|u| chosen.contains(*u)).collect();
         let lab = list
             .iter()
             .all(|u| self.table.features[self.usable[*u].1].laboratory);
@@ -406,7 +414,7 @@ impl<'a> Evidence<'a> {
                 (Columns::Alone(*u), line, none)
             }
             _ => {
-                let joint = self.joint(c, &list, skin, bads);
+                let joint = self.joint(&list, skin, bads);
                 let none = joint.none;
                 (Columns::Joint(joint), UNCHANGED, none)
             }
@@ -428,16 +436,16 @@ impl<'a> Evidence<'a> {
     }
 
     /// The product over several observations of a cluster.
-    fn joint(&self, c: usize, list: &[usize], skin: usize, bads: usize) -> Rc<Joint> {
+    fn joint(&self, list: &[usize], skin: usize, bads: usize) -> Rc<Joint> {
         let touched = list.iter().fold(0, |set, u| set | 1 << self.groups[*u]);
         let skin = if list.iter().any(|u| self.skinned[*u]) {
             skin
         } else {
             0
         };
-        let members = &self.clusters[c].1;
-        let own = members.iter().map(|u| list.contains(u)).collect();
-        let key = (c, own, skin, bads & touched);
+        let mut own = Chosen::none(self.usable.len());
+        list.iter().for_each(|u| own.insert(*u));
+        let key = (own, skin, bads & touched);
         if let Some(found) = self.known.borrow().clusters.get(&key) {
             return Rc::clone(found);
         }
@@ -491,7 +499,7 @@ impl<'a> Evidence<'a> {
     }
 
     /// Posterior from likelihoods and prior, without the floor under "none of these".
-    pub(super) fn raw(&self, prior: &[f64], chosen: &[bool]) -> (Vec<f64>, f64) {
+    pub(super) fn raw(&self, prior: &[f64], chosen: &Chosen) -> (Vec<f64>, f64) {
         let (likelihood, none) = self.likelihoods(chosen);
         let mut out: Vec<f64> = likelihood.iter().zip(prior).map(|(l, p)| l * p).collect();
         let mut none = none * super::NONE_PRIOR;
@@ -509,7 +517,7 @@ impl<'a> Evidence<'a> {
 
     /// Posterior, with the floor under "none of these" that keeps everything else below 95 %.
     pub(super) fn posterior(&self, prior: &[f64]) -> (Vec<f64>, f64) {
-        let (mut out, mut none) = self.raw(prior, &vec![true; self.usable.len()]);
+        let (mut out, mut none) = self.raw(prior, &Chosen::all(self.usable.len()));
         let floor = if self.has_laboratory() {
             super::NONE_FLOOR_LAB
         } else {
@@ -528,7 +536,7 @@ impl<'a> Evidence<'a> {
     /// Each skin that was reckoned with: its place in [`SKINS`], its probability, and those of it
     /// with each material beneath.
     pub(super) fn over(&self, prior: &[f64]) -> Vec<(usize, f64, Vec<f64>)> {
-        let chosen = vec![true; self.usable.len()];
+        let chosen = Chosen::all(self.usable.len());
         let with = |skin: usize| {
             let joints =
                 (0..self.parts.len()).map(|k| Rc::new(self.summed(k, &chosen, Some(skin))));
@@ -574,20 +582,21 @@ fn likelihoods(
 ) -> Vec<Likelihood> {
     let observations = &query.observations;
     let corpus = Weighed::new(table, records, |_| true);
+    let mut tally = Tally::default();
     let mut expectations: BTreeMap<(usize, bool), Expectation> = BTreeMap::new();
     for (i, f) in usable {
         let clean = specimen::is_clean(&observations[*i]);
-        expectations.entry((*f, clean)).or_insert_with(|| {
-            let feature = &table.features[*f];
-            Expectation::new(feature, clean).with_marginals(feature, &corpus)
-        });
+        expectations
+            .entry((*f, clean))
+            .or_insert_with(|| Expectation::new(&table.features[*f], clean, &corpus, &mut tally));
     }
     let one = |(u, (i, f)): (usize, &(usize, usize))| {
         let feature = &table.features[*f];
         let observation = &observations[*i];
         let seen = &observation.outcomes;
         let expectation = &expectations[&(*f, specimen::is_clean(observation))];
-        let chance = dot(&expectation.noise(), seen);
+        let noise = expectation.noise();
+        let chance: f64 = noise.zip(seen).map(|(n, s)| n * s).sum();
         let mut expected = expectation.of_all(feature, table, seen);
         let missed = specimen::misses(observation, feature, query.site);
         if let Some(unreached) = expectation
@@ -636,6 +645,7 @@ fn parts(clusters: &[(String, Vec<usize>)], groups: &[usize], skinned: &[bool]) 
     for (c, (_, members)) in clusters.iter().enumerate() {
         let mut own = Part {
             clusters: vec![c],
+            members: Chosen::none(groups.len()),
             groups: members.iter().map(|u| groups[*u]).collect(),
             skinned: members.iter().any(|u| skinned[*u]),
         };
@@ -653,59 +663,101 @@ fn parts(clusters: &[(String, Vec<usize>)], groups: &[usize], skinned: &[bool]) 
         own.clusters.sort_unstable();
         out.push(own);
     }
+    for part in &mut out {
+        let own = part.clusters.iter().flat_map(|c| &clusters[*c].1);
+        own.for_each(|u| part.members.insert(*u));
+    }
     out
 }
 
-/// Materials that are reckoned side by side.
-const BLOCK: usize = 8;
+/// Quads of materials that are reckoned side by side.
+const BLOCK: usize = 4;
 
 /// Adds to one value a material the product of factors at an age, so many times: this is where weighing
 /// spends its time.
 fn add_product(sums: &mut [f64], age: usize, times: f64, factors: &[(&ByAge, Line)]) {
-    let (blocks, rest) = sums.as_chunks_mut::<BLOCK>();
-    let single = blocks.len() * BLOCK;
-    for (k, sums) in blocks.iter_mut().enumerate() {
-        let mut product = [times; BLOCK];
-        for (columns, line) in factors {
-            for (p, own) in product.iter_mut().zip(block(&columns[age], k)) {
-                *p *= line.times * own + line.plus;
-            }
-        }
-        for (sum, p) in sums.iter_mut().zip(&product) {
-            *sum += p;
-        }
-    }
+    let (quads, rest) = sums.as_chunks_mut();
+    let single = quads.len() * LANES;
+    let from = add_quads::<BLOCK>(quads, 0, age, times, factors);
+    add_quads::<1>(quads, from, age, times, factors);
     for (m, sum) in (single..).zip(rest) {
         let at = |(columns, line): &(&ByAge, Line)| line.times * columns[age][m] + line.plus;
-        *sum += times * factors.iter().map(at).product::<f64>();
+        *sum += factors
+            .iter()
+            .map(at)
+            .fold(times, |product, own| product * own);
     }
+}
+
+/// The same for whole quads from one on, so many at a time; where the last of them ends.
+fn add_quads<const SIZE: usize>(
+    sums: &mut [[f64; LANES]],
+    from: usize,
+    age: usize,
+    times: f64,
+    factors: &[(&ByAge, Line)],
+) -> usize {
+    let (blocks, _) = sums[from..].as_chunks_mut::<SIZE>();
+    for (k, sums) in blocks.iter_mut().enumerate() {
+        let mut product = [f64x4::splat(times); SIZE];
+        for (columns, line) in factors {
+            let [times, plus] = [line.times, line.plus].map(f64x4::splat);
+            for (p, own) in product
+                .iter_mut()
+                .zip(block::<SIZE>(&columns[age], from, k))
+            {
+                *p *= f64x4::new(*own) * times + plus;
+            }
+        }
+        for (sum, p) in sums.iter_mut().zip(product) {
+            *sum = (f64x4::new(*sum) + p).to_array();
+        }
+    }
+    from + blocks.len() * SIZE
 }
 
 /// What is given a material times all of its joints at an age, added up.
 fn sum_of_products(first: &[f64], joints: &[Rc<Joint>], age: usize) -> f64 {
-    let (blocks, rest) = first.as_chunks::<BLOCK>();
-    let single = blocks.len() * BLOCK;
-    let mut sums = [0.0; BLOCK];
-    for (k, first) in blocks.iter().enumerate() {
-        let mut product = *first;
-        for joint in joints {
-            for (p, own) in product.iter_mut().zip(block(&joint.by_age[age], k)) {
-                *p *= own;
-            }
-        }
-        for (sum, p) in sums.iter_mut().zip(&product) {
-            *sum += p;
-        }
-    }
+    let (quads, rest) = first.as_chunks();
+    let single = quads.len() * LANES;
+    let mut sums = [f64x4::ZERO; BLOCK];
+    let from = sum_quads(quads, 0, joints, age, &mut sums);
+    let mut last = [f64x4::ZERO; 1];
+    sum_quads(quads, from, joints, age, &mut last);
     let rest = (single..).zip(rest);
     let at = |m: usize| joints.iter().map(move |joint| joint.by_age[age][m]);
     let rest = rest.map(|(m, p)| p * at(m).product::<f64>());
-    sums.iter().sum::<f64>() + rest.sum::<f64>()
+    let sums = sums.into_iter().chain(last);
+    sums.sum::<f64x4>().reduce_add() + rest.sum::<f64>()
 }
 
-/// One block of a column that has it.
-fn block(column: &[f64], k: usize) -> &[f64; BLOCK] {
-    &column.as_chunks::<BLOCK>().0[k]
+/// The same for whole quads from one on, so many at a time, added up side by side; where the last of them ends.
+fn sum_quads<const SIZE: usize>(
+    first: &[[f64; LANES]],
+    from: usize,
+    joints: &[Rc<Joint>],
+    age: usize,
+    sums: &mut [f64x4; SIZE],
+) -> usize {
+    let (blocks, _) = first[from..].as_chunks::<SIZE>();
+    for (k, first) in blocks.iter().enumerate() {
+        let mut product = first.map(f64x4::new);
+        for joint in joints {
+            let own = block::<SIZE>(&joint.by_age[age], from, k);
+            for (p, own) in product.iter_mut().zip(own) {
+                *p *= f64x4::new(*own);
+            }
+        }
+        for (sum, p) in sums.iter_mut().zip(product) {
+            *sum += p;
+        }
+    }
+    from + blocks.len() * SIZE
+}
+
+/// Quads of a column that has them, counted in blocks from one on.
+fn block<const SIZE: usize>(column: &[f64], from: usize, k: usize) -> &[[f64; LANES]; SIZE] {
+    &column.as_chunks().0[from..].as_chunks().0[k]
 }
 
 /// What is seen of a part that may be of another age than the rest, by the age of the rest.

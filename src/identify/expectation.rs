@@ -1,6 +1,7 @@
 //! What a test should show of each material: what its record says, blurred by reading error, and
 //! what stands in where the record is silent or does not speak for the specimen at hand.
 
+use std::borrow::Cow;
 use std::sync::OnceLock;
 
 use super::gain::sum;
@@ -70,52 +71,82 @@ impl Weighed {
     }
 }
 
-/// What a record expects, as probabilities of each outcome. Tables are flat: one row of outcomes
-/// after the other.
-pub(super) struct Expectation<'a> {
+/// What is read off a specimen, outcome by outcome, where the record is right. A flat table: one row of
+/// outcomes after the other.
+pub(super) struct Readings {
     outcomes: usize,
-    error: f64,
     /// By recorded outcome.
-    recorded: Vec<f64>,
-    /// Places of the families that are told apart.
-    places: &'a [usize],
-    /// By place.
-    family: Vec<f64>,
-    /// Whether anything is recorded, by place.
-    known: Vec<bool>,
-    /// What the corpus shows on the whole, the silent records among it.
-    corpus: Vec<f64>,
-    /// What is expected where neither the record nor its family speaks.
-    silent: Vec<f64>,
+    recorded: Cow<'static, [f64]>,
 }
 
-impl<'a> Expectation<'a> {
-    /// What is read off a specimen, clean or of unknown state, when the record is right.
+impl Readings {
+    /// Off a specimen that is clean or of unknown state.
     pub(super) fn new(feature: &Feature, clean: bool) -> Self {
-        let n = feature.outcomes().len();
         Self {
-            outcomes: n,
-            error: record_error(feature),
+            outcomes: feature.outcomes().len(),
             recorded: readings(feature, clean),
-            places: &[],
-            family: Vec::new(),
-            known: Vec::new(),
-            corpus: vec![1.0 / n.max(1) as f64; n],
-            silent: vec![1.0 / n.max(1) as f64; n],
         }
     }
 
-    /// With the marginals of the corpus and of those families that are told apart.
-    pub(super) fn with_marginals(mut self, feature: &Feature, corpus: &'a Weighed) -> Self {
-        let n = self.outcomes;
+    /// What a record of one outcome expects.
+    pub(super) fn expects(&self, bit: usize) -> &[f64] {
+        &self.recorded[bit * self.outcomes..(bit + 1) * self.outcomes]
+    }
+}
+
+/// What a record expects, as probabilities of each outcome.
+pub(super) struct Expectation<'a> {
+    readings: Readings,
+    error: f64,
+    /// Places of the families that are told apart.
+    places: &'a [usize],
+    /// Flat rows: one by place, what a family shows of which anything is recorded, and of another what is
+    /// expected where neither the record nor its family speaks; that once more; and last what the corpus shows
+    /// on the whole, the silent records among it.
+    rows: Vec<f64>,
+}
+
+/// Sums over the records, made anew for each test.
+#[derive(Default)]
+pub(super) struct Tally {
+    /// Weights of the words, a row of outcomes by place.
+    words: Vec<f64>,
+    /// Weight of what is recorded, by place.
+    total: Vec<f64>,
+    /// Weights of the words in the whole corpus, and what they expect.
+    sums: Vec<f64>,
+    recorded: Vec<f64>,
+}
+
+/// So many noughts, where there was something else.
+fn cleared(list: &mut Vec<f64>, length: usize) {
+    list.clear();
+    list.resize(length, 0.0);
+}
+
+impl<'a> Expectation<'a> {
+    /// Of a test on a specimen, clean or of unknown state, from what the corpus shows of it and those
+    /// families that are told apart.
+    pub(super) fn new(
+        feature: &Feature,
+        clean: bool,
+        corpus: &'a Weighed,
+        tally: &mut Tally,
+    ) -> Self {
+        let readings = Readings::new(feature, clean);
+        let n = readings.outcomes;
+        let told = corpus.told;
         // A record of several words expects their mean, so the words' weights add up first, and what
         // they expect is reckoned once a family.
-        let mut words = vec![0.0; (corpus.told + 1) * n];
-        let mut total = vec![0.0; corpus.told + 1];
+        let Tally {
+            words,
+            total,
+            sums,
+            recorded,
+        } = tally;
+        cleared(words, (told + 1) * n);
         for column in [&feature.fresh, &feature.aged] {
-            column.for_each_present(|m, set| {
-                let (place, weight) = corpus.materials[m];
-                total[place] += weight;
+            column.for_each_present(&corpus.materials, |(place, weight), set| {
                 let own = place * n;
                 // Most records say one word.
                 if set.is_power_of_two() {
@@ -131,58 +162,71 @@ impl<'a> Expectation<'a> {
         let mean = |words: &[f64], total: f64, out: &mut [f64]| {
             for (bit, word) in words.iter().enumerate() {
                 if *word > 0.0 {
-                    for (o, p) in out.iter_mut().zip(self.expects(bit)) {
+                    for (o, p) in out.iter_mut().zip(readings.expects(bit)) {
                         *o += word / total * p;
                     }
                 }
             }
         };
-        let mut family = vec![0.0; corpus.told * n];
-        for (place, total) in total[..corpus.told].iter().enumerate() {
-            if *total > 0.0 {
-                let own = place * n..(place + 1) * n;
-                mean(&words[own.clone()], *total, &mut family[own]);
-            }
-        }
+        let mut rows = vec![0.0; (told + 2) * n];
+        let (families, rest) = rows.split_at_mut(told * n);
+        let (silent, whole) = rest.split_at_mut(n);
+        total.clear();
+        total.extend(
+            words
+                .chunks_exact(n.max(1))
+                .map(|own| own.iter().sum::<f64>()),
+        );
         let all: f64 = total.iter().sum();
         if all > 0.0 {
-            let mut sums = vec![0.0; n];
-            for own in words.chunks_exact(n) {
+            cleared(sums, n);
+            for own in words.chunks_exact(n.max(1)) {
                 for (sum, word) in sums.iter_mut().zip(own) {
                     *sum += word;
                 }
             }
-            let mut recorded = vec![0.0; n];
-            mean(&sums, all, &mut recorded);
-            self.silent = silent(feature, &recorded);
+            cleared(recorded, n);
+            mean(sums, all, recorded);
+            silence(feature, recorded, silent);
             // What is recorded, and what the rest is taken to show.
             let spoken = (all / corpus.whole).min(1.0);
-            self.corpus = recorded
-                .iter()
-                .zip(&self.silent)
-                .map(|(r, s)| spoken * r + (1.0 - spoken) * s)
-                .collect();
+            for ((o, r), s) in whole.iter_mut().zip(&*recorded).zip(&*silent) {
+                *o = spoken * r + (1.0 - spoken) * s;
+            }
+        } else {
+            silent.fill(1.0 / n.max(1) as f64);
+            whole.copy_from_slice(silent);
         }
-        self.known = total[..corpus.told].iter().map(|t| *t > 0.0).collect();
-        self.family = family;
-        self.places = &corpus.places;
-        self
-    }
-
-    /// What a record of one outcome expects.
-    pub(super) fn expects(&self, bit: usize) -> &[f64] {
-        &self.recorded[bit * self.outcomes..(bit + 1) * self.outcomes]
+        let rows_of = families.chunks_exact_mut(n.max(1));
+        let words_of = words.chunks_exact(n.max(1));
+        for ((own, words), total) in rows_of.zip(words_of).zip(&*total) {
+            if *total > 0.0 {
+                mean(words, *total, own);
+            } else {
+                own.copy_from_slice(silent);
+            }
+        }
+        Self {
+            readings,
+            error: record_error(feature),
+            places: &corpus.places,
+            rows,
+        }
     }
 
     /// What a family that is told apart shows, where any of it is recorded; else what a silent record is taken
     /// to show.
     pub(super) fn of_family(&self, family: usize) -> &[f64] {
         match self.places.get(family) {
-            Some(place) if self.known.get(*place) == Some(&true) => {
-                &self.family[place * self.outcomes..(place + 1) * self.outcomes]
-            }
-            _ => &self.silent,
+            Some(place) => &self.rows[place * self.readings.outcomes..][..self.readings.outcomes],
+            None => self.silent(),
         }
+    }
+
+    /// What is expected where neither the record nor its family speaks.
+    fn silent(&self) -> &[f64] {
+        let n = self.readings.outcomes;
+        &self.rows[self.rows.len() - 2 * n..][..n]
     }
 
     /// Probability of each outcome for a material of a family, of what is recorded of it at one age
@@ -190,14 +234,14 @@ impl<'a> Expectation<'a> {
     pub(super) fn add(&self, family: usize, [set, other]: [u64; 2], times: f64, out: &mut [f64]) {
         let (own, lent, rest) = self.shares(set, other);
         let alike = self.of_family(family);
-        for ((o, f), s) in out.iter_mut().zip(alike).zip(&self.silent) {
+        for ((o, f), s) in out.iter_mut().zip(alike).zip(self.silent()) {
             *o += times * rest * (FAMILY_SHARE * f + (1.0 - FAMILY_SHARE) * s);
         }
         for (share, set) in [(own, set), (lent, other)] {
             if share > 0.0 {
                 let each = times * share / f64::from(set.count_ones());
                 for bit in bits(set) {
-                    for (o, p) in out.iter_mut().zip(self.expects(bit)) {
+                    for (o, p) in out.iter_mut().zip(self.readings.expects(bit)) {
                         *o += each * p;
                     }
                 }
@@ -219,13 +263,14 @@ impl<'a> Expectation<'a> {
 
     /// Probability of what was seen for every material, fresh and aged.
     pub(super) fn of_all(&self, feature: &Feature, table: &Table, seen: &[f64]) -> [Vec<f64>; 2] {
-        let n = self.outcomes;
+        let n = self.readings.outcomes;
         let recorded: Vec<f64> = self
+            .readings
             .recorded
             .chunks_exact(n.max(1))
             .map(|r| dot(r, seen))
             .collect();
-        let silent = dot(&self.silent, seen);
+        let silent = dot(self.silent(), seen);
         let family: Vec<f64> = (0..table.families.len())
             .map(|f| dot(self.of_family(f), seen))
             .collect();
@@ -262,34 +307,33 @@ impl<'a> Expectation<'a> {
     pub(super) fn no_effect(&self, feature: &Feature, seen: &[f64]) -> Option<f64> {
         let word = Response::NoEffect.word();
         let bit = feature.outcomes().position(word)?;
-        Some(dot(self.expects(bit), seen))
+        Some(dot(self.readings.expects(bit), seen))
     }
 
     /// What the corpus shows on the whole.
     pub(super) fn corpus(&self) -> &[f64] {
-        &self.corpus
+        &self.rows[self.rows.len() - self.readings.outcomes..]
     }
 
     /// What noise shows: half chance, half what the corpus shows on the whole.
-    pub(super) fn noise(&self) -> Vec<f64> {
-        let uniform = 1.0 / self.outcomes.max(1) as f64;
-        self.corpus.iter().map(|c| 0.5 * (uniform + c)).collect()
+    pub(super) fn noise(&self) -> impl Iterator<Item = f64> {
+        let uniform = 1.0 / self.readings.outcomes.max(1) as f64;
+        self.corpus().iter().map(move |c| 0.5 * (uniform + c))
     }
 }
 
 /// What a record that does not speak of a test is taken to show, from what those show that do: the
 /// same, but for a reagent that answers or does not.
-fn silent(feature: &Feature, recorded: &[f64]) -> Vec<f64> {
+fn silence(feature: &Feature, recorded: &[f64], out: &mut [f64]) {
+    out.copy_from_slice(recorded);
     let Some(negative) = feature.outcomes().position(NEGATIVE) else {
-        return recorded.to_vec();
+        return;
     };
     let answered: f64 = 1.0 - recorded[negative];
-    let mut out: Vec<f64> = recorded
-        .iter()
-        .map(|p| SILENT_ANSWERS * p / answered.max(f64::MIN_POSITIVE))
-        .collect();
+    for p in &mut *out {
+        *p = SILENT_ANSWERS * *p / answered.max(f64::MIN_POSITIVE);
+    }
     out[negative] = 1.0 - SILENT_ANSWERS;
-    out
 }
 
 /// Positions of the bits that are set.
@@ -313,19 +357,19 @@ fn record_error(feature: &Feature) -> f64 {
 }
 
 /// Probability of reading each outcome, by the outcome that the record says.
-fn readings(feature: &Feature, clean: bool) -> Vec<f64> {
+fn readings(feature: &Feature, clean: bool) -> Cow<'static, [f64]> {
     let n = feature.outcomes().len();
     if n == 1 {
-        return vec![1.0];
+        return Cow::Borrowed(&[1.0]);
     }
     if feature.liquid {
         // All liquids are read on one scale.
         static SCALE: OnceLock<Vec<f64>> = OnceLock::new();
         let whole = Response::ALL.iter().map(|r| r.word());
         return if whole.eq(feature.outcomes().iter()) {
-            SCALE.get_or_init(|| graded(feature.outcomes())).clone()
+            Cow::Borrowed(SCALE.get_or_init(|| graded(feature.outcomes())))
         } else {
-            graded(feature.outcomes())
+            Cow::Owned(graded(feature.outcomes()))
         };
     }
     if let (Some(hit), Some(false_hit)) = (feature.positive, feature.false_positive)
@@ -336,47 +380,42 @@ fn readings(feature: &Feature, clean: bool) -> Vec<f64> {
             Some(better) if clean => better,
             _ => (hit, false_hit),
         };
-        return vec![hit, 1.0 - hit, false_hit, 1.0 - false_hit];
+        return Cow::Owned(vec![hit, 1.0 - hit, false_hit, 1.0 - false_hit]);
     }
-    let mut out = Vec::with_capacity(n * n);
-    for bit in 0..n {
-        out.extend(looked(feature, bit));
+    let mut out = vec![0.0; n * n];
+    for (bit, row) in out.chunks_exact_mut(n.max(1)).enumerate() {
+        looked(feature, bit, row);
     }
-    out
+    Cow::Owned(out)
 }
 
 /// A trained eye reads it right so often; what is left goes mostly to outcomes like it.
-fn looked(feature: &Feature, bit: usize) -> Vec<f64> {
-    let n = feature.outcomes().len();
-    let mut out = vec![0.0; n];
+fn looked(feature: &Feature, bit: usize, out: &mut [f64]) {
     let right = feature.reliability;
-    let like: Vec<usize> = feature
-        .read_on
-        .near
-        .iter()
-        .filter_map(|(a, b)| match (*a as usize == bit, *b as usize == bit) {
-            (true, _) => Some(*b as usize),
-            (_, true) => Some(*a as usize),
-            _ => None,
-        })
-        .collect();
+    let near = feature.read_on.near.iter();
+    let near = near.map(|(a, b)| (usize::from(*a), usize::from(*b)));
+    let like = near.filter_map(|(a, b)| match (a == bit, b == bit) {
+        (true, _) => Some(b),
+        (_, true) => Some(a),
+        _ => None,
+    });
+    let alike = like.clone().count();
     let left = 1.0 - right;
-    let (to_like, to_all) = if like.is_empty() {
+    let (to_like, to_all) = if alike == 0 {
         (0.0, left)
     } else {
         (0.7 * left, 0.3 * left)
     };
     out[bit] += right;
-    for k in &like {
-        out[*k] += to_like / like.len() as f64;
+    for k in like {
+        out[k] += to_like / alike as f64;
     }
-    let others = n as f64 - 1.0;
+    let others = out.len() as f64 - 1.0;
     for (k, p) in out.iter_mut().enumerate() {
         if k != bit {
             *p += to_all / others;
         }
     }
-    out
 }
 
 /// Ordinal confusion on the solubility scale; attack, melting and change of look lie beside it.

@@ -5,7 +5,7 @@ use std::cell::OnceCell;
 
 use super::Query;
 use super::evidence::Evidence;
-use super::expectation::{Expectation, bits, dot};
+use super::expectation::{Readings, bits, dot};
 use crate::answer::{self, Candidate, QUARRELS_TOLD, Unrecorded};
 use crate::model::scene::{Observation, Posterior, age_weight};
 use crate::model::{Age, Basis, Fact, Feature, Library, Material, Table, outcome};
@@ -33,10 +33,10 @@ pub(super) fn candidates(
     weights: &[Vec<f64>],
 ) -> Vec<Candidate> {
     let table = library.table();
-    let readings: Vec<Expectation> = evidence
+    let readings: Vec<Readings> = evidence
         .usable
         .iter()
-        .map(|(_, f)| Expectation::new(&table.features[*f], false))
+        .map(|(_, f)| Readings::new(&table.features[*f], false))
         .collect();
     let mut out = Vec::new();
     for (c, m) in shown.iter().enumerate() {
@@ -152,7 +152,7 @@ impl<'a> Expected<'a> {
 }
 
 fn contradicts(
-    expectation: &Expectation,
+    readings: &Readings,
     feature: &Feature,
     observation: &Observation,
     (m, aged): (usize, f64),
@@ -170,12 +170,12 @@ fn contradicts(
         let n = feature.outcomes().len();
         let chance = (0..n)
             .filter(|bit| set >> bit & 1 == 1)
-            .map(|bit| dot(expectation.expects(bit), &observation.outcomes))
+            .map(|bit| dot(readings.expects(bit), &observation.outcomes))
             .fold(0.0, f64::max);
         seen += age_weight(age, aged) * chance;
     }
     let best = (0..feature.outcomes().len())
-        .map(|bit| dot(expectation.expects(bit), &observation.outcomes))
+        .map(|bit| dot(readings.expects(bit), &observation.outcomes))
         .fold(0.0, f64::max);
     best > 0.0 && seen < CONTRADICTS * best && !observation.blank
 }
@@ -190,10 +190,10 @@ pub(super) fn misfits(query: &Query, evidence: &Evidence<'_>, posterior: &Poster
     if count < LEAST_TO_MISFIT {
         return false;
     }
-    let readings: Vec<Expectation> = evidence
+    let readings: Vec<Readings> = evidence
         .usable
         .iter()
-        .map(|(_, f)| Expectation::new(&table.features[*f], false))
+        .map(|(_, f)| Readings::new(&table.features[*f], false))
         .collect();
     let (mut all, mut wrong) = (0.0, 0.0);
     for (m, p) in posterior.materials.iter().enumerate() {

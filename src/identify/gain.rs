@@ -10,8 +10,12 @@
 //! reckoned once a test, so that a gain costs one pass over the likelihoods and a logarithm an
 //! outcome. Between groups of hypotheses (families) the gain is `H(o) + H(g) - H(o, g)`.
 
-/// Sums kept side by side, so that the processor need not wait for one addition before the next.
-const LANES: usize = 16;
+use wide::f64x4;
+
+/// Numbers that are reckoned with at once.
+pub(super) const LANES: usize = 4;
+/// Sums of so many kept side by side, so that the processor need not wait for one addition before the next.
+const SUMS: usize = 2;
 
 /// Likelihoods of the outcomes of some tests under some hypotheses.
 #[derive(Clone, Debug, Default)]
@@ -69,14 +73,15 @@ impl Outcomes {
         &mut self,
         columns: &[f64],
         outcomes: usize,
-        of: &[usize],
+        of: &[u8],
         entropies: &[f64],
     ) -> usize {
         for o in 0..outcomes {
             self.rows
-                .extend(of.iter().map(|c| columns[c * outcomes + o]));
+                .extend(of.iter().map(|c| columns[usize::from(*c) * outcomes + o]));
         }
-        self.certainty.extend(of.iter().map(|c| -entropies[*c]));
+        self.certainty
+            .extend(of.iter().map(|c| -entropies[usize::from(*c)]));
         let last = self.starts.last().copied().unwrap_or(0);
         self.starts.push(last + outcomes);
         self.tests() - 1
@@ -249,32 +254,34 @@ pub(super) fn entropy(p: f64) -> f64 {
 }
 
 pub(super) fn dot(a: &[f64], b: &[f64]) -> f64 {
-    let mut sums = [0.0; LANES];
-    let (own, other) = (a.chunks_exact(LANES), b.chunks_exact(LANES));
-    let rest: f64 = own
-        .remainder()
-        .iter()
-        .zip(other.remainder())
-        .map(|(x, y)| x * y)
-        .sum();
-    for (x, y) in own.zip(other) {
-        for k in 0..LANES {
-            sums[k] += x[k] * y[k];
+    let ((own, rest), (other, more)) = (a.as_chunks(), b.as_chunks());
+    let mut sums = [f64x4::ZERO; SUMS];
+    for (x, y) in own.iter().zip(other) {
+        for (sum, (x, y)) in sums.iter_mut().zip(quads(x).zip(quads(y))) {
+            *sum += x * y;
         }
     }
-    sums.iter().sum::<f64>() + rest
+    let rest = rest.iter().zip(more).map(|(x, y)| x * y);
+    added(sums) + rest.sum::<f64>()
 }
 
 pub(super) fn sum(a: &[f64]) -> f64 {
-    let mut sums = [0.0; LANES];
-    let chunks = a.chunks_exact(LANES);
-    let rest: f64 = chunks.remainder().iter().sum();
-    for x in chunks {
-        for k in 0..LANES {
-            sums[k] += x[k];
+    let (own, rest) = a.as_chunks();
+    let mut sums = [f64x4::ZERO; SUMS];
+    for x in own {
+        for (sum, x) in sums.iter_mut().zip(quads(x)) {
+            *sum += x;
         }
     }
-    sums.iter().sum::<f64>() + rest
+    added(sums) + rest.iter().sum::<f64>()
+}
+
+fn quads(numbers: &[f64; SUMS * LANES]) -> impl Iterator<Item = f64x4> {
+    numbers.as_chunks().0.iter().map(|it| f64x4::new(*it))
+}
+
+fn added(sums: [f64x4; SUMS]) -> f64 {
+    sums.into_iter().sum::<f64x4>().reduce_add()
 }
 
 #[cfg(test)]

@@ -1,6 +1,7 @@
 //! Which single observation carries the answer: leave each out in turn and see who leads.
 
 use super::Query;
+use super::chosen::Chosen;
 use super::evidence::Evidence;
 use crate::answer::{Entry, Hinge};
 
@@ -15,8 +16,8 @@ pub(super) fn hinges(
     let n = evidence.usable.len();
     let mut out = Vec::new();
     for (u, (i, _)) in evidence.usable.iter().enumerate() {
-        let mut chosen = vec![true; n];
-        chosen[u] = false;
+        let mut chosen = Chosen::all(n);
+        chosen.remove(u);
         let (posterior, _) = evidence.raw(prior, &chosen);
         let table = evidence.table;
         let leader = (0..posterior.len()).max_by(|a, b| {

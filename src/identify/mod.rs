@@ -14,6 +14,7 @@
 //! (Owen 1977: Shapley over clusters, then inside), so that prior and weights add up to the final
 //! odds in any order.
 
+mod chosen;
 mod evidence;
 mod expectation;
 mod explain;

@@ -244,6 +244,8 @@ pub(super) fn aged(query: &Query) -> f64 {
 
 #[cfg(test)]
 mod tests {
+    use smallvec::SmallVec;
+
     use super::*;
 
     fn row(years: Option<(i32, i32, i32, i32)>) -> Row {
@@ -253,7 +255,7 @@ mod tests {
             years,
             hazards: Set::default(),
             mixture: false,
-            met: Vec::new(),
+            met: SmallVec::new(),
         }
     }
 

@@ -2,9 +2,7 @@
 //! Shapley over the clusters, then over the observations inside each, of the log odds in decibels
 //! that a set of observations gives. They add up to final less prior odds, in any order.
 
-use std::collections::{BTreeMap, BTreeSet};
-use std::rc::Rc;
-
+use super::chosen::Chosen;
 use super::evidence::{Begun, ByAge, Evidence};
 
 /// Sets of observations are weighed exactly where there are no more than two to this power: one bit a cluster,
@@ -52,17 +50,17 @@ struct Weighing<'a, 'b> {
 
 impl Weighing<'_, '_> {
     /// What is alike in all sets that choose the same of one part.
-    fn begun(&self, part: usize, chosen: &[bool]) -> Begun {
+    fn begun(&self, part: usize, chosen: &Chosen) -> Begun {
         self.evidence.begun(part, chosen, &self.prior)
     }
 
     /// Log odds in decibels of each candidate shown, given a set of observations.
-    fn odds(&self, chosen: &[bool], begun: &Begun) -> Rc<[f64]> {
-        let (total, own) = self.evidence.shares(chosen, begun, self.shown);
-        let share = |own: f64| if total > 0.0 { own / total } else { 0.0 };
-        own.into_iter()
-            .map(|own| decibels(share(own), 1.0 - share(own)))
-            .collect()
+    fn odds(&self, chosen: &Chosen, begun: &Begun, out: &mut [f64]) {
+        let total = self.evidence.shares(chosen, begun, self.shown, out);
+        for own in out {
+            let share = if total > 0.0 { *own / total } else { 0.0 };
+            *own = decibels(share, 1.0 - share);
+        }
     }
 }
 
@@ -72,16 +70,40 @@ pub(super) fn decibels(p: f64, q: f64) -> f64 {
 }
 
 fn exact(weighing: &Weighing<'_, '_>, clusters: &[&Vec<usize>], out: &mut [Vec<f64>]) {
-    let mut steps = Vec::new();
-    each_step(clusters, |step| steps.push(step));
-    let sets = steps.iter().flat_map(|it| [it.without, it.with()]);
-    let odds = all_odds(weighing, sets.collect());
-    for step in steps {
-        let (before, after) = (&odds[&step.without], &odds[&step.with()]);
-        for (c, row) in out.iter_mut().enumerate() {
-            row[step.added] += step.weight * (after[c] - before[c]);
+    let odds = Odds::new(weighing, sets(clusters));
+    each_step(clusters, |step| {
+        let (before, after) = (odds.of(step.without), odds.of(step.with()));
+        for ((row, before), after) in out.iter_mut().zip(before).zip(after) {
+            row[step.added] += step.weight * (after - before);
+        }
+    });
+}
+
+/// Every set that a step comes from or goes to: whole clusters, and some of one more.
+fn sets(clusters: &[&Vec<usize>]) -> Vec<u64> {
+    let whole = whole(clusters);
+    let mut out: Vec<u64> = subsets(&whole).map(|it| it.union).collect();
+    for (k, members) in clusters.iter().enumerate() {
+        let members: Vec<u64> = members.iter().map(|u| 1 << u).collect();
+        let others = others(&whole, k);
+        for inner in subsets(&members) {
+            if (1..members.len()).contains(&inner.count) {
+                out.extend(subsets(&others).map(|outer| outer.union | inner.union));
+            }
         }
     }
+    out
+}
+
+/// Each cluster as a set.
+fn whole(clusters: &[&Vec<usize>]) -> Vec<u64> {
+    let bits = |members: &&Vec<usize>| members.iter().fold(0, |set, u| set | 1 << u);
+    clusters.iter().map(bits).collect()
+}
+
+/// All sets but one.
+fn others(sets: &[u64], but: usize) -> Vec<u64> {
+    [&sets[..but], &sets[but + 1..]].concat()
 }
 
 /// An observation that is added to a set of others, a bit an observation.
@@ -99,18 +121,14 @@ impl Step {
 
 /// Every way in which an observation comes to whole clusters and to some of its own.
 fn each_step(clusters: &[&Vec<usize>], mut of: impl FnMut(Step)) {
-    let bits = |members: &[usize]| members.iter().fold(0, |set, u| set | 1 << u);
-    let whole: Vec<u64> = clusters.iter().map(|members| bits(members)).collect();
+    let whole = whole(clusters);
     for (k, members) in clusters.iter().enumerate() {
-        let others: Vec<u64> = (0..clusters.len())
-            .filter(|c| *c != k)
-            .map(|c| whole[c])
-            .collect();
-        for outer in subsets(&others) {
-            let outer_weight = shapley(outer.count, clusters.len());
-            for u in *members {
-                let inner: Vec<u64> = members.iter().filter(|v| *v != u).map(|v| 1 << v).collect();
-                for inner in subsets(&inner) {
+        let outer_sets = others(&whole, k);
+        for u in *members {
+            let inner_sets: Vec<u64> = members.iter().filter(|v| *v != u).map(|v| 1 << v).collect();
+            for outer in subsets(&outer_sets) {
+                let outer_weight = shapley(outer.count, clusters.len());
+                for inner in subsets(&inner_sets) {
                     of(Step {
                         weight: outer_weight * shapley(inner.count, members.len()),
                         without: outer.union | inner.union,
@@ -122,25 +140,51 @@ fn each_step(clusters: &[&Vec<usize>], mut of: impl FnMut(Step)) {
     }
 }
 
-/// Odds of each of these sets of observations. What is alike in the widest part stands together, so that no
-/// more than one choice of it is kept: each is as long as the corpus.
-fn all_odds(weighing: &Weighing<'_, '_>, sets: BTreeSet<u64>) -> BTreeMap<u64, Rc<[f64]>> {
-    let evidence = weighing.evidence;
-    let (widest, members) = evidence.widest_part();
-    let of_widest = |set: u64| members.iter().fold(0, |own, u| own | set & 1 << u);
-    let mut sets: Vec<u64> = sets.into_iter().collect();
-    sets.sort_by_cached_key(|set| (of_widest(*set), *set));
-    let n = evidence.usable.len();
-    let mut out = BTreeMap::new();
-    let chosen = |set: u64| -> Vec<bool> { (0..n).map(|u| set >> u & 1 == 1).collect() };
-    for alike in sets.chunk_by(|a, b| of_widest(*a) == of_widest(*b)) {
-        let begun = weighing.begun(widest, &chosen(alike[0]));
-        for set in alike {
-            out.insert(*set, weighing.odds(&chosen(*set), &begun));
+/// Odds of sets of observations: of each candidate shown, decibels.
+struct Odds {
+    /// The sets in order.
+    sets: Vec<u64>,
+    candidates: usize,
+    /// One run of candidates a set.
+    flat: Vec<f64>,
+}
+
+impl Odds {
+    /// Of these sets. What is alike in the widest part stands together while it is reckoned, so that no more than
+    /// one choice of it is kept: each is as long as the corpus.
+    fn new(weighing: &Weighing<'_, '_>, mut sets: Vec<u64>) -> Self {
+        let evidence = weighing.evidence;
+        let (widest, members) = evidence.widest_part();
+        let widest_of = members.iter().fold(0_u64, |own, u| own | 1 << u);
+        sets.sort_unstable();
+        let candidates = weighing.shown.len();
+        let mut flat = vec![0.0; sets.len() * candidates];
+        let mut order: Vec<usize> = (0..sets.len()).collect();
+        order.sort_unstable_by_key(|at| (sets[*at] & widest_of, *at));
+        let chosen = |set: u64| Chosen::of_bits(set, evidence.usable.len());
+        let is_alike = |a: &usize, b: &usize| sets[*a] & widest_of == sets[*b] & widest_of;
+        for alike in order.chunk_by(is_alike) {
+            let begun = weighing.begun(widest, &chosen(sets[alike[0]]));
+            for at in alike {
+                let own = &mut flat[at * candidates..][..candidates];
+                weighing.odds(&chosen(sets[*at]), &begun, own);
+            }
+            evidence.let_go(widest);
         }
-        evidence.let_go(widest);
+        Self {
+            sets,
+            candidates,
+            flat,
+        }
     }
-    out
+
+    /// Of one that is among them.
+    fn of(&self, set: u64) -> &[f64] {
+        let at = self.sets.binary_search(&set);
+        at.map_or(&[], |at| {
+            &self.flat[at * self.candidates..][..self.candidates]
+        })
+    }
 }
 
 /// Some of several sets: how many they are, and what they hold.
@@ -188,14 +232,18 @@ fn drawn(weighing: &Weighing<'_, '_>, clusters: &[&Vec<usize>], out: &mut [Vec<f
     for _ in 0..orders {
         let mut order: Vec<usize> = (0..clusters.len()).collect();
         shuffle(&mut order);
-        let mut chosen = vec![false; n];
-        let odds = |chosen: &[bool]| weighing.odds(chosen, &weighing.begun(0, chosen));
+        let mut chosen = Chosen::none(n);
+        let odds = |chosen: &Chosen| {
+            let mut own = vec![0.0; weighing.shown.len()];
+            weighing.odds(chosen, &weighing.begun(0, chosen), &mut own);
+            own
+        };
         let mut before = odds(&chosen);
         for k in order {
             let mut members = clusters[k].clone();
             shuffle(&mut members);
             for u in members {
-                chosen[u] = true;
+                chosen.insert(u);
                 let after = odds(&chosen);
                 for (c, row) in out.iter_mut().enumerate() {
                     row[u] += (after[c] - before[c]) / orders as f64;

@@ -59,14 +59,15 @@ impl Column {
         }
     }
 
-    /// Hands over those that are not empty, each with its number, in order.
-    pub fn for_each_present(&self, of: impl FnMut(usize, u64)) {
+    /// Hands over those that are not empty, each with what stands at its number beside them, in order; none for
+    /// which nothing does.
+    pub fn for_each_present<T>(&self, beside: &[T], of: impl FnMut(&T, u64)) {
         let sets = self.sets.bytes();
         match self.width {
-            1 => present(sets, u8::from_le_bytes, of),
-            2 => present(sets, u16::from_le_bytes, of),
-            4 => present(sets, u32::from_le_bytes, of),
-            8 => present(sets, u64::from_le_bytes, of),
+            1 => present(sets, u8::from_le_bytes, beside, of),
+            2 => present(sets, u16::from_le_bytes, beside, of),
+            4 => present(sets, u32::from_le_bytes, beside, of),
+            8 => present(sets, u64::from_le_bytes, beside, of),
             _ => {}
         }
     }
@@ -110,16 +111,17 @@ fn one<const WIDTH: usize, Set: Into<u64>>(
 }
 
 /// Those among sets of one width that are not empty.
-fn present<const WIDTH: usize, Set: Into<u64>>(
+fn present<const WIDTH: usize, Set: Into<u64>, T>(
     sets: &[u8],
     read: impl Fn([u8; WIDTH]) -> Set,
-    mut of: impl FnMut(usize, u64),
+    beside: &[T],
+    mut of: impl FnMut(&T, u64),
 ) {
     let (sets, _) = sets.as_chunks();
-    for (number, set) in sets.iter().enumerate() {
+    for (own, set) in beside.iter().zip(sets) {
         let set = read(*set).into();
         if set != 0 {
-            of(number, set);
+            of(own, set);
         }
     }
 }
@@ -231,7 +233,7 @@ mod tests {
             assert_eq!(read.iter().collect::<Vec<_>>(), sets);
             assert_eq!(read.get(2), most >> 3);
             let mut present = Vec::new();
-            read.for_each_present(|number, set| present.push((number, set)));
+            read.for_each_present(&[0, 1, 2, 3, 4], |number, set| present.push((*number, set)));
             let whole = read.iter().enumerate().filter(|(_, set)| *set != 0);
             assert!(present.into_iter().eq(whole));
             assert_eq!((read.get(4), read.get(usize::MAX)), (0, 0));

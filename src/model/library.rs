@@ -1,9 +1,10 @@
 //! What the engines see of the corpus: records by number, names, and the table of responses.
 
 use std::ops::{Deref, DerefMut};
-use std::sync::Arc;
+use std::sync::{Arc, LazyLock};
 
 use serde::{Deserialize, Serialize};
+use smallvec::SmallVec;
 
 use super::column::Column;
 use super::lazy::Lazy;
@@ -123,6 +124,14 @@ pub struct Scale {
     pub near: Vec<(u8, u8)>,
 }
 
+impl Scale {
+    /// One without outcomes, which stands in until it is known which it is.
+    fn none() -> Arc<Self> {
+        static NONE: LazyLock<Arc<Scale>> = LazyLock::new(Arc::default);
+        Arc::clone(&NONE)
+    }
+}
+
 /// Something a material answers to: a liquid or a test, with its outcomes.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Feature {
@@ -135,7 +144,7 @@ pub struct Feature {
     /// Position of its scale among those of the table.
     pub scale: u16,
     /// What it is read on: that of all liquids is one.
-    #[serde(skip)]
+    #[serde(skip, default = "Scale::none")]
     pub read_on: Arc<Scale>,
     /// Laboratory result.
     pub laboratory: bool,
@@ -206,7 +215,7 @@ pub struct Row {
     pub mixture: bool,
     /// How often it is met: as what (empty for all that it serves as), on what groups of layer (empty
     /// for any).
-    pub met: Vec<(Met, Set<Role>, Set<Group>)>,
+    pub met: SmallVec<[(Met, Set<Role>, Set<Group>); 4]>,
 }
 
 /// All materials against all liquids and tests.

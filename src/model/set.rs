@@ -131,7 +131,14 @@ impl TextColumn {
     /// Where a text stands.
     #[must_use]
     pub fn position(&self, text: &str) -> Option<usize> {
-        self.iter().position(|own| own == text)
+        // By length first: most differ in that, and need not be cut out.
+        let (all, wanted) = (self.text.as_bytes(), text.as_bytes());
+        let mut from = 0;
+        self.ends.iter().position(|end| {
+            let own = from..*end as usize;
+            from = own.end;
+            own.len() == wanted.len() && all.get(own) == Some(wanted)
+        })
     }
 
     /// Whether a text is one of them.

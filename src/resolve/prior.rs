@@ -32,11 +32,12 @@ impl Resolver<'_> {
         for it in list {
             let folded: Vec<String> = it.words.iter().map(|w| fold(&w.text)).collect();
             let doubt = self.doubt(it);
-            let told = self.library.speech().frames.iter().find_map(|frame| {
+            let frames = self.library.speech().frames.iter();
+            let told = frames.filter(|frame| frame.of == TOLD).find_map(|frame| {
                 let words = (1..folded.len())
                     .rev()
                     .find(|k| frame.says.contains(&folded[..*k].concat()))
-                    .filter(|_| frame.of == TOLD && it.negated.is_none())?;
+                    .filter(|_| it.negated.is_none())?;
                 Some((words, frame.outcomes.first()?.1))
             });
             let Some((words, probability)) = told else {

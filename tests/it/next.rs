@@ -707,7 +707,7 @@ fn made_up() -> (Changed, [&'static str; 3]) {
         years: None,
         hazards: Set::default(),
         mixture: false,
-        met: Vec::new(),
+        met: smallvec::SmallVec::new(),
     };
     let feature = |id: &str, hit: f64, sets: [u64; 4]| Feature {
         reads: None,

@@ -14,7 +14,7 @@ mod tree;
 
 use super::Query;
 use super::evidence::EPSILON;
-use super::expectation::{Expectation, Weighed};
+use super::expectation::{Expectation, Tally, Weighed};
 use super::gain::{Outcomes, entropy};
 use super::specimen::PLANNED;
 use crate::answer::{Fork, NextTest, Pointer, Rivals, Stop};
@@ -279,7 +279,10 @@ impl<'a> Plan<'a> {
     ) -> Vec<(usize, Columns)> {
         let pair = self.pair(belief);
         let corpus = Weighed::new(self.table, records, |f| self.families.contains(&f));
-        let mut all: Vec<(f64, f64, usize, Columns, f64)> = Vec::new();
+        let mut sketch = Sketch::default();
+        // What grows by doubling touches twice the memory.
+        let mut all: Vec<(f64, f64, usize, Columns, f64)> =
+            Vec::with_capacity(self.table.features.len());
         for (f, feature) in self.table.features.iter().enumerate() {
             // Where the records of the candidates are silent, an answer would part nobody.
             let (fresh, old) = (feature.fresh.open(), feature.aged.open());
@@ -297,11 +300,12 @@ impl<'a> Plan<'a> {
             {
                 continue;
             }
-            let columns = self.likelihoods(feature, aged, &corpus);
+            let columns = self.likelihoods(feature, aged, &corpus, &mut sketch);
             let n = feature.outcomes().len();
             let cost = cost::cost(feature, crate::model::Specimen::Crumb).whole;
             let parts = pair.map_or(0.0, |pair| rivals::parts(&columns, n, pair));
-            all.push((columns.gain(n, belief) / cost, cost, f, columns, parts));
+            let gain = columns.gain(n, belief, &mut sketch);
+            all.push((gain / cost, cost, f, columns, parts));
         }
         all.arrange_by(|a, b| b.0.total_cmp(&a.0).then(a.2.cmp(&b.2)));
         let mut others = all.split_off(BEST.min(all.len()));
@@ -320,21 +324,30 @@ impl<'a> Plan<'a> {
 
     /// Likelihoods of a test over the candidates and the rest. Candidates of one family of which the
     /// same is recorded share a column.
-    fn likelihoods(&self, feature: &Feature, aged: f64, corpus: &Weighed) -> Columns {
+    fn likelihoods(
+        &self,
+        feature: &Feature,
+        aged: f64,
+        corpus: &Weighed,
+        sketch: &mut Sketch,
+    ) -> Columns {
+        const { assert!(MOST_CANDIDATES < 256, "a column is told by a byte") }
+        let Sketch {
+            tally,
+            all,
+            keys,
+            own,
+            ..
+        } = sketch;
         // A test that is to exclude a hazard is offered on a clean crumb only.
         let clean = feature.hazard.is_some();
-        let expectation = Expectation::new(feature, clean).with_marginals(feature, corpus);
+        let expectation = Expectation::new(feature, clean, corpus, tally);
         let n = feature.outcomes().len();
-        let chance = expectation.noise();
         let common = expectation.corpus();
-        let mut out = Columns {
-            all: Vec::new(),
-            of: Vec::with_capacity(self.candidates.len() + 1),
-            entropy: Vec::new(),
-        };
         let (recent, ancient) = (feature.fresh.open(), feature.aged.open());
-        let mut keys: Vec<(u16, u64, u64)> = Vec::new();
-        let mut own = vec![0.0; n];
+        let mut of = Vec::with_capacity(self.candidates.len() + 1);
+        all.clear();
+        keys.clear();
         for m in &self.candidates {
             let family = self.table.rows[*m].family;
             let (fresh, old) = (recent.get(*m), ancient.get(*m));
@@ -346,28 +359,33 @@ impl<'a> Plan<'a> {
                 .take_while(|(_, key)| key.0 == family)
                 .find(|(_, key)| (key.1, key.2) == (fresh, old));
             if let Some((k, _)) = known {
-                out.of.push(k);
+                of.push(k as u8);
                 continue;
             }
-            own.fill(0.0);
+            own.clear();
+            own.resize(n, 0.0);
             for (age, sets) in [(Age::Fresh, [fresh, old]), (Age::Aged, [old, fresh])] {
-                expectation.add(usize::from(family), sets, age_weight(age, aged), &mut own);
+                expectation.add(usize::from(family), sets, age_weight(age, aged), own);
             }
-            out.of.push(keys.len());
+            of.push(keys.len() as u8);
             keys.push((family, fresh, old));
-            out.all.extend((0..n).map(|o| {
-                let read = (1.0 - PLANNED) * own[o] + PLANNED * chance[o];
-                (1.0 - EPSILON) * read + EPSILON * common[o]
+            let read = own.iter().zip(expectation.noise()).zip(common);
+            all.extend(read.map(|((own, noise), common)| {
+                let read = (1.0 - PLANNED) * own + PLANNED * noise;
+                (1.0 - EPSILON) * read + EPSILON * common
             }));
         }
-        out.of.push(keys.len());
-        out.all
-            .extend((0..n).map(|o| (1.0 - PLANNED) * common[o] + PLANNED * chance[o]));
-        let columns = out.all.chunks_exact(n.max(1));
-        out.entropy = columns
-            .map(|own| own.iter().map(|l| entropy(*l)).sum())
-            .collect();
-        out
+        of.push(keys.len() as u8);
+        let rest = common.iter().zip(expectation.noise());
+        all.extend(rest.map(|(common, noise)| (1.0 - PLANNED) * common + PLANNED * noise));
+        let columns = all.chunks_exact(n.max(1));
+        Columns {
+            entropy: columns
+                .map(|own| own.iter().map(|l| entropy(*l)).sum())
+                .collect(),
+            all: all.clone(),
+            of,
+        }
     }
 
     /// Asks the gate of every test, and notes which a negative of another would open.
@@ -467,28 +485,43 @@ impl<'a> Plan<'a> {
 /// Likelihoods of a test, one run of outcomes a column, and the column of each hypothesis.
 struct Columns {
     all: Vec<f64>,
-    of: Vec<usize>,
+    of: Vec<u8>,
     /// Entropy of each column, bits.
     entropy: Vec<f64>,
 }
 
+/// What is made anew for each test that is considered.
+#[derive(Default)]
+struct Sketch {
+    tally: Tally,
+    /// Columns one behind the other, and of what each is: a family, and what is recorded fresh and aged.
+    all: Vec<f64>,
+    keys: Vec<(u16, u64, u64)>,
+    /// One column, or what all of them show.
+    own: Vec<f64>,
+    /// By column, the belief in what shares it.
+    shares: Vec<f64>,
+}
+
 impl Columns {
     /// Expected information, bits.
-    fn gain(&self, outcomes: usize, belief: &[f64]) -> f64 {
-        let count = self.all.len() / outcomes.max(1);
-        let mut shares = vec![0.0; count];
+    fn gain(&self, outcomes: usize, belief: &[f64], sketch: &mut Sketch) -> f64 {
+        let Sketch { own, shares, .. } = sketch;
+        shares.clear();
+        shares.resize(self.entropy.len(), 0.0);
         for (c, p) in self.of.iter().zip(belief) {
-            shares[*c] += p;
+            shares[usize::from(*c)] += p;
         }
-        let mut mixed = vec![0.0; outcomes];
-        for (own, share) in self.all.chunks_exact(outcomes.max(1)).zip(&shares) {
-            for (sum, l) in mixed.iter_mut().zip(own) {
+        own.clear();
+        own.resize(outcomes, 0.0);
+        for (column, share) in self.all.chunks_exact(outcomes.max(1)).zip(&*shares) {
+            for (sum, l) in own.iter_mut().zip(column) {
                 *sum += share * l;
             }
         }
-        let within = self.entropy.iter().zip(&shares);
+        let within = self.entropy.iter().zip(&*shares);
         let within: f64 = within.map(|(bits, share)| share * bits).sum();
-        mixed.iter().map(|p| entropy(*p)).sum::<f64>() - within
+        own.iter().map(|p| entropy(*p)).sum::<f64>() - within
     }
 }
 

@@ -13,7 +13,7 @@ type Pair = [(usize, f64); 2];
 /// Expected information on the two alone, bits.
 pub(super) fn parts(columns: &Columns, outcomes: usize, pair: Pair) -> f64 {
     let of = |(k, _): (usize, f64)| {
-        let from = columns.of[k] * outcomes;
+        let from = usize::from(columns.of[k]) * outcomes;
         &columns.all[from..from + outcomes]
     };
     between(of(pair[0]), of(pair[1]), pair)
@@ -79,7 +79,7 @@ impl Plan<'_> {
                         let row = outcomes.row(t, o);
                         (row[pair[own].0] - row[pair[other].0], o)
                     })
-                    .max_by(|a, b| a.0.total_cmp(&b.0).then(b.1.cmp(&a.1)))
+                    .max_by(|a, b| rounded(a.0).total_cmp(&rounded(b.0)).then(b.1.cmp(&a.1)))
                     .map_or_else(String::new, |(_, o)| words[o].to_owned())
             };
             Some(Separator {
