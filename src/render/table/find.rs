@@ -72,18 +72,20 @@ impl<'a> Group<'a> {
         }
     }
 
-    /// Its claims in one line, behind the name of the group; what holds at any age is said so only beside
-    /// others.
-    fn line(&self, several: bool) -> String {
-        let mut out = match self.name {
-            "always" if several => "at any age: ".to_owned(),
-            "" | "always" => String::new(),
-            name => match name.strip_prefix("harm ") {
+    /// Writes its claims in one line, behind the name of the group; what holds at any age is said so only
+    /// beside others.
+    fn line(&self, several: bool, out: &mut String) {
+        match self.name {
+            "always" if several => out.push_str("at any age: "),
+            "" | "always" => {}
+            name => {
                 // What layers bear is told by their state.
-                Some(state) => format!("when {state}: "),
-                None => format!("{name}: "),
-            },
-        };
+                let state = name.strip_prefix("harm ");
+                out.push_str(if state.is_some() { "when " } else { "" });
+                out.push_str(state.unwrap_or(name));
+                out.push_str(": ");
+            }
+        }
         for (k, said) in self.claims.iter().enumerate() {
             let part = if k > 0 { "; " } else { "" };
             for text in [
@@ -100,7 +102,6 @@ impl<'a> Group<'a> {
             }
             out.push(']');
         }
-        out
     }
 }
 
@@ -217,23 +218,34 @@ impl Paper {
         // What is tried first stands first of what was tried; the rest as it is recorded.
         let is_tried = |groups: &[Group]| groups.iter().all(|it| !it.name.is_empty());
         let place = |field: &str| BENCH.iter().position(|it| *it == field);
-        fields.arrange_by_key(|(field, groups)| match is_tried(groups) {
+        let key = |(field, groups): &(&str, Vec<Group>)| match is_tried(groups) {
             true => 1 + place(field).unwrap_or(BENCH.len()),
             false => 0,
-        });
-        let longest = fields.iter().map(|(field, _)| field.chars().count()).max();
-        let indent = longest.unwrap_or(0) + 2;
-        for (field, groups) in fields {
-            let lines = groups.iter().map(|it| it.line(groups.len() > 1));
+        };
+        let mut fields: Vec<_> = fields.into_iter().map(|it| (key(&it), it)).collect();
+        fields.arrange_by_key(|(key, _)| *key);
+        let names = fields.iter().map(|(_, (field, _))| field.chars().count());
+        let indent = names.max().unwrap_or(0) + 2;
+        let blank = " ".repeat(indent);
+        // Of a long record some hundred lines are made.
+        let (mut lead, mut line) = (String::new(), String::new());
+        for (_, (field, groups)) in fields {
+            line.clear();
             if self.spoken {
-                let lines: Vec<String> = lines.collect();
-                self.wrap(out, &format!("{field}: "), &lines.join("; "));
+                for (k, it) in groups.iter().enumerate() {
+                    line.push_str(if k > 0 { "; " } else { "" });
+                    it.line(groups.len() > 1, &mut line);
+                }
+                self.wrap(out, &format!("{field}: "), &line);
                 continue;
             }
-            let mut lead = format!("{field:indent$}");
-            for line in lines {
-                self.wrap_beneath(out, &lead, indent, &line);
-                lead = " ".repeat(indent);
+            lead.clear();
+            let _ = write!(lead, "{field:indent$}");
+            for (k, it) in groups.iter().enumerate() {
+                line.clear();
+                it.line(groups.len() > 1, &mut line);
+                let lead = if k > 0 { &blank } else { &lead };
+                self.wrap_beneath(out, lead, indent, &line);
             }
         }
         if !it.answers.is_empty() {

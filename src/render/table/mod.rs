@@ -401,8 +401,7 @@ impl Paper {
         out.push_str(lead);
         let mut used = letters(lead);
         let mut fresh = true;
-        for word in text.split_whitespace() {
-            let length = letters(word);
+        let mut put = |word: &str, length: usize| {
             if !fresh && used + 1 + length > width {
                 end(out);
                 out.extend(std::iter::repeat_n(' ', indent));
@@ -416,6 +415,14 @@ impl Paper {
             out.push_str(word);
             used += length;
             fresh = false;
+        };
+        // Nearly every text is ASCII, of which words are told by their bytes.
+        if text.is_ascii() {
+            let words = text.split_ascii_whitespace();
+            words.for_each(|word| put(word, word.len()));
+        } else {
+            let words = text.split_whitespace();
+            words.for_each(|word| put(word, letters(word)));
         }
         end(out);
     }
