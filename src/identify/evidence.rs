@@ -9,11 +9,10 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use smallvec::SmallVec;
-use wide::f64x4;
 
 use super::chosen::Chosen;
 use super::expectation::{Expectation, Tally, Weighed, dot};
-use super::gain::LANES;
+use super::product::{ByAge, Line, UNCHANGED, add_product, sum_of_products};
 use super::skin::{self, Reckoned, SKINS};
 use super::{Query, prior, specimen};
 use crate::model::scene::{Observation, Posterior, age_weight};
@@ -29,9 +28,6 @@ const MOST_GROUPS: usize = 4;
 /// Chance that a part of the unknown which is spoken of apart (`the core`, a zone by name) is not of
 /// the age of the rest: skin and core, first coat and later coats. Judgment.
 const OTHER_AGE: f64 = 0.3;
-
-/// One value a material, fresh and aged.
-pub(super) type ByAge = [Vec<f64>; 2];
 
 /// The observations, ready to be weighed.
 pub(super) struct Evidence<'a> {
@@ -65,19 +61,6 @@ struct Part {
     groups: Vec<usize>,
     skinned: bool,
 }
-
-/// `times` of something and `plus` so much.
-#[derive(Clone, Copy)]
-struct Line {
-    times: f64,
-    plus: f64,
-}
-
-/// As it is.
-const UNCHANGED: Line = Line {
-    times: 1.0,
-    plus: 0.0,
-};
 
 /// Likelihoods of one observation. What a skin lets through, and what noise adds, is a line over what is
 /// expected of a good specimen that nothing lies over, so only that is kept by material.
@@ -267,10 +250,11 @@ impl<'a> Evidence<'a> {
             .collect();
         let mut total = begun.none * joints.iter().map(|joint| joint.none).product::<f64>();
         own.fill(0.0);
+        let factors: Few<&ByAge> = joints.iter().map(|joint| &joint.by_age).collect();
         for (age, weights) in begun.by_age.iter().enumerate() {
-            total += sum_of_products(weights, &joints, age);
+            total += sum_of_products(weights, age, &factors);
             for (sum, m) in own.iter_mut().zip(shown) {
-                let factors = joints.iter().map(|joint| joint.by_age[age][*m]);
+                let factors = factors.iter().map(|columns| columns[age][*m]);
                 *sum += weights[*m] * factors.product::<f64>();
             }
         }
@@ -668,96 +652,6 @@ fn parts(clusters: &[(String, Vec<usize>)], groups: &[usize], skinned: &[bool]) 
         own.for_each(|u| part.members.insert(*u));
     }
     out
-}
-
-/// Quads of materials that are reckoned side by side.
-const BLOCK: usize = 4;
-
-/// Adds to one value a material the product of factors at an age, so many times: this is where weighing
-/// spends its time.
-fn add_product(sums: &mut [f64], age: usize, times: f64, factors: &[(&ByAge, Line)]) {
-    let (quads, rest) = sums.as_chunks_mut();
-    let single = quads.len() * LANES;
-    let from = add_quads::<BLOCK>(quads, 0, age, times, factors);
-    add_quads::<1>(quads, from, age, times, factors);
-    for (m, sum) in (single..).zip(rest) {
-        let at = |(columns, line): &(&ByAge, Line)| line.times * columns[age][m] + line.plus;
-        *sum += factors
-            .iter()
-            .map(at)
-            .fold(times, |product, own| product * own);
-    }
-}
-
-/// The same for whole quads from one on, so many at a time; where the last of them ends.
-fn add_quads<const SIZE: usize>(
-    sums: &mut [[f64; LANES]],
-    from: usize,
-    age: usize,
-    times: f64,
-    factors: &[(&ByAge, Line)],
-) -> usize {
-    let (blocks, _) = sums[from..].as_chunks_mut::<SIZE>();
-    for (k, sums) in blocks.iter_mut().enumerate() {
-        let mut product = [f64x4::splat(times); SIZE];
-        for (columns, line) in factors {
-            let [times, plus] = [line.times, line.plus].map(f64x4::splat);
-            for (p, own) in product
-                .iter_mut()
-                .zip(block::<SIZE>(&columns[age], from, k))
-            {
-                *p *= f64x4::new(*own) * times + plus;
-            }
-        }
-        for (sum, p) in sums.iter_mut().zip(product) {
-            *sum = (f64x4::new(*sum) + p).to_array();
-        }
-    }
-    from + blocks.len() * SIZE
-}
-
-/// What is given a material times all of its joints at an age, added up.
-fn sum_of_products(first: &[f64], joints: &[Rc<Joint>], age: usize) -> f64 {
-    let (quads, rest) = first.as_chunks();
-    let single = quads.len() * LANES;
-    let mut sums = [f64x4::ZERO; BLOCK];
-    let from = sum_quads(quads, 0, joints, age, &mut sums);
-    let mut last = [f64x4::ZERO; 1];
-    sum_quads(quads, from, joints, age, &mut last);
-    let rest = (single..).zip(rest);
-    let at = |m: usize| joints.iter().map(move |joint| joint.by_age[age][m]);
-    let rest = rest.map(|(m, p)| p * at(m).product::<f64>());
-    let sums = sums.into_iter().chain(last);
-    sums.sum::<f64x4>().reduce_add() + rest.sum::<f64>()
-}
-
-/// The same for whole quads from one on, so many at a time, added up side by side; where the last of them ends.
-fn sum_quads<const SIZE: usize>(
-    first: &[[f64; LANES]],
-    from: usize,
-    joints: &[Rc<Joint>],
-    age: usize,
-    sums: &mut [f64x4; SIZE],
-) -> usize {
-    let (blocks, _) = first[from..].as_chunks::<SIZE>();
-    for (k, first) in blocks.iter().enumerate() {
-        let mut product = first.map(f64x4::new);
-        for joint in joints {
-            let own = block::<SIZE>(&joint.by_age[age], from, k);
-            for (p, own) in product.iter_mut().zip(own) {
-                *p *= f64x4::new(*own);
-            }
-        }
-        for (sum, p) in sums.iter_mut().zip(product) {
-            *sum += p;
-        }
-    }
-    from + blocks.len() * SIZE
-}
-
-/// Quads of a column that has them, counted in blocks from one on.
-fn block<const SIZE: usize>(column: &[f64], from: usize, k: usize) -> &[[f64; LANES]; SIZE] {
-    &column.as_chunks().0[from..].as_chunks().0[k]
 }
 
 /// What is seen of a part that may be of another age than the rest, by the age of the rest.

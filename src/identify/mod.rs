@@ -22,6 +22,7 @@ pub mod gain;
 mod hinge;
 mod next;
 mod prior;
+mod product;
 mod skin;
 mod specimen;
 mod weights;

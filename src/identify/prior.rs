@@ -244,9 +244,8 @@ pub(super) fn aged(query: &Query) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use smallvec::SmallVec;
-
     use super::*;
+    use crate::model::Meetings;
 
     fn row(years: Option<(i32, i32, i32, i32)>) -> Row {
         Row {
@@ -255,7 +254,7 @@ mod tests {
             years,
             hazards: Set::default(),
             mixture: false,
-            met: SmallVec::new(),
+            met: Meetings::new(),
         }
     }
 

@@ -3,7 +3,8 @@
 //! that a set of observations gives. They add up to final less prior odds, in any order.
 
 use super::chosen::Chosen;
-use super::evidence::{Begun, ByAge, Evidence};
+use super::evidence::{Begun, Evidence};
+use super::product::ByAge;
 
 /// Sets of observations are weighed exactly where there are no more than two to this power: one bit a cluster,
 /// and one an observation of the widest. Beyond, orders are drawn with a fixed seed, and each order still adds up.

@@ -200,6 +200,10 @@ impl Feature {
     }
 }
 
+/// How often a material is met: as what (empty for all that it serves as), on what groups of layer (empty for
+/// any). Most are told three or four of these.
+pub type Meetings = SmallVec<[(Met, Set<Role>, Set<Group>); 4]>;
+
 /// What the engines need of a material without decoding its record.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Row {
@@ -213,9 +217,8 @@ pub struct Row {
     pub hazards: Set<Hazard>,
     /// Whether it is a recorded mixture.
     pub mixture: bool,
-    /// How often it is met: as what (empty for all that it serves as), on what groups of layer (empty
-    /// for any).
-    pub met: SmallVec<[(Met, Set<Role>, Set<Group>); 4]>,
+    /// How often it is met.
+    pub met: Meetings,
 }
 
 /// All materials against all liquids and tests.

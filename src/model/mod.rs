@@ -29,7 +29,7 @@ pub use does::Does;
 pub use fact::{Basis, Fact, Facts, Hansen, Place, Value};
 pub use lazy::Lazy;
 pub(crate) use lazy::{Piece, Whole};
-pub use library::{Equipment, Feature, Features, Library, Named, Row, Scale, Table};
+pub use library::{Equipment, Feature, Features, Library, Meetings, Named, Row, Scale, Table};
 pub use material::{Age, Material, Meeting, NewUse, Route};
 pub use record::{
     Agent, AgentSort, BenchTest, Carrier, Family, Head, Kind, Layer, Method, Names, Record, Source,

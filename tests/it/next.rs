@@ -6,7 +6,9 @@ use palinode::answer::{Conclusion, Fork, Stop, Then};
 use palinode::identify::gain::Outcomes;
 use palinode::identify::{Query, identify, next_tests, posterior};
 use palinode::model::scene::{Observation, Posterior, SceneLayer};
-use palinode::model::{Feature, Features, Hazard, Library, Role, Row, Scale, Set, Specimen, Table};
+use palinode::model::{
+    Feature, Features, Hazard, Library, Meetings, Role, Row, Scale, Set, Specimen, Table,
+};
 use palinode::{embedded, gate};
 
 use crate::calibration::{Materials, Noise, materials, noise, observed};
@@ -707,7 +709,7 @@ fn made_up() -> (Changed, [&'static str; 3]) {
         years: None,
         hazards: Set::default(),
         mixture: false,
-        met: smallvec::SmallVec::new(),
+        met: Meetings::new(),
     };
     let feature = |id: &str, hit: f64, sets: [u64; 4]| Feature {
         reads: None,
