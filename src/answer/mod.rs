@@ -167,6 +167,16 @@ pub fn percent(p: f64) -> String {
     }
 }
 
+/// A weight in decibels as a reader takes it in: a tenth, with its sign; what is as good as nought has the
+/// sign of nought, whichever way the last digit fell.
+#[must_use]
+pub fn decibels(db: f64) -> String {
+    match format!("{db:+.1}") {
+        nought if nought == "-0.0" => "+0.0".to_owned(),
+        text => text,
+    }
+}
+
 /// Cautions that end every answer that tells someone to do something.
 pub const CAUTIONS: &[&str] = &[
     "advice for a trained conservator: local regulation, safety data sheets and a licensed \
@@ -175,3 +185,14 @@ pub const CAUTIONS: &[&str] = &[
     "gloves for the agent in hand, extraction at the work, no flame, spark or hot tool near \
      solvent; swabs into a lidded metal bin",
 ];
+
+#[cfg(test)]
+mod tests {
+    use super::decibels;
+
+    #[test]
+    fn nought_has_one_sign() {
+        let told = [-0.04, -0.0, 0.0, 0.04, -0.06, 12.34].map(decibels);
+        assert_eq!(told, ["+0.0", "+0.0", "+0.0", "+0.0", "-0.1", "+12.3"]);
+    }
+}

@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use super::{Paper, percent};
-use crate::answer::{Conclusion, Identify, QUARRELS_TOLD};
+use crate::answer::{Conclusion, Identify, QUARRELS_TOLD, decibels};
 use crate::model::Hazard;
 use crate::render::safe;
 
@@ -38,7 +38,11 @@ impl Paper {
                     .max_by(|a, b| (sign * a.weight_db).total_cmp(&(sign * b.weight_db)))
                     .filter(|e| sign * e.weight_db >= 0.5)
                     .map_or(String::new(), |e| {
-                        format!("{:+.1} dB {}", e.weight_db, safe(short(&e.observation)))
+                        format!(
+                            "{} dB {}",
+                            decibels(e.weight_db),
+                            safe(short(&e.observation))
+                        )
                     })
             };
             table.add_row([
@@ -169,11 +173,11 @@ impl Paper {
             if !e.sources.is_empty() {
                 let _ = write!(basis, " {}", e.sources.join(", "));
             }
-            let mut cells = vec![safe(&e.observation), format!("{:+.1}", e.weight_db)];
+            let mut cells = vec![safe(&e.observation), decibels(e.weight_db)];
             cells.extend(rival.map(|r| {
                 r.evidence
                     .get(k)
-                    .map_or(String::new(), |e| format!("{:+.1}", e.weight_db))
+                    .map_or(String::new(), |e| decibels(e.weight_db))
             }));
             cells.push(format!("{}{basis}", safe(&e.expected)));
             table.add_row(cells);

@@ -2,7 +2,7 @@
 
 use super::Figure;
 use super::svg::{BOLD, FAINT, FULL, Hatch, INK, LETTER, PALE, Svg, lines_of, width};
-use crate::answer::percent;
+use crate::answer::{decibels, percent};
 
 /// What is drawn.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -207,7 +207,7 @@ fn evidence(svg: &mut Svg, what: &Bars, columns: usize, top: f64, told: &mut Vec
             };
             weigh(svg, *weight, (middle, y), columns.half, &against);
             said.push(if weight.recorded {
-                format!("{:+.1} dB for {}", weight.db, k + 1)
+                format!("{} dB for {}", decibels(weight.db), k + 1)
             } else {
                 format!("not recorded of {}", k + 1)
             });

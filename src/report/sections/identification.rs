@@ -6,7 +6,7 @@ use super::super::figure::{Bar, Bars, Weight, bars};
 use super::super::grounds::Grounds;
 use super::super::words::{likely, list};
 use super::{Figures, grounded, nothing, strong};
-use crate::answer::{Candidate, Conclusion, HazardLeft, Identify, percent};
+use crate::answer::{Candidate, Conclusion, HazardLeft, Identify, decibels, percent};
 use crate::model::Hazard;
 
 /// Most candidates that are drawn and listed.
@@ -243,7 +243,7 @@ fn evidence(shown: &[&Candidate], grounds: &mut Grounds<'_>) -> Option<Block> {
                 row.push(if on.is_empty() {
                     line("not recorded")
                 } else {
-                    grounded(format!("{:+.1} dB: {}", e.weight_db, e.expected), on)
+                    grounded(format!("{} dB: {}", decibels(e.weight_db), e.expected), on)
                 });
             }
             row
