@@ -100,9 +100,9 @@ pub(super) struct Expectation<'a> {
     error: f64,
     /// Places of the families that are told apart.
     places: &'a [usize],
-    /// Flat rows: one by place, what a family shows of which anything is recorded, and of another what is
-    /// expected where neither the record nor its family speaks; that once more; and last what the corpus shows
-    /// on the whole, the silent records among it.
+    /// Flat rows of outcomes. One by place: what the family shows, or, where nothing is recorded of it, what is
+    /// expected where nobody speaks; that of all who are not told apart is always the latter. After these what
+    /// the corpus shows on the whole, the silent records among it.
     rows: Vec<f64>,
 }
 
@@ -119,7 +119,7 @@ pub(super) struct Tally {
 }
 
 /// So many noughts, where there was something else.
-fn cleared(list: &mut Vec<f64>, length: usize) {
+pub(super) fn cleared(list: &mut Vec<f64>, length: usize) {
     list.clear();
     list.resize(length, 0.0);
 }

@@ -14,7 +14,7 @@ mod tree;
 
 use super::Query;
 use super::evidence::EPSILON;
-use super::expectation::{Expectation, Tally, Weighed};
+use super::expectation::{Expectation, Tally, Weighed, cleared};
 use super::gain::{Outcomes, entropy};
 use super::specimen::PLANNED;
 use crate::answer::{Fork, NextTest, Pointer, Rivals, Stop};
@@ -362,8 +362,7 @@ impl<'a> Plan<'a> {
                 of.push(k as u8);
                 continue;
             }
-            own.clear();
-            own.resize(n, 0.0);
+            cleared(own, n);
             for (age, sets) in [(Age::Fresh, [fresh, old]), (Age::Aged, [old, fresh])] {
                 expectation.add(usize::from(family), sets, age_weight(age, aged), own);
             }
@@ -507,13 +506,11 @@ impl Columns {
     /// Expected information, bits.
     fn gain(&self, outcomes: usize, belief: &[f64], sketch: &mut Sketch) -> f64 {
         let Sketch { own, shares, .. } = sketch;
-        shares.clear();
-        shares.resize(self.entropy.len(), 0.0);
+        cleared(shares, self.entropy.len());
         for (c, p) in self.of.iter().zip(belief) {
             shares[usize::from(*c)] += p;
         }
-        own.clear();
-        own.resize(outcomes, 0.0);
+        cleared(own, outcomes);
         for (column, share) in self.all.chunks_exact(outcomes.max(1)).zip(&*shares) {
             for (sum, l) in own.iter_mut().zip(column) {
                 *sum += share * l;
