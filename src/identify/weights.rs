@@ -71,40 +71,17 @@ pub(super) fn decibels(p: f64, q: f64) -> f64 {
 }
 
 fn exact(weighing: &Weighing<'_, '_>, clusters: &[&Vec<usize>], out: &mut [Vec<f64>]) {
-    let odds = Odds::new(weighing, sets(clusters));
+    let mut sets = Vec::new();
+    each_step(clusters, |step| sets.extend([step.without, step.with()]));
+    sets.sort_unstable();
+    sets.dedup();
+    let odds = Odds::new(weighing, sets);
     each_step(clusters, |step| {
         let (before, after) = (odds.of(step.without), odds.of(step.with()));
         for ((row, before), after) in out.iter_mut().zip(before).zip(after) {
             row[step.added] += step.weight * (after - before);
         }
     });
-}
-
-/// Every set that a step comes from or goes to: whole clusters, and some of one more.
-fn sets(clusters: &[&Vec<usize>]) -> Vec<u64> {
-    let whole = whole(clusters);
-    let mut out: Vec<u64> = subsets(&whole).map(|it| it.union).collect();
-    for (k, members) in clusters.iter().enumerate() {
-        let members: Vec<u64> = members.iter().map(|u| 1 << u).collect();
-        let others = others(&whole, k);
-        for inner in subsets(&members) {
-            if (1..members.len()).contains(&inner.count) {
-                out.extend(subsets(&others).map(|outer| outer.union | inner.union));
-            }
-        }
-    }
-    out
-}
-
-/// Each cluster as a set.
-fn whole(clusters: &[&Vec<usize>]) -> Vec<u64> {
-    let bits = |members: &&Vec<usize>| members.iter().fold(0, |set, u| set | 1 << u);
-    clusters.iter().map(bits).collect()
-}
-
-/// All sets but one.
-fn others(sets: &[u64], but: usize) -> Vec<u64> {
-    [&sets[..but], &sets[but + 1..]].concat()
 }
 
 /// An observation that is added to a set of others, a bit an observation.
@@ -122,9 +99,10 @@ impl Step {
 
 /// Every way in which an observation comes to whole clusters and to some of its own.
 fn each_step(clusters: &[&Vec<usize>], mut of: impl FnMut(Step)) {
-    let whole = whole(clusters);
+    let bits = |members: &&Vec<usize>| members.iter().fold(0, |set, u| set | 1 << u);
+    let whole: Vec<u64> = clusters.iter().map(bits).collect();
     for (k, members) in clusters.iter().enumerate() {
-        let outer_sets = others(&whole, k);
+        let outer_sets = [&whole[..k], &whole[k + 1..]].concat();
         for u in *members {
             let inner_sets: Vec<u64> = members.iter().filter(|v| *v != u).map(|v| 1 << v).collect();
             for outer in subsets(&outer_sets) {
@@ -151,13 +129,12 @@ struct Odds {
 }
 
 impl Odds {
-    /// Of these sets. What is alike in the widest part stands together while it is reckoned, so that no more than
+    /// Of these sets, which are in order. What is alike in the widest part stands together while it is reckoned, so that no more than
     /// one choice of it is kept: each is as long as the corpus.
-    fn new(weighing: &Weighing<'_, '_>, mut sets: Vec<u64>) -> Self {
+    fn new(weighing: &Weighing<'_, '_>, sets: Vec<u64>) -> Self {
         let evidence = weighing.evidence;
         let (widest, members) = evidence.widest_part();
         let widest_of = members.iter().fold(0_u64, |own, u| own | 1 << u);
-        sets.sort_unstable();
         let candidates = weighing.shown.len();
         let mut flat = vec![0.0; sets.len() * candidates];
         let mut order: Vec<usize> = (0..sets.len()).collect();
@@ -181,10 +158,10 @@ impl Odds {
 
     /// Of one that is among them.
     fn of(&self, set: u64) -> &[f64] {
-        let at = self.sets.binary_search(&set);
-        at.map_or(&[], |at| {
-            &self.flat[at * self.candidates..][..self.candidates]
-        })
+        let Ok(at) = self.sets.binary_search(&set) else {
+            unreachable!("the odds of every set that a step touches were reckoned")
+        };
+        &self.flat[at * self.candidates..][..self.candidates]
     }
 }
 

@@ -59,8 +59,8 @@ impl Column {
         }
     }
 
-    /// Hands over those that are not empty, each with what stands at its number beside them, in order; none for
-    /// which nothing does.
+    /// Hands over those that are not empty, in order, each with what stands at its number in `beside`; past the end
+    /// of that none.
     pub fn for_each_present<T>(&self, beside: &[T], of: impl FnMut(&T, u64)) {
         let sets = self.sets.bytes();
         match self.width {
